@@ -1,0 +1,42 @@
+# Works from a bare python3 (3.11 to 3.14): everything needed is put into .venv.
+#   make demo   make test   make lint   make speed   make campaign
+
+PYTHON ?= python3
+BIN := .venv/bin
+READY := .venv/ready
+
+.PHONY: demo test lint speed campaign pins clean
+
+demo: $(READY)
+	$(BIN)/headrace design examples/alley-mower.toml --out demo
+	@echo "The report: $(CURDIR)/demo/report.html"
+
+test: $(READY)
+	$(BIN)/pytest
+
+lint: $(READY)
+	$(BIN)/ruff check
+	$(BIN)/ruff format --check
+	$(BIN)/mypy src tests
+	$(BIN)/lint-imports
+
+speed: $(READY)
+	$(BIN)/python -m benchmarks.run
+
+campaign: $(READY)
+	$(BIN)/pytest -m campaign
+
+# New pins for every supported Python; wants the uv program, and leaves out where packages come from.
+pins:
+	uv --no-config pip compile --universal --python-version 3.11 --no-header --no-annotate \
+		--extra dev --upgrade --quiet pyproject.toml --output-file requirements-dev.txt
+
+clean:
+	rm -rf .venv demo
+
+$(READY): requirements-dev.txt pyproject.toml
+	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "headrace needs Python 3.11 or newer")'
+	$(PYTHON) -m venv .venv
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check -r requirements-dev.txt
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --no-deps --no-build-isolation --editable .
+	@touch $@
