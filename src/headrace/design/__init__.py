@@ -1,0 +1,109 @@
+"""The hallway: one machine, in any number of lanes, through every stage in order. No physics here.
+
+``solve`` is the whole job. The verbs that need less call the stage they need: ``day``, ``losses``, ``evidence``.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from headrace.design.charges import LowestCharge, lowest_charges
+from headrace.design.corners import corners, stop
+from headrace.design.days import day, lanes_of, three_days, until_empty
+from headrace.design.losses import StateLosses, losses
+from headrace.design.swings import swings
+from headrace.findings import Evidence, Judged, judge
+from headrace.machine.records import Lanes, Machine, Motor
+from headrace.pack import arrangement
+from headrace.physics import motors
+from headrace.runs.march import Progress
+from headrace.runs.run import Run
+
+WINDING_MARGIN = 15.0  # K below the insulation's limit that a motor may run at for hours; common practice
+
+
+@dataclass(frozen=True)
+class Design:
+    """Everything known about one machine."""
+
+    machine: Machine
+    day: Run
+    lasts: Run
+    losses: tuple[StateLosses, ...]
+    lowest_charges: tuple[LowestCharge, ...]
+    evidence: Evidence
+    judged: tuple[Judged, ...]
+
+
+def solve(machine: Machine, progress: Progress | None = None) -> Design:
+    """Take a machine through every stage.
+
+    Parameters
+    ----------
+    machine
+        The machine, one lane.
+    progress
+        Told the share of the work done.
+    """
+    worked = day(machine, _part(progress, 0.0, 0.3))
+    lasts = until_empty(machine, _part(progress, 0.3, 0.6))
+    found = evidence(machine, _part(progress, 0.6, 1.0))
+    return Design(
+        machine=machine,
+        day=worked,
+        lasts=lasts,
+        losses=losses(machine, worked),
+        lowest_charges=lowest_charges(machine, worked),
+        evidence=found,
+        judged=judge(found),
+    )
+
+
+def evidence(machine: Machine, progress: Progress | None = None) -> Evidence:
+    """Gather what the findings judge, in all lanes of a machine."""
+    days = three_days(machine, progress)
+    cells = arrangement.count(machine.source)
+    return Evidence(
+        machine=machine,
+        days=days,
+        corners=corners(machine, days),
+        stop=stop(machine, days),
+        swings=swings(machine),
+        mass=arrangement.mass(machine.source),
+        cost=arrangement.cost(machine.source),
+        cells=cells,
+        room=arrangement.room_in_box(machine.source, machine.limits.box),
+        full_voltage=machine.source.series * machine.source.cell.full_voltage,
+        motor_continuous=_motor_continuous(machine),
+        shape=lanes_of(machine),
+    )
+
+
+def _motor_continuous(machine: Machine) -> Lanes:
+    """Return the least current that any motor can carry for hours in the hottest weather. [A]"""
+    currents = []
+    for chain in machine.chains:
+        motor = next(link for link in chain.links if isinstance(link, Motor))
+        currents.append(
+            motors.continuous_current(
+                motor.resistance,
+                motor.brush_drop,
+                motor.winding_to_case + motor.case_to_air,
+                motor.winding_limit - WINDING_MARGIN,
+                machine.limits.ambient_hot,
+            )
+        )
+    return np.min(np.broadcast_arrays(*currents), axis=0)
+
+
+def _part(progress: Progress | None, start: float, end: float) -> Progress | None:
+    """Return a progress that fills only a part of the whole."""
+    if progress is None:
+        return None
+    whole = progress
+    return lambda share: whole(start + (end - start) * share)
+
+
+__all__ = ["Design", "day", "evidence", "judge", "lanes_of", "losses", "lowest_charges", "solve", "three_days", "until_empty"]

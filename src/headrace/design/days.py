@@ -1,0 +1,66 @@
+"""The three days a machine is held against, marched together as lanes."""
+
+from __future__ import annotations
+
+from dataclasses import fields, replace
+
+import numpy as np
+
+from headrace.findings.evidence import Days
+from headrace.machine.records import Lanes, Machine
+from headrace.pack import source as pack
+from headrace.runs.march import Progress, march
+from headrace.runs.run import End, Run
+
+LONGEST_RUN = 24 * 3600.0  # s, after which a run to empty is given up: that machine lacks nothing in minutes
+
+
+def lanes_of(machine: Machine) -> tuple[int, ...]:
+    """Return the shape of a machine's lanes: that of its series and parallel counts."""
+    return np.broadcast_shapes(np.shape(machine.source.series), np.shape(machine.source.parallel))
+
+
+def time_wanted(machine: Machine) -> float:
+    """Return the longest time wanted in any lane. [s]"""
+    return float(np.max(machine.limits.time_wanted))
+
+
+def three_days(machine: Machine, progress: Progress | None = None) -> Days:
+    """March the job with new cells, with worn cells, and with worn cells in the hottest weather.
+
+    Parameters
+    ----------
+    machine
+        The machine; floats or lanes.
+    progress
+        Told the share of the work done.
+    """
+    limits = machine.limits
+    ones = (1,) * len(lanes_of(machine))
+
+    def by_day(new: Lanes, aged: Lanes, hot: Lanes) -> Lanes:
+        return np.stack([np.broadcast_to(value, ones) for value in (new, aged, hot)]) if ones else np.array([new, aged, hot])
+
+    worn = pack.aged(
+        machine.source,
+        by_day(1.0, limits.end_of_life_capacity, limits.end_of_life_capacity),
+        by_day(1.0, limits.end_of_life_resistance, limits.end_of_life_resistance),
+    )
+    weather = replace(machine.job, ambient=by_day(machine.job.ambient, machine.job.ambient, limits.ambient_hot))
+    run = march(replace(machine, source=worn, job=weather), time_wanted(machine), progress=progress)
+    return Days(*(one_day(run, day) for day in range(3)))
+
+
+def one_day(run: Run, day: int) -> Run:
+    """Return one day out of a run that marched several along its first axis."""
+    return Run(**{f.name: None if f.name == "trace" else getattr(run, f.name)[day] for f in fields(Run)})
+
+
+def day(machine: Machine, progress: Progress | None = None) -> Run:
+    """March the job once with new cells in the usual weather, keeping what happened over time."""
+    return march(machine, time_wanted(machine), keep_trace=True, progress=progress)
+
+
+def until_empty(machine: Machine, progress: Progress | None = None) -> Run:
+    """Go on past the end of the job until a full charge is used up or something else ends it."""
+    return march(machine, LONGEST_RUN, at_end=End.TIME_LIMIT, keep_trace=True, progress=progress)

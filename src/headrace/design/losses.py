@@ -1,0 +1,85 @@
+"""Where the watts go, at one instant of the day: the middle of it, with the pack and the motor as they are then."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from headrace.design.corners import points_at, slow_crossing_of
+from headrace.drive.ledger import Ledger, ledger
+from headrace.drive.point import Point
+from headrace.drive.savings import Saving, savings
+from headrace.drive.terminals import Terminals
+from headrace.drive.train import Warmth
+from headrace.machine.records import Chain, DutyState, Lanes, Machine
+from headrace.pack import source as pack
+from headrace.physics import loads
+from headrace.runs.run import Instant, Run
+
+
+@dataclass(frozen=True)
+class ChainLosses:
+    """One chain in one duty state."""
+
+    chain: Chain
+    point: Point
+    tip_speed: Lanes  # m/s
+    slow_crossing: Lanes  # rad/s of the tool, below which the load stops it; nan when there is none
+    ledger: Ledger
+    savings: tuple[Saving, ...]
+
+
+@dataclass(frozen=True)
+class StateLosses:
+    """All chains in one duty state at one instant."""
+
+    state: DutyState
+    time: float  # s since the start of the day
+    charge: float  # -
+    terminals: Terminals
+    chains: tuple[ChainLosses, ...]
+
+
+def middle(run: Run) -> Instant | None:
+    """Return the instant halfway through the first lane of a run, or None when it never started."""
+    if run.trace is None:
+        return None
+    half = float(run.duration.flat[0]) / 2.0
+    return min(run.trace.instants, key=lambda instant: abs(instant.time - half))
+
+
+def losses(machine: Machine, run: Run) -> tuple[StateLosses, ...]:
+    """Return the ledgers of every duty state at the middle of a day that was marched with its trace.
+
+    A day that never started is opened at its beginning: full pack, everything at the temperature of the air.
+    """
+    air = machine.job.ambient
+    instant = middle(run)
+    if instant is None:
+        time, state = 0.0, pack.fresh(air)
+        warmths = [Warmth(air, air, air) for _ in machine.chains]
+    else:
+        time = instant.time
+        state = pack.PackState(instant.charge, instant.cell_temperature, instant.slow_voltages)
+        warmths = [Warmth(w, c, air) for w, c in zip(instant.winding, instant.case, strict=True)]
+    terminals = pack.at(machine.source, state)
+    charge = float(np.asarray(state.charge).flat[0])
+    return tuple(
+        StateLosses(duty, time, charge, terminals, _chains(machine, duty, terminals, warmths))
+        for duty in machine.job.states
+    )
+
+
+def _chains(
+    machine: Machine, state: DutyState, terminals: Terminals, warmths: list[Warmth]
+) -> tuple[ChainLosses, ...]:
+    points = points_at(machine, state, terminals, warmths)
+    found = []
+    for chain, warmth, point in zip(machine.chains, warmths, points, strict=True):
+        book = ledger(chain, state, machine.job, warmth, point, terminals)
+        tip = loads.tip_speed(point.tool_speed, chain.work.diameter / 2.0)
+        saved = savings(chain, state, machine.job, warmth, point, terminals)
+        slow = slow_crossing_of(chain, state, machine.job, warmth, terminals)
+        found.append(ChainLosses(chain, point, tip, slow, book, saved))
+    return tuple(found)

@@ -1,0 +1,45 @@
+"""Which numbers carry the answer: each band on its own, everything else typical."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from headrace.design.corners import points_at
+from headrace.drive.train import Warmth
+from headrace.findings.evidence import Swing
+from headrace.machine.records import Machine
+from headrace.machine.values import first_lane, with_values
+from headrace.pack import source as pack
+from headrace.physics import duty
+
+HALF = 0.5  # charge at which the power is compared
+
+
+def swings(machine: Machine) -> tuple[Swing, ...]:
+    """Return what each number's band does to the mean power drawn, widest first.
+
+    One lane for each end of each band, all solved together at half charge, rested, in the usual weather. Numbers that
+    do not touch the power fall away.
+    """
+    typical = first_lane(machine)
+    banded = [origin for origin in typical.pedigree.values() if origin.low < origin.high]
+    lanes = 2 * len(banded)
+    values = {}
+    for place, origin in enumerate(banded):
+        ends = np.full(lanes, origin.typical)
+        ends[2 * place], ends[2 * place + 1] = origin.low, origin.high
+        values[origin.address] = ends
+    changed = with_values(typical, values)
+    air = changed.job.ambient
+    terminals = pack.at_length(changed.source, pack.fresh(air + np.zeros(lanes), HALF))
+    warmths = [Warmth(air, air, air) for _ in changed.chains]
+    powers = []
+    for state in changed.job.states:
+        points = points_at(changed, state, terminals, warmths)
+        powers.append(terminals.open_voltage * sum(point.battery_current for point in points))
+    drawn = np.broadcast_to(duty.mean([state.share for state in changed.job.states], powers), (lanes,))
+    found = [
+        Swing(origin.address, origin.basis, float(drawn[2 * place]), float(drawn[2 * place + 1]))
+        for place, origin in enumerate(banded)
+    ]
+    return tuple(sorted((s for s in found if s.width > 1e-9), key=lambda s: -s.width))

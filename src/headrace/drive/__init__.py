@@ -1,0 +1,1 @@
+"""Work to terminals: how much power, lost where, at what speed?"""

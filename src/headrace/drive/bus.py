@@ -1,0 +1,83 @@
+"""Several chains on one source: they meet only at the bus voltage, which is solved for all of them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+import numpy.typing as npt
+
+from headrace.drive.point import Outcome, Point, solve
+from headrace.drive.terminals import Terminals
+from headrace.drive.train import Train
+from headrace.machine.records import Lanes
+
+STEPS_DOWN = 40  # doublings of the step that looks for the lower end of the bracket
+CLOSED = 1e-9  # of the open voltage: a bus that cannot be balanced closer than this is no operating point
+
+
+def solve_together(trains: Sequence[Train], terminals: Terminals) -> list[Point]:
+    """Return the operating point of each chain, all drawing on one source.
+
+    Parameters
+    ----------
+    trains
+        The chains, reduced; floats or lanes.
+    terminals
+        Their source at this instant.
+
+    Returns
+    -------
+    list of Point
+        One for each chain, in order. A single chain is solved directly. With several, the bus voltage is bracketed
+        from its fast side: from the voltage without current downwards, to the first voltage the source could exceed.
+    """
+    if len(trains) == 1:
+        return [solve(trains[0], terminals)]
+    from scipy.optimize import elementwise
+
+    def gap(voltage: Lanes) -> npt.NDArray[np.float64]:
+        """Volts the source would hold under the currents asked for at a voltage, less that voltage. [V]"""
+        total = sum(point.battery_current for point in _held(trains, terminals, voltage))
+        return np.asarray(terminals.voltage - terminals.resistance * total - voltage)
+
+    upper = np.asarray(terminals.voltage + 0.0 * gap(terminals.voltage))
+    step = -gap(upper)
+    lower = upper - step
+    for _ in range(STEPS_DOWN):
+        short = (gap(lower) < 0.0) & (lower > 0.0)
+        if not np.any(short):
+            break
+        step = np.where(short, 2.0 * step, step)
+        lower = np.where(short, np.maximum(lower - step, 0.0), lower)
+    found = elementwise.find_root(gap, (lower, upper), tolerances={"xatol": 0.0, "xrtol": 1e-15, "fatol": 0.0})
+    voltage = np.where(found.success, found.x, lower)
+    balanced = np.abs(gap(voltage)) <= CLOSED * np.abs(terminals.voltage)
+    return _judged(_held(trains, terminals, voltage), terminals, balanced)
+
+
+def _held(trains: Sequence[Train], terminals: Terminals, voltage: Lanes) -> list[Point]:
+    """Return the points with the bus held at a voltage."""
+    stiff = replace(
+        terminals,
+        open_voltage=voltage,
+        slow_voltage=0.0,
+        cell_resistance=0.0,
+        settled_resistance=0.0,
+        joint_resistance=0.0,
+        floor_voltage=0.0,
+    )
+    return [solve(train, stiff) for train in trains]
+
+
+def _judged(points: list[Point], terminals: Terminals, balanced: npt.NDArray[np.bool_]) -> list[Point]:
+    """Hold the cells' own floor against the sum of the currents; a bus without balance is no operating point."""
+    total = sum(point.battery_current for point in points)
+    inside = terminals.voltage - (terminals.cell_resistance + terminals.settled_resistance) * total
+    judged = []
+    for point in points:
+        code = np.where(point.works & (inside < terminals.floor_voltage), np.int8(Outcome.CELL_FLOOR), point.outcome)
+        code = np.where(balanced, code, np.int8(Outcome.NO_CROSSING)).astype(np.int8)
+        judged.append(replace(point, outcome=code))
+    return judged

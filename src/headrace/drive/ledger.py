@@ -1,0 +1,158 @@
+"""The loss ledger: from the tool back to the cells, every watt by its own law.
+
+The solver knows a chain as a few reduced numbers. The ledger does not look at them: it takes only the speed, currents
+and volts the solver found, asks each link's law for its loss, and hands each link's output to the next as input. So
+what the last line asks of the source can be held against what the cells give, and any slip shows.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from headrace.drive.links import Parts, Wiring, parts
+from headrace.drive.point import Point
+from headrace.drive.terminals import Terminals
+from headrace.drive.train import Warmth, bearing_drag, clippings, wiring_resistance
+from headrace.machine.records import Bearings, Blade, Chain, DutyState, Job, Lanes, Transmission
+from headrace.physics import cells, conductors, converters, loads, motors, transmission
+
+LEAST_SPEED = 1e-9  # rad/s; a shaft at rest carries no power, whatever its torque
+
+
+@dataclass(frozen=True)
+class Line:
+    """One loss between the tool and the cells; powers in lanes. [W]"""
+
+    name: str
+    kind: str
+    power_in: Lanes
+    power_out: Lanes
+    loss: Lanes
+    parameter: str  # address of the number that carries the loss
+
+
+@dataclass(frozen=True)
+class Ledger:
+    """All lines of one chain in one duty state. [W]"""
+
+    useful: Lanes  # power into the grass
+    lines: tuple[Line, ...]
+    delivered: Lanes  # what the last line asks of the cells
+    source: Lanes  # what the cells give: rest voltage times current
+
+    @property
+    def closure(self) -> Lanes:
+        """Gap between what the cells give and useful work plus every loss, as a share of it. [-]"""
+        return abs(self.source - self.delivered) / np.maximum(np.abs(self.source), 1e-12)
+
+
+def ledger(chain: Chain, state: DutyState, job: Job, warmth: Warmth, point: Point, terminals: Terminals) -> Ledger:
+    """Return the ledger of one chain at its operating point.
+
+    Parameters
+    ----------
+    chain, state, job
+        What works, and at what.
+    warmth
+        Temperatures the point was solved at. [K]
+    point
+        The operating point; only its speed, currents and volts are used.
+    terminals
+        The source it was solved on.
+    """
+    row = parts(chain)
+    at = f"chains.{chain.name}."
+    useful = into_grass(chain.work, state, job, point)
+    walk = _Walk(useful, at)
+    speed = _mechanical_lines(walk, chain.work, row, warmth, point)
+    for name, kind, loss, parameter in _motor_losses(row, warmth, point, speed):
+        walk.add(f"{row.motor.name}: {name}", kind, loss, f"{at}{row.motor.name}.{parameter}")
+    for lead in row.motor_leads:
+        walk.wiring(lead, point.motor_current)
+    walk.add(row.controller.name, "controller", controller_loss(row, point), f"{at}{row.controller.name}.resistance")
+    for lead in row.battery_leads:
+        walk.wiring(lead, point.battery_current)
+    amps = point.battery_current
+    walk.add("strips", "strips", conductors.joule_loss(amps, terminals.joint_resistance), "source.strips.resistivity")
+    walk.add("inside the cells", "cells", _cell_loss(amps, terminals), "source.cell.resistance")
+    return Ledger(useful, tuple(walk.lines), walk.power, terminals.open_voltage * amps)
+
+
+class _Walk:
+    """The walk upstream: the power that has to be delivered so far, and the lines it has passed."""
+
+    def __init__(self, power: Lanes, at: str) -> None:
+        self.power = power
+        self.at = at
+        self.lines: list[Line] = []
+
+    def add(self, name: str, kind: str, loss: Lanes, parameter: str) -> None:
+        before = self.power
+        self.power = before + loss
+        self.lines.append(Line(name, kind, self.power, before, loss, parameter))
+
+    def wiring(self, link: Wiring, current: Lanes) -> None:
+        kind = type(link).__name__.lower()
+        field = "area" if kind == "cable" else "resistance"
+        self.add(link.name, kind, conductors.joule_loss(current, wiring_resistance(link)), f"{self.at}{link.name}.{field}")
+
+
+def into_grass(blade: Blade, state: DutyState, job: Job, point: Point) -> Lanes:
+    """Return the useful power: cutting and throwing the grass. [W]"""
+    flow = clippings(state, job)
+    tip = loads.tip_speed(point.tool_speed, blade.diameter / 2.0)
+    work = loads.shearing_power(flow, blade.shear_energy, state.wet_factor) + state.power
+    work = work + loads.throwing_power(flow, blade.throw_share, tip, state.wet_factor)
+    return np.where(point.tool_speed > 0.0, work, 0.0)
+
+
+def _mechanical_lines(walk: _Walk, blade: Blade, row: Parts, warmth: Warmth, point: Point) -> Lanes:
+    """Walk from the blade to the motor shaft; return the motor's speed as the links give it. [rad/s]"""
+    speed: Lanes = point.tool_speed
+    air = loads.air_density(warmth.air)
+    windage = loads.blade_windage_power(speed, blade.diameter / 2.0, air, blade.windage)
+    walk.add("air round the blade", "windage", windage, f"{walk.at}{blade.name}.windage")
+    for link in row.mechanical:
+        if isinstance(link, Bearings):
+            loss = motors.rotation_loss(bearing_drag(link), speed)
+            walk.add(link.name, "bearings", loss, f"{walk.at}{link.name}.seal_drag")
+        else:
+            loss, speed = _stage_loss(link, walk.power, speed)
+            walk.add(link.name, link.kind, loss, f"{walk.at}{link.name}.efficiency")
+    return speed
+
+
+def _stage_loss(link: Transmission, power_out: Lanes, speed_out: Lanes) -> tuple[Lanes, Lanes]:
+    """Return the loss of a transmission stage and the speed of its input shaft. [W, rad/s]"""
+    torque = power_out / np.maximum(speed_out, LEAST_SPEED)
+    speed = transmission.input_speed(speed_out, link.ratio, link.creep)
+    loss = transmission.load_loss(torque, speed_out, link.efficiency)
+    loss = loss + transmission.creep_loss(torque, speed_out, link.efficiency, link.creep)
+    return loss + transmission.drag_loss(link.drag, link.drag_slope, speed), speed
+
+
+def _motor_losses(row: Parts, warmth: Warmth, point: Point, speed: Lanes) -> Iterator[tuple[str, str, Lanes, str]]:
+    motor = row.motor
+    drag = motors.rotation_torque(motor.drag, motor.drag_slope, motor.drag_square, speed)
+    yield "turning", "rotation", motors.rotation_loss(drag, speed), "drag"
+    if motor.commutation == "brushed":
+        yield "brushes", "brushes", motors.brush_loss(point.motor_current, motor.brush_drop), "brush_drop"
+    winding = motors.winding_resistance(motor.resistance, warmth.winding)
+    yield "copper", "copper", conductors.joule_loss(point.motor_current, winding), "resistance"
+
+
+def controller_loss(row: Parts, point: Point) -> Lanes:
+    """Return what the controller turns into heat: its path, its switching and its own supply. [W]"""
+    controller = row.controller
+    share = converters.switching_share(controller.switching_time, controller.switching_frequency)
+    path = conductors.joule_loss(point.motor_current, controller.resistance)
+    switching = converters.switching_loss(point.bus_voltage, point.motor_current, share, point.switched)
+    return path + switching + controller.idle_power
+
+
+def _cell_loss(current: Lanes, terminals: Terminals) -> Lanes:
+    now = conductors.joule_loss(current, terminals.cell_resistance + terminals.settled_resistance)
+    return now + cells.overpotential_loss(current, terminals.slow_voltage)

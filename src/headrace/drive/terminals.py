@@ -1,0 +1,45 @@
+"""What a drive may know of its source: volts, ohms and the least volts it may be pulled to."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from headrace.machine.records import Lanes
+
+
+@dataclass(frozen=True)
+class Terminals:
+    """A source at one instant, seen from its terminals.
+
+    Attributes
+    ----------
+    open_voltage
+        Voltage at rest after hours, all cells in series. [V]
+    slow_voltage
+        Part of it taken up at this instant by what the cells still have to even out. [V]
+    cell_resistance
+        What answers a change of current at once, inside the cells. [Ω]
+    settled_resistance
+        Slow part of the cells' resistance where it has settled; 0 while ``slow_voltage`` says it. [Ω]
+    joint_resistance
+        Strips and welds. [Ω]
+    floor_voltage
+        Voltage inside the cells' own limits, joints not counted. [V]
+    """
+
+    open_voltage: Lanes
+    slow_voltage: Lanes
+    cell_resistance: Lanes
+    settled_resistance: Lanes
+    joint_resistance: Lanes
+    floor_voltage: Lanes
+
+    @property
+    def voltage(self) -> Lanes:
+        """Voltage the next ampere meets. [V]"""
+        return self.open_voltage - self.slow_voltage
+
+    @property
+    def resistance(self) -> Lanes:
+        """Resistance the next ampere meets. [Ω]"""
+        return self.cell_resistance + self.settled_resistance + self.joint_resistance

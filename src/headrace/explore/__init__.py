@@ -1,0 +1,1 @@
+"""Of all machines like this, which?"""

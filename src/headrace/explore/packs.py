@@ -1,0 +1,112 @@
+"""The map of packs: every count in series and parallel, whether it works, and why not."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+import numpy.typing as npt
+
+from headrace import design
+from headrace.findings import Evidence, Finding, Judged, judge
+from headrace.machine.records import Machine
+from headrace.runs.march import Progress
+
+SERIES = tuple(range(1, 25))
+PARALLEL = tuple(range(1, 21))
+
+
+@dataclass(frozen=True)
+class Step:
+    """One step down from the smallest pack that works."""
+
+    series: int
+    parallel: int
+    works: bool
+    breaks_first: Finding | None
+
+
+@dataclass(frozen=True)
+class PackMap:
+    """Verdicts over all candidates; lanes are [series, parallel]."""
+
+    machine: Machine
+    series: tuple[int, ...]
+    parallel: tuple[int, ...]
+    evidence: Evidence
+    judged: tuple[Judged, ...]  # only what rejects a pack
+    works: npt.NDArray[np.bool_]
+
+    def place(self, series: int, parallel: int) -> tuple[int, int]:
+        """Return the lane of one candidate."""
+        return self.series.index(series), self.parallel.index(parallel)
+
+    def reasons(self, series: int, parallel: int) -> tuple[Finding, ...]:
+        """Return why a candidate does not work, in the order of the list of findings."""
+        lane = self.place(series, parallel)
+        return tuple(j.at(lane) for j in self.judged if j.failing[lane])
+
+
+def pack_map(
+    machine: Machine,
+    series: tuple[int, ...] = SERIES,
+    parallel: tuple[int, ...] = PARALLEL,
+    progress: Progress | None = None,
+) -> PackMap:
+    """Judge every pack of a machine's cells, all at once.
+
+    Parameters
+    ----------
+    machine
+        The machine; its own counts are set aside.
+    series, parallel
+        Counts to look at.
+    progress
+        Told the share of the work done.
+    """
+    rows, columns = np.meshgrid(np.array(series, dtype=float), np.array(parallel, dtype=float), indexing="ij")
+    lanes = replace(machine, source=replace(machine.source, series=rows, parallel=columns))
+    found = design.evidence(lanes, progress)
+    judged = tuple(j for j in judge(found) if j.rule.rejects_pack)
+    works = ~np.any([j.failing for j in judged], axis=0)
+    return PackMap(machine, series, parallel, found, judged, works)
+
+
+def smallest(packs: PackMap) -> tuple[int, int] | None:
+    """Return series and parallel of the working pack with the fewest cells; of equals, the one with more margin.
+
+    More margin means more volts above the speed wanted, so more in series. None when nothing works.
+    """
+    found = [(packs.series[i], packs.parallel[k]) for i, k in zip(*np.nonzero(packs.works), strict=True)]
+    return min(found, key=lambda pack: (pack[0] * pack[1], -pack[0])) if found else None
+
+
+def steps_down(packs: PackMap, pack: tuple[int, int]) -> tuple[Step, ...]:
+    """Return what one cell less in series, and one less in parallel, breaks first."""
+    series, parallel = pack
+    found = []
+    for fewer in ((series - 1, parallel), (series, parallel - 1)):
+        if fewer[0] in packs.series and fewer[1] in packs.parallel:
+            lane = packs.place(*fewer)
+            found.append(Step(*fewer, bool(packs.works[lane]), first_to_break(packs, pack, fewer)))
+    return tuple(found)
+
+
+def first_to_break(packs: PackMap, working: tuple[int, int], failing: tuple[int, int]) -> Finding | None:
+    """Return the reason whose limit is met first on the way from a pack that works to one that does not.
+
+    Values are taken to change evenly between the two; the limit crossed after the smallest part of the way is first.
+    """
+    here, there = packs.place(*working), packs.place(*failing)
+    broken = [j for j in packs.judged if j.failing[there]]
+    if not broken:
+        return None
+
+    def part_of_the_way(judged: Judged) -> float:
+        shape = packs.works.shape
+        value = np.broadcast_to(judged.verdict.value, shape)
+        limit = float(np.broadcast_to(judged.verdict.limit, shape)[there])
+        start, end = float(value[here]), float(value[there])
+        return (limit - start) / (end - start) if end != start else 0.0
+
+    return min(broken, key=part_of_the_way).at(there)

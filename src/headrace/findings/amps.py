@@ -1,0 +1,70 @@
+"""Does a cell give more amps than it should?"""
+
+from __future__ import annotations
+
+from headrace.findings.evidence import Evidence
+from headrace.findings.finding import Verdict, finding
+
+
+@finding("cell-current-continuous", level="stop", rejects_pack=True, source="the cell's continuous current")
+def cell_current_continuous(evidence: Evidence) -> Verdict:
+    """Each cell gives more current than it can give for long.
+
+    What: root mean square of one cell's current over a cycle of the job on a full pack, against the cell's continuous
+    current.
+
+    Why: heat in a cell goes with the square of its current, so twice the amps are four times the heat. Cells in
+    parallel share the amps; cells in series do not.
+
+    Example:
+        source.parallel = 1
+
+    Cure:
+        source.parallel = 5
+
+    Exceptions: equal sharing is assumed; a poor take-off can load one cell much more than its share.
+
+    Source: the cell's sheet; generic cells carry the usual figure for their kind.
+
+    Action: more cells in parallel, or power cells.
+    """
+    value, limit = evidence.corners.rms_cell_current, evidence.machine.source.cell.continuous_current
+    return Verdict(
+        value,
+        limit,
+        value > limit,
+        "A",
+        lambda v, m: f"Each cell gives {v:.1f} A over the job; {m:.0f} A is what it can give for long.",
+        lambda v, m: "Add cells in parallel: they share the amps.",
+    )
+
+
+@finding("cell-current-peak", level="stop", rejects_pack=True, source="the cell's peak current")
+def cell_current_peak(evidence: Evidence) -> Verdict:
+    """In its hardest state each cell gives more than its peak current.
+
+    What: one cell's current in the hardest duty state on a full pack.
+
+    Why: a motor asks for the most amps on a full pack, because it turns fastest there.
+
+    Example:
+        source.parallel = 1
+
+    Cure:
+        source.parallel = 5
+
+    Exceptions: the surge of starting is not counted here.
+
+    Source: the cell's sheet; generic cells carry the usual figure for their kind.
+
+    Action: more cells in parallel, power cells, or a lower limit on the controller's battery side.
+    """
+    value, limit = evidence.corners.peak_cell_current, evidence.machine.source.cell.peak_current
+    return Verdict(
+        value,
+        limit,
+        value > limit,
+        "A",
+        lambda v, m: f"In the heaviest work each cell gives {v:.1f} A; {m:.0f} A is its peak.",
+        lambda v, m: "Add cells in parallel, or lower the controller's battery-side limit.",
+    )

@@ -1,0 +1,100 @@
+"""Does the pack stay within kilograms, box and budget?"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from headrace.findings.evidence import Evidence
+from headrace.findings.finding import Verdict, finding
+
+
+@finding("too-heavy", level="stop", rejects_pack=True, source="limits.max_mass of the machine file")
+def too_heavy(evidence: Evidence) -> Verdict:
+    """The pack is heavier than wanted.
+
+    What: cells with holders, strips and box against the largest mass wanted.
+
+    Why: the machine has to be pushed and lifted.
+
+    Example:
+        limits.max_mass = "500 g"
+
+    Cure:
+        limits.max_mass = "20 kg"
+
+    Exceptions: none.
+
+    Source: the builder's own wish.
+
+    Action: fewer cells, or cells with more energy for their mass.
+    """
+    limit = evidence.machine.limits.max_mass
+    return Verdict(
+        evidence.mass,
+        limit,
+        evidence.mass > limit,
+        "kg",
+        lambda v, m: f"The pack weighs {v:.1f} kg; {m:.1f} kg are allowed.",
+        lambda v, m: "Take fewer cells, or cells with more energy for their mass.",
+    )
+
+
+@finding("does-not-fit", level="stop", rejects_pack=True, source="limits.box of the machine file")
+def does_not_fit(evidence: Evidence) -> Verdict:
+    """The cells do not go into the box.
+
+    What: number of cells against those the box takes, upright in the best of three positions, square pitch.
+
+    Why: holders, insulation and walls take more room than the cells' own volume suggests.
+
+    Example:
+        limits.box = ["10 cm", "10 cm", "10 cm"]
+
+    Cure:
+        limits.box = ["60 cm", "40 cm", "30 cm"]
+
+    Exceptions: a staggered pitch takes a few more; the board and cable exits take some room back.
+
+    Source: the builder's own box.
+
+    Action: fewer cells or a larger box.
+    """
+    return Verdict(
+        evidence.cells,
+        evidence.room,
+        evidence.cells > evidence.room,
+        "cells",
+        lambda v, m: f"There are {v:.0f} cells; the box takes {m:.0f}.",
+        lambda v, m: "Take fewer cells or a larger box.",
+    )
+
+
+@finding("over-budget", level="stop", rejects_pack=True, source="limits.budget of the machine file")
+def over_budget(evidence: Evidence) -> Verdict:
+    """The pack costs more than wanted.
+
+    What: price of the cells and what is added for board, strips and box, against the budget.
+
+    Why: it is better known before the order.
+
+    Example:
+        limits.budget = 10
+
+    Cure:
+        limits.budget = 5000
+
+    Exceptions: not judged while a price is missing.
+
+    Source: the builder's own wish.
+
+    Action: fewer or cheaper cells.
+    """
+    limit = evidence.machine.limits.budget
+    return Verdict(
+        evidence.cost,
+        limit,
+        np.isfinite(evidence.cost) & (evidence.cost > limit),
+        "money",
+        lambda v, m: f"The pack costs {v:.0f}; the budget is {m:.0f}.",
+        lambda v, m: "Take fewer or cheaper cells.",
+    )

@@ -1,0 +1,49 @@
+"""Does the answer rest on numbers nobody measured?"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from headrace.findings.evidence import Evidence, Swing
+from headrace.findings.finding import Verdict, finding
+
+SHARE = 0.5
+
+
+@finding("assumed-numbers-carry", level="note", source="each number's band, one at a time")
+def assumed_numbers_carry(evidence: Evidence) -> Verdict:
+    """Most of the doubt in the answer comes from numbers that were assumed.
+
+    What: share of the swing in power drawn, one number's band at a time, that comes from assumed numbers.
+
+    Why: a figure from a table of guesses looks like any other once printed. One hour with a wattmeter can be worth
+    more than any calculation.
+
+    Example:
+        chains.blade.work.windage = { value = 0.010, low = 0.003, high = 0.03, basis = "assumed" }
+
+    Cure:
+        chains.blade.work.windage = { value = 0.010, low = 0.0099, high = 0.0101, basis = "measured" }
+        chains.blade.work.shear_energy = { value = 1000, low = 990, high = 1010, unit = "J/kg", basis = "measured" }
+
+    Exceptions: effects are added one at a time; numbers that work together are not seen.
+
+    Source: the bands of the file and of the tables.
+
+    Action: measure the named number first and write it in with ``basis = "measured"``.
+    """
+    total = sum(swing.width for swing in evidence.swings)
+    assumed = sorted((s for s in evidence.swings if s.basis == "assumed"), key=lambda s: -s.width)
+    value = sum(s.width for s in assumed) / total if total > 0.0 else 0.0
+    return Verdict(
+        value,
+        SHARE,
+        np.full(evidence.shape, value > SHARE),
+        "-",
+        lambda v, m: f"{v:.0%} of the doubt in the watts drawn comes from assumed numbers: {_named(assumed)}.",
+        lambda v, m: f"Measure {assumed[0].address} first; without grass, watts from the pack say most of it.",
+    )
+
+
+def _named(swings: list[Swing]) -> str:
+    return ", ".join(f"{swing.address} ({swing.low:.0f} to {swing.high:.0f} W)" for swing in swings[:3])

@@ -1,0 +1,147 @@
+"""What a finding is, and the list of all of them.
+
+A finding is one function of the evidence. It returns a ``Verdict`` for all lanes at once: a value, the limit it is held
+against, and words for one lane. ``check`` words it for lane 0; the map of packs reads the same arrays as reasons. Its
+docstring is its page: what, why, example, cure, exceptions, source, action. The example is a patch to the starter file
+that must raise it and the cure a patch that must silence it; a test does both.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from headrace.findings.evidence import Evidence
+from headrace.machine.records import Lanes
+
+LEVELS = ("stop", "caution", "note")
+
+Words = Callable[[float, float], str]
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """What one finding function has to say, in lanes.
+
+    Attributes
+    ----------
+    value, limit
+        What is, and what may be, in ``unit``.
+    failing
+        Lanes in which it is to be raised.
+    unit
+        SI unit of both.
+    says
+        Sentence for one lane, from its value and limit.
+    action
+        What to do about it, for one lane.
+    """
+
+    value: Lanes
+    limit: Lanes
+    failing: Lanes | npt.NDArray[np.bool_]
+    unit: str
+    says: Words
+    action: Words
+
+
+@dataclass(frozen=True)
+class Rule:
+    """A finding function with its name and weight."""
+
+    slug: str
+    level: str
+    rejects_pack: bool
+    source: str
+    judge: Callable[[Evidence], Verdict]
+
+    @property
+    def page(self) -> str:
+        """The docstring: what, why, example, cure, exceptions, source, action."""
+        return self.judge.__doc__ or ""
+
+
+@dataclass(frozen=True)
+class Judged:
+    """One rule's verdict over all lanes, ready to be read lane by lane."""
+
+    rule: Rule
+    verdict: Verdict
+    failing: npt.NDArray[np.bool_]  # broadcast over the lanes
+
+    def at(self, lane: tuple[int, ...]) -> Finding:
+        """Return the finding as worded for one lane."""
+        value = float(np.broadcast_to(self.verdict.value, self.failing.shape)[lane])
+        limit = float(np.broadcast_to(self.verdict.limit, self.failing.shape)[lane])
+        return Finding(
+            slug=self.rule.slug,
+            level=self.rule.level,
+            value=value,
+            limit=limit,
+            unit=self.verdict.unit,
+            says=self.verdict.says(value, limit),
+            action=self.verdict.action(value, limit),
+            source=self.rule.source,
+            rejects_pack=self.rule.rejects_pack,
+        )
+
+
+@dataclass(frozen=True)
+class Finding:
+    """A finding raised in one lane."""
+
+    slug: str
+    level: str
+    value: float
+    limit: float
+    unit: str
+    says: str
+    action: str
+    source: str
+    rejects_pack: bool
+
+
+RULES: dict[str, Rule] = {}
+
+
+def finding(
+    slug: str, *, level: str, source: str, rejects_pack: bool = False
+) -> Callable[[Callable[[Evidence], Verdict]], Callable[[Evidence], Verdict]]:
+    """Register a function as a finding.
+
+    Parameters
+    ----------
+    slug
+        Its name in records, docs and pages; never changes.
+    level
+        stop, caution or note.
+    source
+        Where the limit comes from, as printed beside the words.
+    rejects_pack
+        Whether it is a reason for which a pack does not work.
+    """
+
+    def register(function: Callable[[Evidence], Verdict]) -> Callable[[Evidence], Verdict]:
+        RULES[slug] = Rule(slug, level, rejects_pack, source, function)
+        return function
+
+    return register
+
+
+def judge(evidence: Evidence) -> tuple[Judged, ...]:
+    """Ask every rule, in the order of the list, for its verdict over the lanes of the evidence."""
+    judged = []
+    for rule in RULES.values():
+        verdict = rule.judge(evidence)
+        failing = np.broadcast_to(np.asarray(verdict.failing, dtype=bool), evidence.shape)
+        judged.append(Judged(rule, verdict, failing))
+    return tuple(judged)
+
+
+def raised(judged: Sequence[Judged], lane: tuple[int, ...]) -> tuple[Finding, ...]:
+    """Return the findings of one lane, gravest first."""
+    found = [j.at(lane) for j in judged if j.failing[lane]]
+    return tuple(sorted(found, key=lambda f: LEVELS.index(f.level)))

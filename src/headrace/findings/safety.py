@@ -1,0 +1,114 @@
+"""Can the machine hurt someone who lets go of it, or be hurt on charge?"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from headrace.findings.evidence import Evidence
+from headrace.findings.finding import Verdict, finding
+
+STOP_LIMIT = 3.0  # s, 16 CFR 1205.5(a)(1)(iii)
+ZERO = 273.15  # K
+
+
+@finding("blade-coasts", level="stop", source="16 CFR 1205.5(a)(1)(iii): the blade stops within 3.0 s of release")
+def blade_coasts(evidence: Evidence) -> Verdict:
+    """The blade turns too long after the control is released.
+
+    What: time from the fastest corner (full charge, no grass, warm magnets) to standstill, with friction and windage at
+    their low ends, and with the brake the file plans if it plans one.
+
+    Why: a heavy blade on good bearings turns on for ten seconds. A foot or a hand is there sooner.
+
+    Example:
+        safety.brake_resistance = "20 ohm"
+
+    Cure:
+        safety.brake_resistance = "0.3 ohm"
+
+    Exceptions: a mechanical brake is not modelled; measure its time.
+
+    Source: 16 CFR 1205.5(a)(1)(iii), 3.0 s, for walk-behind power mowers in the United States; elsewhere the local rule
+    counts and comes first.
+
+    Action: a resistor across the motor on release that works with the pack unplugged, or a mechanical brake; then
+    measure the stopping time with a stopwatch and a marked blade, from a safe distance.
+    """
+    value = evidence.stop.time
+    return Verdict(
+        value,
+        STOP_LIMIT,
+        value > STOP_LIMIT,
+        "s",
+        lambda v, m: f"The blade turns on for {v:.1f} s after release; the limit is {m:.1f} s.",
+        lambda v, m: evidence.stop.brake,
+    )
+
+
+@finding("dead-man-missing", level="stop", source="16 CFR 1205.5(a)(1): blade control that has to be held")
+def dead_man_missing(evidence: Evidence) -> Verdict:
+    """No control that has to be held for the blade to turn.
+
+    What: whether the file says that a dead-man control is planned.
+
+    Why: an engine mower had one; a switch does not replace it. Let go must mean stop.
+
+    Example:
+        safety.dead_man = false
+
+    Cure:
+        safety.dead_man = true
+
+    Exceptions: none for a walk-behind machine with a blade.
+
+    Source: 16 CFR 1205.5(a)(1); the local rule comes first.
+
+    Action: keep the engine's bail and let it open the controller's enable and close the brake.
+    """
+    planned = evidence.machine.safety.dead_man is True
+    return Verdict(
+        1.0 if planned else 0.0,
+        1.0,
+        np.full(evidence.shape, not planned),
+        "-",
+        lambda v, m: "No control is planned that stops the blade when it is let go.",
+        lambda v, m: "Keep the bail on the handle; let it open the controller's enable and close the brake.",
+    )
+
+
+@finding("charged-below-freezing", level="stop", source="the cell's lowest charging temperature; common practice 0 °C")
+def charged_below_freezing(evidence: Evidence) -> Verdict:
+    """The cells will be charged colder than they may, and nothing refuses it.
+
+    What: coldest temperature at which the cells are put on charge against the lowest they may be charged at.
+
+    Why: below freezing lithium plates onto the electrode; the cell loses capacity and can short later.
+
+    Example:
+        safety.charging.coldest = "-5 °C"
+        safety.charging.cold_lock = false
+
+    Cure:
+        safety.charging.coldest = "10 °C"
+
+    Exceptions: a board or charger that senses the cells' temperature and refuses (``cold_lock = true``).
+
+    Source: cell sheets; 0 °C is common practice, some sheets say more.
+
+    Action: charge indoors, or take a board that locks out charging in the cold; the cells' temperature counts, not
+    the air's.
+    """
+    safety = evidence.machine.safety
+    limit = evidence.machine.source.cell.charge_min_temperature
+    value = safety.charging_cold
+    return Verdict(
+        value,
+        limit,
+        (np.asarray(value) < limit) & (not safety.charging_lock),
+        "K",
+        lambda v, m: (
+            f"Cells at {v - ZERO:.0f} °C would be put on charge; below {m - ZERO:.0f} °C charging ruins them, "
+            "and nothing refuses it."
+        ),
+        lambda v, m: "Charge indoors, or take a board that senses the cells and locks out charging in the cold.",
+    )

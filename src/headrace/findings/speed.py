@@ -1,0 +1,83 @@
+"""Is the blade too fast, is it too slow?"""
+
+from __future__ import annotations
+
+from headrace.findings.evidence import Evidence
+from headrace.findings.finding import Verdict, finding
+
+
+@finding(
+    "tip-too-fast",
+    level="stop",
+    rejects_pack=True,
+    source="ANSI/OPEI B71.1 (19,000 ft/min); 16 CFR 1205.3(a)(8) judges after a full charge",
+)
+def tip_too_fast(evidence: Evidence) -> Verdict:
+    """The blade's tip runs faster than it may.
+
+    What: tip speed after a full charge, without grass, with the magnets warm from work, against the limit.
+
+    Why: a blade that breaks or throws a stone does harm with the square of its speed. A fresh pack stands 15 % above
+    its nominal voltage, and warm ferrite magnets let the motor turn faster still.
+
+    Example:
+        source.series = 13
+
+    Cure:
+        source.series = 10
+
+    Exceptions: a controller that governs the speed holds it down; then the set speed counts.
+
+    Source: ANSI/OPEI B71.1, 19,000 ft/min (96.5 m/s); 16 CFR 1205.3(a)(8): maximum speed of a battery mower is the
+    speed after a full charge. Both seen second-hand; the text of the standard comes first.
+
+    Action: fewer cells in series, a motor wound slower, a larger reduction, or a governed speed.
+    """
+    value, limit = evidence.corners.fastest_tip, evidence.machine.limits.tip_speed_max
+    return Verdict(
+        value,
+        limit,
+        value > limit,
+        "m/s",
+        lambda v, m: (
+            f"After a full charge the tip runs at {v:.0f} m/s without grass and with warm magnets; "
+            f"the limit is {m:.1f} m/s."
+        ),
+        lambda v, m: "Take fewer cells in series, a slower motor, a larger reduction, or govern the speed.",
+    )
+
+
+@finding("too-slow-when-empty", level="stop", rejects_pack=True, source="limits.tip_speed_min of the machine file")
+def too_slow_when_empty(evidence: Evidence) -> Verdict:
+    """At the end of the charge the blade is too slow to cut well.
+
+    What: tip speed in the hardest duty state when only the reserve is left, cells at end of life.
+
+    Why: voltage is speed. A pack that is right when full can be a quarter slower when nearly empty, and a slow blade
+    tears the grass and can be stopped by a tuft.
+
+    Example:
+        source.series = 6
+
+    Cure:
+        source.series = 10
+
+    Exceptions: a governed speed with voltage to spare does not sag.
+
+    Source: the builder's own wish, ``limits.tip_speed_min``; 50 to 90 m/s is usual, a figure from memory.
+
+    Action: more cells in series, or a motor with more turns per volt together with a check of the fastest corner.
+    """
+    value, limit = evidence.corners.slowest_tip, evidence.machine.limits.tip_speed_min
+    return Verdict(
+        value,
+        limit,
+        value < limit,
+        "m/s",
+        lambda v, m: (
+            "Near the end of the charge the blade is stopped by the grass."
+            if v <= 0.0
+            else f"Near the end of the charge the tip runs at {v:.0f} m/s in the heaviest grass; {m:.0f} m/s is wanted."
+        ),
+        lambda v, m: "Add cells in series: volts are speed.",
+    )

@@ -1,0 +1,132 @@
+"""Is any part given too many volts, or left with too few?"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from headrace.findings.evidence import Evidence
+from headrace.findings.finding import Verdict, finding
+from headrace.machine.records import Contacts, Controller, Lanes, Motor
+
+
+@finding(
+    "part-over-voltage",
+    level="stop",
+    rejects_pack=True,
+    source="ratings in the machine file, held against the voltage after a full charge",
+)
+def part_over_voltage(evidence: Evidence) -> Verdict:
+    """A part gets more volts than it is made for.
+
+    What: the voltage after a full charge against the lowest voltage rating of any part it reaches.
+
+    Why: a "36 V" pack stands at 42 V when full, a "48 V" pack at 54.6 V. Capacitors, transistors and fuses are chosen
+    by that number; a fuse above its voltage does not put out its arc.
+
+    Example:
+        source.series = 16
+
+    Cure:
+        source.series = 10
+
+    Exceptions: none. Spikes of a regenerating brake come on top and are not counted here.
+
+    Source: each part's own rating.
+
+    Action: fewer cells in series, or parts for more volts.
+    """
+    limit, part = _lowest_rating(evidence)
+    value = evidence.full_voltage
+    return Verdict(
+        value,
+        limit,
+        value > limit,
+        "V",
+        lambda v, m: f"After a full charge the pack stands at {v:.1f} V; the {part} is made for {m:.0f} V at most.",
+        lambda v, m: f"Take fewer cells in series, or a {part} for more volts.",
+    )
+
+
+def _lowest_rating(evidence: Evidence) -> tuple[Lanes, str]:
+    ratings = [
+        (float(np.min(link.max_voltage)), link.max_voltage, link.name)
+        for chain in evidence.machine.chains
+        for link in chain.links
+        if isinstance(link, Motor | Controller | Contacts)
+    ]
+    _, limit, part = min(ratings, key=lambda rating: rating[0])
+    return limit, part
+
+
+@finding(
+    "cuts-out-under-load",
+    level="stop",
+    rejects_pack=True,
+    source="the controller's cut-out in the machine file",
+)
+def cuts_out_under_load(evidence: Evidence) -> Verdict:
+    """The controller switches off although charge is left.
+
+    What: lowest voltage at the controller when only the reserve is left, cells at end of life, in the usual and in the
+    coldest weather, against its under-voltage cut-out.
+
+    Why: under load a pack sags, and cold or worn cells sag more. The machine stops with charge left in it.
+
+    Example:
+        chains.blade.controller.cut_out = "36 V"
+
+    Cure:
+        chains.blade.controller.cut_out = "28 V"
+
+    Exceptions: many controllers let the cut-out be set.
+
+    Source: the controller's own cut-out.
+
+    Action: more cells in parallel or in series, shorter or thicker cable, or a lower cut-out if the cells allow it.
+    """
+    limit: Lanes = 0.0
+    for chain in evidence.machine.chains:
+        for link in chain.links:
+            if isinstance(link, Controller):
+                limit = np.maximum(limit, link.cut_out)
+    value = evidence.corners.lowest_bus
+    return Verdict(
+        value,
+        limit,
+        value < limit,
+        "V",
+        lambda v, m: f"With only the reserve left the controller sees {v:.1f} V under load; it cuts out at {m:.1f} V.",
+        lambda v, m: "Add cells in parallel (less sag) or in series (more volts), or set the cut-out lower.",
+    )
+
+
+@finding("cell-pulled-too-low", level="stop", rejects_pack=True, source="the cell's lowest voltage, tables/cells.csv")
+def cell_pulled_too_low(evidence: Evidence) -> Verdict:
+    """A cell is pulled below its lowest voltage while charge is left.
+
+    What: lowest voltage of a cell under load when only the reserve is left, cells at end of life, in the usual and in
+    the coldest weather.
+
+    Why: below its lowest voltage a cell is damaged, and a protection board switches the machine off there.
+
+    Example:
+        source.parallel = 1
+
+    Cure:
+        source.parallel = 5
+
+    Exceptions: none.
+
+    Source: the cell's sheet; generic cells carry the usual figure for their kind.
+
+    Action: more cells in parallel, warmer cells, or a larger reserve.
+    """
+    value, limit = evidence.corners.lowest_cell, evidence.machine.source.cell.empty_voltage
+    return Verdict(
+        value,
+        limit,
+        value < limit,
+        "V",
+        lambda v, m: f"With only the reserve left a cell is pulled to {v:.2f} V under load; {m:.2f} V is its lowest.",
+        lambda v, m: "Add cells in parallel, or keep a larger reserve.",
+    )

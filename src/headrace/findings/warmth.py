@@ -1,0 +1,116 @@
+"""Does anything get too hot?"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from headrace.findings.evidence import Evidence
+from headrace.findings.finding import Verdict, finding
+from headrace.machine.records import Motor
+
+ZERO = 273.15  # K
+
+
+@finding("cells-too-hot", level="stop", rejects_pack=True, source="the cell's highest temperature while discharging")
+def cells_too_hot(evidence: Evidence) -> Verdict:
+    """The cells get hotter than they may.
+
+    What: highest cell temperature over the job on the hottest day, cells at end of life.
+
+    Why: heat ages a cell and, far enough, sets it off. In a closed box a cell sheds a fifth of what it does alone.
+
+    Example:
+        limits.ambient_hot = "59 °C"
+
+    Cure:
+        limits.ambient_hot = "35 °C"
+
+    Exceptions: one temperature stands for all cells; the middle of the pack is warmer.
+
+    Source: the cell's sheet; 60 °C is the usual figure.
+
+    Action: more cells in parallel, a ventilated box, or rests.
+    """
+    value, limit = evidence.days.hot.highest_cell_temperature, evidence.machine.source.cell.max_temperature
+    return Verdict(
+        value,
+        limit,
+        value >= limit,
+        "K",
+        lambda v, m: f"On a hot day the cells reach {v - ZERO:.0f} °C; {m - ZERO:.0f} °C is their limit.",
+        lambda v, m: "Add cells in parallel, let air to the pack, or plan rests.",
+    )
+
+
+@finding("winding-too-hot", level="stop", rejects_pack=True, source="the motor's insulation class")
+def winding_too_hot(evidence: Evidence) -> Verdict:
+    """The motor's winding gets hotter than its insulation may.
+
+    What: highest winding temperature over the job on the hottest day.
+
+    Why: hot copper has more resistance and makes more heat; above a certain current there is no steady temperature.
+
+    Example:
+        chains.blade.motor.winding_to_case = "1.5 K/W"
+
+    Cure:
+        chains.blade.motor.winding_to_case = "0.25 K/W"
+
+    Exceptions: a motor with its own fan cools better than the still-air figure.
+
+    Source: insulation classes B, F, H: 130, 155, 180 °C.
+
+    Action: a larger or cooled motor, a slower blade, lighter work, or rests.
+    """
+    limit = np.min([chain_limit for chain_limit in _winding_limits(evidence)], axis=0)
+    value = evidence.days.hot.highest_winding
+    return Verdict(
+        value,
+        limit,
+        value >= limit,
+        "K",
+        lambda v, m: f"On a hot day the winding reaches {v - ZERO:.0f} °C; its insulation stands {m - ZERO:.0f} °C.",
+        lambda v, m: "Take a larger or better cooled motor, work lighter, or plan rests.",
+    )
+
+
+def _winding_limits(evidence: Evidence) -> list[object]:
+    return [
+        link.winding_limit for chain in evidence.machine.chains for link in chain.links if isinstance(link, Motor)
+    ]
+
+
+@finding(
+    "motor-past-continuous",
+    level="caution",
+    source="two-node model of the motor, 15 K below the insulation's limit in the hottest weather",
+)
+def motor_past_continuous(evidence: Evidence) -> Verdict:
+    """The motor carries more than it can carry for hours.
+
+    What: root mean square of the motor's current over the job against the current that settles 15 K below the limit of
+    its winding in the hottest weather.
+
+    Why: plate power is a short-time figure unless the plate says S1. Taken as continuous it is often wrong by two.
+
+    Example:
+        chains.blade.motor.case_to_air = "1.2 K/W"
+
+    Cure:
+        chains.blade.motor.case_to_air = "0.25 K/W"
+
+    Exceptions: a job shorter than the motor needs to warm up may still be in order; ``winding-too-hot`` judges that.
+
+    Source: heat balance of winding and case; the margin of 15 K is common practice.
+
+    Action: plan rests, cool the motor, or take the next larger one.
+    """
+    value, limit = evidence.corners.motor_current, evidence.motor_continuous
+    return Verdict(
+        value,
+        limit,
+        value > limit,
+        "A",
+        lambda v, m: f"The motor carries {v:.0f} A over the job; {m:.0f} A is what it can carry for hours.",
+        lambda v, m: "Plan rests, cool the motor, or take a larger one; plate power is short-time unless marked S1.",
+    )

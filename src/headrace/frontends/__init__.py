@@ -1,0 +1,1 @@
+"""How does a person reach it?"""

@@ -1,0 +1,132 @@
+"""Records as short tables for a person at a terminal. Only turns what the record holds into bench units."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from headrace.paper.pack_grid import grid
+from headrace.paper.trail import trail
+from headrace.paper.words import celsius, minutes, percent, plain, rpm, size, watt_hours, watts
+
+Record = dict[str, Any]
+LEAST = 0.5  # W, a saving smaller than this is not worth a line
+
+
+def losses(record: Record) -> str:
+    """Return the power trail and the ranked losses of every duty state."""
+    head = f"{record['machine']}: where the watts go, in the middle of the day ({percent(record['charge'])} charge left)"
+    return "\n\n".join([head, *(_state(state) for state in record["states"])])
+
+
+def _state(state: Record) -> str:
+    lines = [
+        f"{state['name']}, {percent(state['share'])} of the time: {rpm(state['tool_speed_rad_s'])}, "
+        f"tip {plain(state['tip_speed_m_s'], 'm/s', 0)}; {state['reason']}",
+        *trail(state),
+    ]
+    if state["slow_crossing_rad_s"] is not None:
+        lines.append(f"  slowed below {rpm(state['slow_crossing_rad_s'])} it goes on to a stop")
+    worth = sorted((link for link in state["links"] if link["saves_removed_W"] > LEAST), key=lambda k: -k["loss_W"])
+    if worth:
+        lines.append("  worth saving, at the same blade speed    loss   without   halved by")
+    lines += [
+        f"    {link['name']:<36}{watts(link['loss_W']):>8}{'−' + watts(link['saves_removed_W']):>10}"
+        f"   −{watts(link['saves_halved_W'])}: {link['how']}"
+        for link in worth
+    ]
+    return "\n".join(lines)
+
+
+def packs(record: Record) -> str:
+    """Return the map of packs, the smallest that works and why not fewer."""
+    planned = record["planned"]
+    lines = [
+        f"{record['machine']}: which packs of {record['cell']} cells work "
+        f"(planned: {size(planned['series'], planned['parallel'])})",
+        "",
+        *grid(record),
+        "",
+    ]
+    smallest = record["smallest"]
+    if smallest is None:
+        return "\n".join([*lines, "No pack of these cells works.", *_why_not(record)])
+    lines.append(
+        f"The smallest that works: {smallest['series']} in series, {smallest['parallel']} in parallel "
+        f"({smallest['cells']} cells). One step down:"
+    )
+    for step in record["steps_down"]:
+        reason = step["breaks_first"]
+        said = reason["says"] if reason is not None else "works too, but needs no fewer cells than the smallest."
+        lines.append(f"  {size(step['series'], step['parallel'])}: {said}")
+    lines.append("Why not only one of them:")
+    return "\n".join([*lines, *(f"  {lesson['says']}" for lesson in record["lessons"])])
+
+
+def _why_not(record: Record) -> list[str]:
+    planned = (record["planned"]["series"], record["planned"]["parallel"])
+    for candidate in record["candidates"]:
+        if (candidate["series"], candidate["parallel"]) == planned:
+            return [f"  {size(*planned)}: {reason['says']}" for reason in candidate["reasons"]]
+    return []
+
+
+def day(record: Record) -> str:
+    """Return a day's work in a dozen lines."""
+    rows = [
+        ("worked", f"{minutes(record['duration_s'])} of {minutes(record['wanted_s'])} wanted; {record['reason']}"),
+        ("a full charge lasts", f"{minutes(record['lasts_s'])} ({record['lasts_ended_because']})"),
+        ("energy from the pack", f"{watt_hours(record['energy_J'])}; {percent(record['charge_left'])} left"),
+        ("mown", f"{plain(record['area_m2'], 'm²', 0)}, of which well cut {plain(record['area_well_cut_m2'], 'm²', 0)}"),
+        ("blade, full to empty", f"{rpm(record['tool_speed_full_rad_s'])} to {rpm(record['tool_speed_empty_rad_s'])}"),
+        ("tip, full to empty", _tips(record)),
+        ("lowest cell", plain(record["lowest_cell_voltage_V"], "V", 2)),
+        ("each cell gives", f"{plain(record['rms_cell_current_A'], 'A')} (rms), {plain(record['peak_cell_current_A'], 'A')} at most"),
+        ("hottest", f"cells {celsius(record['highest_cell_temperature_K'])}, winding {celsius(record['highest_winding_temperature_K'])}"),
+    ]
+    lines = [f"{record['machine']}, {size(record['series'], record['parallel'])}: a day's work"]
+    lines += [f"  {name:<22}{said}" for name, said in rows]
+    lines.append("  each state works down to a charge of")
+    return "\n".join([*lines, *(f"    {state['name']:<20}{_lowest(state)}" for state in record["states"])])
+
+
+def _tips(record: Record) -> str:
+    full, empty = record["tip_speed_full_m_s"], record["tip_speed_empty_m_s"]
+    return f"{plain(full, 'm/s', 0)} to {plain(empty, 'm/s', 0)}, in the heaviest grass"
+
+
+def _lowest(state: Record) -> str:
+    if not state["works_when_full"]:
+        return f"not even full: {state['fails_with']}"
+    if state["fails_with"] is None:
+        return "nothing left"
+    return f"{percent(state['lowest_charge'])}, below it: {state['fails_with']}"
+
+
+def check(record: Record) -> str:
+    """Return the findings as sentences, gravest first."""
+    lines = [f"{record['machine']}: what a careful colleague would say"]
+    for found in record["findings"]:
+        lines += ["", f"  {found['level'].upper()}  {found['says']}", f"        {found['action']}"]
+        lines.append(f"        [{found['slug']}] {found['source']}")
+    if not record["findings"]:
+        lines.append("  Nothing to say against it.")
+    lines += ["", f"  In order: {', '.join(record['in_order'])}."]
+    lines += ["", "  " + CAUTION]
+    return "\n".join(lines)
+
+
+CAUTION = (
+    "Lithium packs burn and blades cut: local codes and licensed practice come before anything printed here."
+)
+
+
+def design(record: Record) -> str:
+    """Return the summary of the whole job."""
+    pack, worked = record["pack"], record["day"]
+    head = [
+        f"{record['machine']}: {size(pack['series'], pack['parallel'])} of {pack['cell']}, "
+        f"{watt_hours(pack['energy_J'])}, {plain(pack['mass_kg'], 'kg')}, {plain(pack['full_voltage_V'], 'V')} when full",
+        f"A full charge lasts {minutes(worked['lasts_s'])}; the job wants {minutes(worked['wanted_s'])}.",
+    ]
+    parts = ["\n".join(head), losses(record["losses"]), packs(record["packs"]), day(worked), check(record)]
+    return "\n\n".join(parts)

@@ -1,0 +1,103 @@
+"""Numbers of a machine by their address: read one, or put others in their place, in any number of lanes."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import fields, is_dataclass, replace
+from typing import Any, TypeVar
+
+import numpy as np
+
+from headrace.machine.records import Lanes, Machine
+
+Record = TypeVar("Record")
+
+# Numbers that slow a freely turning tool; the corner of longest coasting takes each at its low end.
+DRAG = ("windage", "friction", "seal_drag", "drag", "drag_slope", "drag_square")
+
+
+def with_values(machine: Machine, values: Mapping[str, Lanes]) -> Machine:
+    """Return the machine with other numbers at some addresses.
+
+    Parameters
+    ----------
+    machine
+        The machine.
+    values
+        SI numbers, floats or lanes, by address as in ``machine.pedigree``.
+
+    Raises
+    ------
+    KeyError
+        An address names nothing in the machine.
+    """
+    chains, top = list(machine.chains), machine
+    for address, value in values.items():
+        head, *rest = address.split(".")
+        if head == "chains":
+            place = _named(chains, rest[0], address)
+            chains[place] = _in_chain(chains[place], rest[1], rest[2], value, address)
+        else:
+            top = _put(top, [head, *rest], value, address)
+    return replace(top, chains=tuple(chains))
+
+
+def low_drag(machine: Machine) -> Machine:
+    """Return the machine with everything that slows a freely turning tool at the low end of its band."""
+    lows = {
+        address: origin.low
+        for address, origin in machine.pedigree.items()
+        if address.startswith("chains.") and address.rsplit(".", 1)[1] in DRAG
+    }
+    return with_values(machine, lows)
+
+
+def first_lane(record: Record) -> Record:
+    """Return a record with every array of lanes cut down to its first lane; tables of cells stay whole."""
+    if not is_dataclass(record):
+        return record
+    changed = {f.name: _first(f.name, getattr(record, f.name)) for f in fields(record)}
+    return replace(record, **changed)  # type: ignore[type-var]
+
+
+def _first(name: str, value: Any) -> Any:
+    if isinstance(value, np.ndarray):
+        return value if name.startswith(("ocv_", "entropy_")) else float(value.flat[0])
+    if isinstance(value, tuple):
+        return tuple(_first(name, item) for item in value)
+    return first_lane(value)
+
+
+def _named(items: list[Any], name: str, address: str) -> int:
+    for place, item in enumerate(items):
+        if item.name == name:
+            return place
+    raise KeyError(address)
+
+
+def _in_chain(chain: Any, link: str, field: str, value: Lanes, address: str) -> Any:
+    if link in ("work", chain.work.name):
+        return replace(chain, work=_put(chain.work, [field], value, address))
+    links = list(chain.links)
+    place = _named(links, link, address)
+    links[place] = _put(links[place], [field], value, address)
+    return replace(chain, links=tuple(links))
+
+
+def _put(record: Any, path: list[str], value: Lanes, address: str) -> Any:
+    """Put a value into a record, a tuple of named records, or an element of a tuple of numbers."""
+    name, *rest = path
+    if isinstance(record, tuple):
+        place = _named(list(record), name, address)
+        return (*record[:place], _put(record[place], rest, value, address), *record[place + 1 :])
+    if not rest and "[" in name:
+        name, index = name.rstrip("]").split("[")
+        numbers = list(getattr(record, name))
+        numbers[int(index)] = value
+        return replace(record, **{name: tuple(numbers)})
+    if name not in {f.name for f in fields(record)}:
+        if rest and hasattr(record, "states"):  # job.<state>.<field>
+            return replace(record, states=_put(record.states, path, value, address))
+        raise KeyError(address)
+    inner = value if not rest else _put(getattr(record, name), rest, value, address)
+    return replace(record, **{name: inner})

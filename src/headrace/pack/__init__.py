@@ -1,0 +1,1 @@
+"""Cells to terminals: which cells, how many, joined how, how warm, how old?"""

@@ -1,0 +1,1 @@
+"""How does it look drawn, printed, cut? Takes records, holds no number they lack."""

@@ -1,0 +1,77 @@
+"""Bench units and builder's words for the numbers of a record. The records stay SI; only what is read is turned."""
+
+from __future__ import annotations
+
+import math
+
+RPM = 60.0 / (2.0 * math.pi)
+ZERO = 273.15
+
+# What each reason is called in a line of the map, and the shape it has there. Meaning is never by colour alone.
+SHAPES = {
+    "tip-too-fast": ("∧", "too fast"),
+    "too-slow-when-empty": ("∨", "too slow"),
+    "part-over-voltage": ("┃", "over volts"),
+    "cuts-out-under-load": ("╳", "cuts out"),
+    "cell-pulled-too-low": ("┴", "cell too low"),
+    "cell-current-continuous": ("━", "amps, for long"),
+    "cell-current-peak": ("─", "amps, at peak"),
+    "cells-too-hot": ("≈", "cells too hot"),
+    "winding-too-hot": ("≋", "winding too hot"),
+    "too-short-new": ("◔", "too few minutes"),
+    "too-short-aged": ("◑", "too few minutes when aged"),
+    "too-heavy": ("▾", "too heavy"),
+    "does-not-fit": ("□", "does not fit"),
+    "over-budget": ("¤", "over budget"),
+}
+WORKS = "●"
+
+
+def watts(value: float | None) -> str:
+    """Return a power, to three digits at most."""
+    if value is None:
+        return "–"
+    if abs(value) < 9.95:
+        return f"{value:.1f} W"
+    return f"{value:.0f} W" if abs(value) < 9999.5 else f"{value / 1000:.1f} kW"
+
+
+def watt_hours(joules: float | None) -> str:
+    """Return an energy in watt-hours."""
+    return "–" if joules is None else f"{joules / 3600:.0f} Wh"
+
+
+def minutes(seconds: float | None) -> str:
+    """Return a time in minutes, hours when long, seconds when short."""
+    if seconds is None:
+        return "–"
+    if seconds < 90.0:
+        return f"{seconds:.0f} s"
+    if seconds < 3.0 * 3600.0:
+        return f"{seconds / 60:.0f} min"
+    return f"{seconds / 3600:.1f} h"
+
+
+def rpm(speed: float | None) -> str:
+    """Return a speed of rotation in turns a minute."""
+    return "–" if speed is None else f"{speed * RPM:.0f} rpm"
+
+
+def celsius(kelvin: float | None) -> str:
+    """Return a temperature in degrees Celsius."""
+    return "–" if kelvin is None else f"{kelvin - ZERO:.0f} °C"
+
+
+def percent(share: float | None) -> str:
+    """Return a share in per cent."""
+    return "–" if share is None else f"{share * 100:.0f} %"
+
+
+def plain(value: float | None, unit: str, digits: int = 1) -> str:
+    """Return a number with its unit, or a dash."""
+    return "–" if value is None else f"{value:.{digits}f} {unit}".strip()
+
+
+def size(series: float, parallel: float) -> str:
+    """Return a pack's counts as they are said."""
+    return f"{series:.0f}s{parallel:.0f}p"

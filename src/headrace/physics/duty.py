@@ -1,0 +1,89 @@
+"""Means over a duty cycle: what heats goes with the square, so the mean is not enough."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from headrace.physics.law import Scalar, law
+
+
+@law(valid={})
+def root_mean_square(shares: Sequence[Scalar], values: Sequence[Scalar]) -> Scalar:
+    r"""Return the root mean square of a current over the states of a duty cycle.
+
+    .. math:: I_{rms} = \sqrt{\sum_k s_k I_k^2 / \sum_k s_k}
+
+    Parameters
+    ----------
+    shares
+        Share of time of each state. [-]
+    values
+        Current in each state. [A]
+
+    Returns
+    -------
+    Scalar
+        Root mean square. [A]
+
+    Notes
+    -----
+    Stands for the heating current while the cycle is short against the thermal time constants.
+
+    References
+    ----------
+    .. [1] Definition.
+
+    Examples
+    --------
+    Half the time 20 A and half the time nothing heats like 14 A, not like 10:
+
+    >>> round(float(root_mean_square([0.5, 0.5], [20.0, 0.0])), 2)
+    14.14
+    """
+    total: Scalar = 0.0
+    weight: Scalar = 0.0
+    for share, value in zip(shares, values, strict=True):
+        total = total + share * value**2
+        weight = weight + share
+    return np.sqrt(total / weight)
+
+
+@law(valid={})
+def mean(shares: Sequence[Scalar], values: Sequence[Scalar]) -> Scalar:
+    r"""Return the mean over the states of a duty cycle.
+
+    .. math:: \bar P = \sum_k s_k P_k / \sum_k s_k
+
+    Parameters
+    ----------
+    shares
+        Share of time of each state. [-]
+    values
+        Power in each state. [W]
+
+    Returns
+    -------
+    Scalar
+        Mean. [W]
+
+    Notes
+    -----
+    Right for power and energy; not for what heats (see ``root_mean_square``).
+
+    References
+    ----------
+    .. [1] Definition.
+
+    Examples
+    --------
+    >>> mean([0.25, 0.75], [400.0, 800.0])
+    700.0
+    """
+    total: Scalar = 0.0
+    weight: Scalar = 0.0
+    for share, value in zip(shares, values, strict=True):
+        total = total + share * value
+        weight = weight + share
+    return total / weight

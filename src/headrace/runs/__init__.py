@@ -1,0 +1,1 @@
+"""What happens over a day's work?"""

@@ -1,0 +1,329 @@
+"""The march: a job worked through step by step, in any number of lanes, until it is done or something ends it.
+
+In each step the operating point is solved for the state the pack and the motors are in, currents and heats are held,
+and charge, RC pairs and temperatures move exactly for constant input. The only error is that of holding the inputs
+over a step; it shrinks in proportion to the step and is measured in the tests.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+import numpy as np
+import numpy.typing as npt
+
+from headrace.drive.bus import solve_together
+from headrace.drive.links import Parts, parts
+from headrace.drive.point import Outcome, Point
+from headrace.drive.terminals import Terminals
+from headrace.drive.train import Warmth, Work, train, work_terms
+from headrace.machine.records import Lanes, Machine
+from headrace.pack import source as pack
+from headrace.physics import cells, conductors, heat, loads, motors
+from headrace.runs.job import LONGEST_STEP, timetable
+from headrace.runs.run import Array, End, Instant, Run, Trace
+
+Mask = npt.NDArray[np.bool_]
+Progress = Callable[[float], None]
+
+# What each failing outcome of the operating point is called when it ends a run.
+ENDS = {
+    Outcome.CUT_OUT: End.CUT_OUT,
+    Outcome.CELL_FLOOR: End.CELL_FLOOR,
+    Outcome.NO_CROSSING: End.NO_CROSSING,
+    Outcome.STALL: End.STALL,
+}
+
+
+@dataclass
+class _Motors:
+    """Temperatures of every chain's motor. [K]"""
+
+    winding: list[Lanes]
+    case: list[Lanes]
+
+
+@dataclass
+class _Tally:
+    """Sums, extremes and first times, filled in as the march goes."""
+
+    shape: tuple[int, ...]
+    numbers: dict[str, Array] = field(default_factory=dict)
+
+    def start(self, name: str, value: float) -> None:
+        self.numbers[name] = np.full(self.shape, value)
+
+    def add(self, name: str, amount: Lanes, running: Mask) -> None:
+        self.numbers[name] = self.numbers[name] + np.where(running, amount, 0.0)
+
+    def most(self, name: str, value: Lanes, running: Mask) -> None:
+        self.numbers[name] = np.where(running, np.maximum(self.numbers[name], value), self.numbers[name])
+
+    def least(self, name: str, value: Lanes, running: Mask) -> None:
+        self.numbers[name] = np.where(running, np.minimum(self.numbers[name], value), self.numbers[name])
+
+
+def march(
+    machine: Machine,
+    until: float,
+    *,
+    at_end: End = End.JOB_DONE,
+    longest_step: float = LONGEST_STEP,
+    keep_trace: bool = False,
+    progress: Progress | None = None,
+) -> Run:
+    """Work through the job from a full, rested pack and cold motors.
+
+    Parameters
+    ----------
+    machine
+        The machine; floats or lanes.
+    until
+        Longest time to work. [s]
+    at_end
+        What it means to have worked that long.
+    longest_step
+        Longest time step. [s]
+    keep_trace
+        Keep the channels over time.
+    progress
+        Told the share of ``until`` that has been worked through.
+
+    Returns
+    -------
+    Run
+        One result for each lane. A lane that ends early stays as it was when it ended.
+    """
+    march_ = _March(machine, until, at_end, keep_trace)
+    for state, seconds in timetable(machine.job, until, longest_step):
+        if not march_.step(state, seconds):
+            break
+        if progress is not None:
+            progress(march_.clock / until)
+    return march_.run()
+
+
+class _March:
+    """One march under way."""
+
+    def __init__(self, machine: Machine, until: float, at_end: End, keep_trace: bool) -> None:
+        self.machine = machine
+        self.until = until
+        self.at_end = at_end
+        self.keep_trace = keep_trace
+        self.clock = 0.0
+        air = machine.job.ambient
+        self.rows: list[Parts] = [parts(chain) for chain in machine.chains]
+        self.works: list[list[Work]] = [
+            [work_terms(row, chain.work, state, machine.job, air) for state in machine.job.states]
+            for row, chain in zip(self.rows, machine.chains, strict=True)
+        ]
+        self.motors = _Motors([air for _ in self.rows], [air for _ in self.rows])
+        self.pack = pack.fresh(air)
+        first = self._solve(0)[0][0]
+        self.shape = np.broadcast_shapes(first.motor_speed.shape, np.shape(machine.limits.reserve))
+        self.running: Mask = np.ones(self.shape, dtype=bool)
+        self.ended = np.full(self.shape, at_end, dtype=np.int8)
+        self.first_tip: dict[int, Array] = {}
+        self.last_tip: dict[int, Array] = {}
+        self.kept: list[tuple[object, ...]] = []
+        self.tally = _Tally(self.shape)
+        for name, value in STARTS.items():
+            self.tally.start(name, value)
+        self.tally.numbers["to_reserve"][...] = until
+
+    def _solve(self, state: int) -> tuple[list[Point], Terminals, list[Warmth]]:
+        terminals = pack.at(self.machine.source, self.pack)
+        air = self.machine.job.ambient
+        warmths = [Warmth(w, c, air) for w, c in zip(self.motors.winding, self.motors.case, strict=True)]
+        trains = [
+            train(row, works[state], warmth)
+            for row, works, warmth in zip(self.rows, self.works, warmths, strict=True)
+        ]
+        return solve_together(trains, terminals), terminals, warmths
+
+    def step(self, state: int, seconds: float) -> bool:
+        """Take one step; return whether any lane is still working."""
+        points, terminals, warmths = self._solve(state)
+        current = sum(point.battery_current for point in points)
+        self._end(points)
+        if not self.running.any():
+            return False
+        if self.keep_trace:
+            self._keep(state, points, terminals, current)
+        before = self.pack.charge
+        self._count(state, points, terminals, current, seconds)
+        self._advance(points, warmths, current, seconds)
+        self._reserve(before, seconds)
+        self.clock += seconds
+        return True
+
+    def _end(self, points: list[Point]) -> None:
+        """Stop the lanes that cannot go on, each with its reason."""
+        for point in points:
+            for outcome, end in ENDS.items():
+                self._stop(point.outcome == outcome, end)
+        self._stop(np.asarray(self.pack.charge) <= 0.0, End.CELLS_EMPTY)
+        self._stop(self.pack.temperature > self.machine.source.cell.max_temperature, End.CELL_HEAT)
+        for row, winding in zip(self.rows, self.motors.winding, strict=True):
+            self._stop(winding > row.motor.winding_limit, End.WINDING_LIMIT)
+
+    def _stop(self, lanes: Lanes, end: End) -> None:
+        stopping = self.running & lanes
+        if np.any(stopping):
+            self.ended = np.where(stopping, np.int8(end), self.ended)
+            now = np.minimum(self.tally.numbers["to_reserve"], self.clock)
+            self.tally.numbers["to_reserve"] = np.where(stopping, now, self.tally.numbers["to_reserve"])
+            self.running = self.running & ~stopping
+
+    def _count(
+        self, state: int, points: list[Point], terminals: Terminals, current: Lanes, seconds: float
+    ) -> None:
+        job, tally, on = self.machine.job, self.tally, self.running
+        source = self.machine.source
+        tally.add("duration", seconds, on)
+        tally.add("energy", points[0].terminal_voltage * current * seconds, on)
+        tally.add("cell_energy", terminals.open_voltage * current * seconds, on)
+        in_cell = current / source.parallel
+        tally.add("square", in_cell**2 * seconds, on)
+        tally.most("peak_cell_current", in_cell, on)
+        volts = (terminals.voltage - terminals.cell_resistance * current) / source.series
+        tally.least("lowest_cell_voltage", volts, on)
+        if job.states[state].cutting:
+            tip = loads.tip_speed(points[0].tool_speed, self.machine.chains[0].work.diameter / 2.0)
+            mown = job.width * job.travel_speed * seconds
+            tally.add("area", mown, on)
+            tally.add("area_well_cut", np.where(tip >= self.machine.limits.tip_speed_min, mown, 0.0), on)
+            slowest = np.broadcast_to(tip, self.shape)
+            self.first_tip.setdefault(state, np.where(on, slowest, 0.0))
+            self.last_tip[state] = np.where(on, slowest, self.last_tip.get(state, np.zeros(self.shape)))
+
+    def _advance(self, points: list[Point], warmths: list[Warmth], current: Lanes, seconds: float) -> None:
+        air, on = self.machine.job.ambient, self.running
+        for k, (row, point, warmth) in enumerate(zip(self.rows, points, warmths, strict=True)):
+            winding, case = _warm(row, point, warmth, air, seconds)
+            self.motors.winding[k] = np.where(on, winding, self.motors.winding[k])
+            self.motors.case[k] = np.where(on, case, self.motors.case[k])
+            self.tally.most("highest_winding", self.motors.winding[k], on)
+            self.tally.most("highest_case", self.motors.case[k], on)
+        after = pack.advance(self.machine.source, self.pack, current, air, seconds)
+        old = self.pack
+        self.pack = pack.PackState(
+            np.where(on, after.charge, old.charge),
+            np.where(on, after.temperature, old.temperature),
+            (
+                np.where(on, after.slow_voltages[0], old.slow_voltages[0]),
+                np.where(on, after.slow_voltages[1], old.slow_voltages[1]),
+            ),
+        )
+        self.tally.most("highest_cell_temperature", self.pack.temperature, on)
+
+    def _reserve(self, before: Lanes, seconds: float) -> None:
+        """Note when the charge passes the reserve, between the two ends of the step."""
+        reserve = self.machine.limits.reserve
+        after = np.asarray(self.pack.charge)
+        crossing = self.running & (before > reserve) & (after <= reserve)
+        if np.any(crossing):
+            share = (before - reserve) / np.where(crossing, before - after, 1.0)
+            earlier = np.minimum(self.tally.numbers["to_reserve"], self.clock + share * seconds)
+            self.tally.numbers["to_reserve"] = np.where(crossing, earlier, self.tally.numbers["to_reserve"])
+
+    def _keep(self, state: int, points: list[Point], terminals: Terminals, current: Lanes) -> None:
+        full = self.shape
+
+        def lanes(value: Lanes) -> Array:
+            return np.array(np.broadcast_to(value, full), dtype=float)
+
+        tip = loads.tip_speed(points[0].tool_speed, self.machine.chains[0].work.diameter / 2.0)
+        volts = (terminals.voltage - terminals.cell_resistance * current) / self.machine.source.series
+        instant = Instant(
+            self.clock,
+            lanes(self.pack.charge),
+            lanes(self.pack.temperature),
+            (lanes(self.pack.slow_voltages[0]), lanes(self.pack.slow_voltages[1])),
+            tuple(lanes(w) for w in self.motors.winding),
+            tuple(lanes(c) for c in self.motors.case),
+        )
+        channels = (points[0].terminal_voltage, volts, current, points[0].tool_speed, tip)
+        hottest = np.max([lanes(w) for w in self.motors.winding], axis=0)
+        self.kept.append((state, instant, *(lanes(c) for c in channels), hottest, self.running.copy()))
+
+    def run(self) -> Run:
+        """Return what the march has gathered."""
+        n = self.tally.numbers
+        worked = n["duration"] > 0.0
+        zero = np.zeros(self.shape)
+        return Run(
+            ended_because=self.ended,
+            duration=n["duration"],
+            energy=n["energy"],
+            cell_energy=n["cell_energy"],
+            charge_left=np.array(np.broadcast_to(self.pack.charge, self.shape), dtype=float),
+            to_reserve=n["to_reserve"],
+            area=n["area"],
+            area_well_cut=n["area_well_cut"],
+            lowest_cell_voltage=np.where(worked, n["lowest_cell_voltage"], 0.0),
+            highest_cell_temperature=np.maximum(n["highest_cell_temperature"], self.machine.job.ambient),
+            highest_winding=np.maximum(n["highest_winding"], self.machine.job.ambient),
+            highest_case=np.maximum(n["highest_case"], self.machine.job.ambient),
+            tip_full=np.min(list(self.first_tip.values()), axis=0) if self.first_tip else zero,
+            tip_empty=np.min(list(self.last_tip.values()), axis=0) if self.last_tip else zero,
+            rms_cell_current=np.sqrt(n["square"] / np.maximum(n["duration"], 1e-9)),
+            peak_cell_current=n["peak_cell_current"],
+            trace=self._trace() if self.keep_trace and self.kept else None,
+        )
+
+    def _trace(self) -> Trace:
+        state, instants, volts, cell, amps, speed, tip, winding, running = zip(*self.kept, strict=True)
+        return Trace(
+            time=np.array([i.time for i in instants]),
+            state=np.array(state),
+            charge=np.array([i.charge for i in instants]),
+            terminal_voltage=np.array(volts),
+            cell_voltage=np.array(cell),
+            battery_current=np.array(amps),
+            tool_speed=np.array(speed),
+            tip_speed=np.array(tip),
+            cell_temperature=np.array([i.cell_temperature for i in instants]),
+            winding=np.array(winding),
+            running=np.array(running),
+            instants=tuple(instants),
+        )
+
+
+STARTS = {
+    "duration": 0.0,
+    "energy": 0.0,
+    "cell_energy": 0.0,
+    "square": 0.0,
+    "area": 0.0,
+    "area_well_cut": 0.0,
+    "to_reserve": 0.0,
+    "peak_cell_current": 0.0,
+    "lowest_cell_voltage": np.inf,
+    "highest_cell_temperature": 0.0,
+    "highest_winding": 0.0,
+    "highest_case": 0.0,
+}
+
+
+def _warm(row: Parts, point: Point, warmth: Warmth, air: Lanes, seconds: float) -> tuple[Lanes, Lanes]:
+    """Return winding and case of a motor after a step with constant losses. [K]"""
+    motor = row.motor
+    copper = conductors.joule_loss(point.motor_current, motors.winding_resistance(motor.resistance, warmth.winding))
+    brushes = motors.brush_loss(point.motor_current, motor.brush_drop)
+    drag = motors.rotation_torque(motor.drag, motor.drag_slope, motor.drag_square, point.motor_speed)
+    turning = motors.rotation_loss(drag, point.motor_speed)
+    return heat.two_node_step(
+        warmth.winding,
+        warmth.magnets,
+        copper + brushes + motor.rotor_share * turning,
+        (1.0 - motor.rotor_share) * turning,
+        motor.winding_to_case,
+        motor.case_to_air,
+        motor.winding_heat,
+        motor.case_heat,
+        air,
+        seconds,
+    )

@@ -1,0 +1,52 @@
+"""Each finding's page holds what it must, its example raises it on the starter file, and its cure silences it."""
+
+from __future__ import annotations
+
+import textwrap
+import tomllib
+from typing import Any
+
+import pytest
+
+from headrace import design
+from headrace.findings import RULES, Rule, judge, raised
+from headrace.findings.finding import LEVELS
+from headrace.machine import edit, read_text, starter
+
+PARTS = ("What:", "Why:", "Example:", "Cure:", "Exceptions:", "Source:", "Action:")
+
+
+def patch(rule: Rule, part: str) -> dict[str, Any]:
+    """Return the lines under Example or Cure as values by address."""
+    page = textwrap.dedent("    " + rule.page)
+    block = page.split(f"\n{part}\n")[1].split("\n\n")[0] if f"\n{part}\n" in page else ""
+    found: dict[str, Any] = {}
+    for line in textwrap.dedent(block).strip().splitlines():
+        address, written = line.split(" = ", 1)
+        found[address.strip()] = tomllib.loads(f"value = {written}")["value"]
+    return found
+
+
+def slugs(text: str) -> set[str]:
+    plan = read_text(text, file="starter.toml").machine
+    return {f.slug for f in raised(judge(design.evidence(plan)), ())}
+
+
+@pytest.mark.parametrize("slug", list(RULES))
+def test_the_page_is_whole(slug: str) -> None:
+    rule = RULES[slug]
+    assert rule.level in LEVELS
+    assert rule.source
+    for part in PARTS:
+        assert part in rule.page, part
+
+
+@pytest.mark.parametrize("slug", list(RULES))
+def test_the_example_raises_it_and_the_cure_silences_it(slug: str) -> None:
+    text = starter("mower")
+    example, cure = patch(RULES[slug], "Example:"), patch(RULES[slug], "Cure:")
+    assert example
+    assert cure
+    ill = edit(text, example)
+    assert slug in slugs(ill)
+    assert slug not in slugs(edit(ill, cure))

@@ -1,0 +1,127 @@
+"""The verbs as a person meets them: tables, records, exit codes, and nothing half written."""
+
+from __future__ import annotations
+
+import json
+import math
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+from click.testing import CliRunner, Result
+
+from headrace.frontends.cli.main import main
+from headrace.machine import edit
+from tests.machines import EXAMPLE
+
+VERBS = ("losses", "packs", "day", "check")
+UNITS = ("_W", "_J", "_V", "_A", "_ohm", "_s", "_rad_s", "_m_s", "_N_m", "_kg", "_K", "_m2", "_m")
+
+
+def run(*words: str) -> Result:
+    return CliRunner().invoke(main, list(words))
+
+
+@pytest.fixture(scope="module")
+def started(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    file = tmp_path_factory.mktemp("new") / "mower.toml"
+    assert run("new", "mower", str(file)).exit_code == 0
+    return file
+
+
+@pytest.mark.parametrize("verb", VERBS)
+def test_every_verb_answers_on_the_example_and_on_a_new_file(verb: str, started: Path) -> None:
+    for file in (EXAMPLE, started):
+        plain, record = run(verb, str(file)), run(verb, str(file), "--json")
+        assert plain.exit_code == record.exit_code == 0, plain.stderr
+        assert plain.stdout.strip()
+        json.loads(record.stdout, parse_constant=lambda word: pytest.fail(word))
+
+
+def test_losses_has_the_fields_the_record_promises() -> None:
+    record = json.loads(run("losses", str(EXAMPLE), "--json").stdout)
+    for state in record["states"]:
+        assert {"outcome", "tool_speed_rad_s", "tip_speed_m_s", "useful_W", "source_W", "links"} <= state.keys()
+        total = state["useful_W"] + sum(link["loss_W"] for link in state["links"])
+        assert total == pytest.approx(state["source_W"], rel=1e-9)
+        for link in state["links"]:
+            assert {"name", "kind", "power_in_W", "power_out_W", "loss_W", "basis"} <= link.keys()
+
+
+def test_packs_and_day_have_the_fields_the_record_promises() -> None:
+    packs = json.loads(run("packs", str(EXAMPLE), "--json").stdout)
+    assert len(packs["candidates"]) == 480
+    assert all({"series", "parallel", "works", "reasons"} <= c.keys() for c in packs["candidates"])
+    day = json.loads(run("day", str(EXAMPLE), "--json").stdout)
+    assert {"ended_because", "duration_s", "energy_J", "area_well_cut_m2", "lowest_cell_voltage_V"} <= day.keys()
+    assert all("lowest_charge" in state for state in day["states"])
+
+
+def test_design_writes_the_record_and_the_report(tmp_path: Path) -> None:
+    result = run("design", str(EXAMPLE), "--out", str(tmp_path / "out"))
+    assert result.exit_code == 0, result.stderr
+    record = json.loads((tmp_path / "out" / "results.json").read_text(encoding="utf-8"))
+    page = (tmp_path / "out" / "report.html").read_text(encoding="utf-8")
+    assert record["day"] == json.loads(run("day", str(EXAMPLE), "--json").stdout)
+    assert record["losses"] == json.loads(run("losses", str(EXAMPLE), "--json").stdout)
+    assert record["packs"] == json.loads(run("packs", str(EXAMPLE), "--json").stdout)
+    assert "http" not in page.replace("http://www.w3.org", "")
+    assert all(finding["says"] in page for finding in record["findings"])
+
+
+def numbers(data: Any, name: str = "") -> list[tuple[str, float]]:
+    if isinstance(data, dict):
+        return [pair for key, value in data.items() for pair in numbers(value, key)]
+    if isinstance(data, list):
+        return [pair for value in data for pair in numbers(value, name)]
+    return [(name, float(data))] if isinstance(data, float) else []
+
+
+def test_every_number_with_a_unit_says_it_and_all_are_finite(tmp_path: Path) -> None:
+    run("design", str(EXAMPLE), "--out", str(tmp_path))
+    record = json.loads((tmp_path / "results.json").read_text(encoding="utf-8"))
+    bare = {"charge", "share", "duty", "closure", "lowest_charge", "charge_left", "series", "parallel", "cells", "room"}
+    bare |= {"cost", "value", "limit", "by", "low", "high"}  # the last six stand beside their own unit
+    for name, value in numbers(record):
+        assert math.isfinite(value)
+        assert name in bare or name.endswith(UNITS), name
+
+
+def test_a_stop_finding_is_exit_1_and_nothing_that_works_is_exit_1(tmp_path: Path) -> None:
+    text = EXAMPLE.read_text(encoding="utf-8")
+    loose = tmp_path / "loose.toml"
+    loose.write_text(edit(text, {"safety.dead_man": False}), encoding="utf-8")
+    assert run("check", str(loose)).exit_code == 1
+    tight = tmp_path / "tight.toml"
+    tight.write_text(edit(text, {"limits.max_mass": "300 g"}), encoding="utf-8")
+    result = run("packs", str(tight))
+    assert result.exit_code == 1
+    assert "No pack" in result.stdout
+
+
+@pytest.mark.parametrize("verb", VERBS)
+def test_bad_input_is_exit_2_with_file_and_line_and_nothing_on_stdout(verb: str, tmp_path: Path) -> None:
+    file = tmp_path / "bad.toml"
+    file.write_text(edit(EXAMPLE.read_text(encoding="utf-8"), {"source.series": "ten"}), encoding="utf-8")
+    result = run(verb, str(file))
+    assert result.exit_code == 2
+    assert result.stdout == ""
+    assert "bad.toml:" in result.stderr
+    assert "Traceback" not in result.stderr
+
+
+def test_new_never_writes_over_a_file(tmp_path: Path) -> None:
+    file = tmp_path / "mine.toml"
+    file.write_text("mine", encoding="utf-8")
+    assert run("new", "mower", str(file)).exit_code == 2
+    assert file.read_text(encoding="utf-8") == "mine"
+
+
+def test_help_loads_no_numpy() -> None:
+    code = (
+        "import sys\nfrom headrace.frontends.cli.main import main\n"
+        "try:\n    main(['--help'])\nexcept SystemExit:\n    pass\nsys.exit('numpy' in sys.modules)"
+    )
+    assert subprocess.run([sys.executable, "-c", code], capture_output=True, check=False).returncode == 0

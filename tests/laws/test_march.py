@@ -1,0 +1,141 @@
+"""The march: what comes out of the cells is the integral of what is drawn, and other routes lead to the same day."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from scipy.integrate import solve_ivp
+
+from headrace import design
+from headrace.drive.train import Warmth
+from headrace.design.corners import points_at
+from headrace.machine.records import Machine
+from headrace.pack import source as pack
+from headrace.physics import cells
+from headrace.runs.march import march
+from headrace.runs.run import End
+from tests.machines import alley, motor, state, with_pack
+
+ZERO = 273.15
+
+
+def steady(plan: Machine) -> Machine:
+    """One duty state only, so that nothing jumps."""
+    return replace(plan, job=replace(plan.job, states=(replace(state(plan), share=1.0),)))
+
+
+def test_energy_is_the_integral_of_power_and_charge_that_of_current() -> None:
+    plan = alley()
+    run = design.day(plan)
+    trace = run.trace
+    assert trace is not None
+    seconds = np.diff(np.append(trace.time, float(run.duration)))
+    power = trace.terminal_voltage * trace.battery_current
+    assert float(run.energy) == pytest.approx(float(np.sum(power * seconds)), rel=1e-12)
+    cell = plan.source.cell
+    share = trace.battery_current / plan.source.parallel
+    capacity = cells.capacity_at(cell.capacity, cell.cold_loss, trace.cell_temperature)
+    assert 1.0 - float(run.charge_left) == pytest.approx(float(np.sum(share * seconds / capacity)), rel=1e-9)
+    assert float(run.cell_energy) > float(run.energy)
+
+
+def test_halving_the_step_moves_the_run_time_by_less_than_a_thousandth() -> None:
+    plan = alley()
+    coarse = march(plan, 24 * 3600.0, at_end=End.TIME_LIMIT)
+    fine = march(plan, 24 * 3600.0, at_end=End.TIME_LIMIT, longest_step=2.5)
+    assert float(coarse.duration) == pytest.approx(float(fine.duration), rel=2e-3)
+    assert float(coarse.energy) == pytest.approx(float(fine.energy), rel=1e-3)
+
+
+def test_the_march_agrees_with_a_library_integrator_on_the_coupled_day() -> None:
+    """Charge, two RC pairs, cells, winding and case together, half an hour of steady cutting."""
+    plan = steady(alley())
+    seconds = 1800.0
+    air, source, machine_motor = plan.job.ambient, plan.source, motor(plan)
+    duty = plan.job.states[0]
+
+    def rates(_: float, y: np.ndarray) -> list[float]:
+        charge, first, second, warm, winding, case = y
+        state_now = pack.PackState(charge, warm, (first, second))
+        offered = pack.at(source, state_now)
+        found = points_at(plan, duty, offered, [Warmth(winding, case, air)])[0]
+        amps = float(found.battery_current)
+        share = amps / source.parallel
+        factor = float(pack.resistance_factor(source.cell, charge, warm))
+        capacity = float(cells.capacity_at(source.cell.capacity, source.cell.cold_loss, warm))
+        slow = [
+            (share * ohms * factor - volts) / time
+            for volts, ohms, time in zip((first, second), source.cell.slow_resistance, source.cell.slow_time, strict=True)
+        ]
+        heat = float(pack.cell_heat(source, state_now, amps))
+        shed = float(pack.cooling(source)) * (warm - air)
+        current = float(found.motor_current)
+        copper = current**2 * machine_motor.resistance * (234.5 + winding - ZERO) / 259.5
+        drag = machine_motor.drag + float(found.motor_speed) * (
+            machine_motor.drag_slope + float(found.motor_speed) * machine_motor.drag_square
+        )
+        turning = drag * float(found.motor_speed)
+        inner = copper + current * machine_motor.brush_drop + machine_motor.rotor_share * turning
+        across = (winding - case) / machine_motor.winding_to_case
+        return [
+            -share / capacity,
+            *slow,
+            (heat - shed) / (source.cell.mass * source.cell.specific_heat),
+            (inner - across) / machine_motor.winding_heat,
+            (across + (1 - machine_motor.rotor_share) * turning - (case - air) / machine_motor.case_to_air)
+            / machine_motor.case_heat,
+        ]
+
+    start = [1.0, 0.0, 0.0, air, air, air]
+    exact = solve_ivp(rates, (0.0, seconds), start, method="LSODA", rtol=1e-8, atol=1e-8).y[:, -1]
+    run = march(plan, seconds)
+    fine = march(plan, seconds, longest_step=1.0)
+    assert float(run.charge_left) == pytest.approx(exact[0], abs=1e-3)
+    assert float(run.highest_winding) == pytest.approx(exact[4], abs=0.5)
+    assert float(run.highest_cell_temperature) == pytest.approx(exact[3], abs=0.05)
+    # the error is that of holding inputs over a step: ten times finer, ten times closer
+    assert abs(float(fine.charge_left) - exact[0]) < 0.2 * abs(float(run.charge_left) - exact[0]) + 1e-7
+
+
+def test_a_lane_that_ends_stays_as_it_was() -> None:
+    plan = alley()
+    both = march(with_pack(plan, np.array([10.0, 10.0]), np.array([1.0, 5.0])), 3600.0)
+    alone = march(with_pack(plan, 10.0, 1.0), 3600.0)
+    assert both.duration[0] < both.duration[1]
+    for name in ("duration", "energy", "charge_left", "highest_winding", "area", "lowest_cell_voltage"):
+        assert getattr(both, name)[0] == pytest.approx(float(getattr(alone, name)), rel=1e-12), name
+
+
+@pytest.mark.parametrize(
+    ("change", "end"),
+    [
+        ({"parallel": 1.0}, {End.CELL_FLOOR, End.CUT_OUT, End.CELLS_EMPTY, End.CELL_HEAT}),
+        ({"series": 3.0}, {End.CUT_OUT, End.NO_CROSSING, End.STALL}),
+        ({"parallel": 30.0}, {End.JOB_DONE}),
+    ],
+)
+def test_a_day_says_what_ended_it(change: dict[str, float], end: set[End]) -> None:
+    plan = alley()
+    run = design.day(replace(plan, source=replace(plan.source, **change)))  # type: ignore[arg-type]
+    assert End(int(run.ended_because)) in end
+
+
+def test_worn_cells_and_cold_cells_last_less_long() -> None:
+    plan = alley()
+    new = design.until_empty(plan)
+    worn = design.until_empty(replace(plan, source=pack.aged(plan.source, 0.8, 1.5)))
+    cold = design.until_empty(replace(plan, job=replace(plan.job, ambient=273.15)))
+    assert float(worn.duration) < float(new.duration)
+    assert float(cold.duration) < float(new.duration)
+
+
+def test_shares_of_the_states_are_kept() -> None:
+    plan = alley()
+    run = design.day(plan)
+    assert run.trace is not None
+    seconds = np.diff(np.append(run.trace.time, float(run.duration)))
+    for place, duty in enumerate(plan.job.states):
+        kept = float(np.sum(seconds[run.trace.state == place])) / float(run.duration)
+        assert kept == pytest.approx(duty.share, abs=0.02)

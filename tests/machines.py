@@ -1,0 +1,81 @@
+"""The project's own example, and the few ways the tests like to look at it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+
+from headrace import machine
+from headrace.design.corners import points_at
+from headrace.drive.ledger import Ledger, ledger
+from headrace.drive.point import Point
+from headrace.drive.terminals import Terminals
+from headrace.drive.train import Warmth
+from headrace.machine.records import Chain, Controller, DutyState, Lanes, Link, Machine, Motor
+from headrace.pack import source as pack
+
+EXAMPLE = Path(__file__).parent.parent / "examples" / "alley-mower.toml"
+
+
+@cache
+def alley() -> Machine:
+    """Return the alley mower."""
+    return machine.read(EXAMPLE).machine
+
+
+def state(plan: Machine, *, cutting: bool = True, heaviest: bool = False) -> DutyState:
+    """Return a duty state of a machine: the first that cuts, the heaviest, or the one that turns without load."""
+    found = [s for s in plan.job.states if s.cutting == cutting]
+    return max(found, key=lambda s: float(np.max(s.sward))) if heaviest else found[0]
+
+
+def warmth(plan: Machine, winding: Lanes = 0.0, magnets: Lanes = 0.0) -> Warmth:
+    """Return temperatures so many kelvin above the air of the job."""
+    air = plan.job.ambient
+    return Warmth(air + winding, air + magnets, air)
+
+
+def terminals(plan: Machine, charge: Lanes = 0.5) -> Terminals:
+    """Return the settled source at a charge."""
+    return pack.at_length(plan.source, pack.fresh(plan.job.ambient + 0.0 * charge, charge))
+
+
+def point(plan: Machine, duty: DutyState, charge: Lanes = 0.5, warm: Warmth | None = None) -> Point:
+    """Return the operating point in a duty state."""
+    warm = warm or warmth(plan)
+    return points_at(plan, duty, terminals(plan, charge), [warm for _ in plan.chains])[0]
+
+
+def book(plan: Machine, duty: DutyState, charge: Lanes = 0.5, warm: Warmth | None = None) -> Ledger:
+    """Return the ledger in a duty state."""
+    warm = warm or warmth(plan)
+    found = point(plan, duty, charge, warm)
+    return ledger(plan.chains[0], duty, plan.job, warm, found, terminals(plan, charge))
+
+
+def with_link(plan: Machine, kind: type[Link], **changes: object) -> Machine:
+    """Return the machine with fields of its links of one kind changed."""
+
+    def changed(chain: Chain) -> Chain:
+        links = tuple(replace(k, **changes) if isinstance(k, kind) else k for k in chain.links)  # type: ignore[arg-type]
+        return replace(chain, links=links)
+
+    return replace(plan, chains=tuple(changed(chain) for chain in plan.chains))
+
+
+def with_pack(plan: Machine, series: Lanes, parallel: Lanes) -> Machine:
+    """Return the machine with other counts."""
+    return replace(plan, source=replace(plan.source, series=series, parallel=parallel))
+
+
+def motor(plan: Machine) -> Motor:
+    """Return the first chain's motor."""
+    return next(link for link in plan.chains[0].links if isinstance(link, Motor))
+
+
+def controller(plan: Machine) -> Controller:
+    """Return the first chain's controller."""
+    return next(link for link in plan.chains[0].links if isinstance(link, Controller))
