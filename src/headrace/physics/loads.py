@@ -370,3 +370,71 @@ def field_capacity(width: Scalar, travel_speed: Scalar, field_efficiency: Scalar
     0.224
     """
     return width * travel_speed * field_efficiency
+
+
+@law(valid={"turns": (1e-3, 1e3)})
+def reflected_inertia(inertia: Scalar, turns: Scalar) -> Scalar:
+    r"""Return an inertia as seen from a shaft that turns faster.
+
+    .. math:: J' = J / n^2
+
+    Parameters
+    ----------
+    inertia
+        Of the tool, about its own axis. [kg·m²]
+    turns
+        Turns of the other shaft per turn of the tool. [-]
+
+    Returns
+    -------
+    Scalar
+        Inertia at the other shaft. [kg·m²]
+
+    Notes
+    -----
+    Stiff connection.
+
+    References
+    ----------
+    .. [1] Equal kinetic energy.
+
+    Examples
+    --------
+    >>> reflected_inertia(0.04, 2.0)
+    0.01
+    """
+    return inertia / turns**2
+
+
+@law(valid={"radius": (0.01, 5.0)})
+def speed_of_tip(tip_speed: Scalar, radius: Scalar) -> Scalar:
+    r"""Return the speed of rotation that gives a tip speed.
+
+    .. math:: \omega = v / R
+
+    Parameters
+    ----------
+    tip_speed
+        Speed of the tip. [m/s]
+    radius
+        Radius of the tip circle. [m]
+
+    Returns
+    -------
+    Scalar
+        Speed of rotation. [rad/s]
+
+    Notes
+    -----
+    The inverse of ``tip_speed``.
+
+    References
+    ----------
+    .. [1] Definition.
+
+    Examples
+    --------
+    >>> round(speed_of_tip(84.0, 0.21), 6)
+    400.0
+    """
+    return tip_speed / radius

@@ -1,0 +1,156 @@
+"""Round cells in a box: pitch, count, mass and surface."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from headrace.physics.law import Scalar, law
+
+
+@law(valid={"diameter": (1e-3, 1.0), "gap": (0.0, 0.1)})
+def square_pitch(diameter: Scalar, gap: Scalar) -> Scalar:
+    r"""Return the pitch of cells in a square pattern.
+
+    .. math:: a = d + c
+
+    Parameters
+    ----------
+    diameter
+        Of a cell. [m]
+    gap
+        Between neighbouring cells. [m]
+
+    Returns
+    -------
+    Scalar
+        Centre to centre. [m]
+
+    Notes
+    -----
+    Fills pi/4 of the area.
+
+    References
+    ----------
+    .. [1] Geometry.
+
+    Examples
+    --------
+    >>> round(square_pitch(0.021, 0.0015), 4)
+    0.0225
+    """
+    return diameter + gap
+
+
+@law(valid={"pitch": (1e-3, 1.0), "height": (1e-3, 1.0)})
+def cells_in_box(box: tuple[Scalar, Scalar, Scalar], pitch: Scalar, height: Scalar, wall: Scalar) -> Scalar:
+    r"""Return how many upright cells a box takes, in the best of its three positions.
+
+    .. math:: n = \max_{axis} \lfloor a/p \rfloor \lfloor b/p \rfloor \lfloor c/h \rfloor
+
+    Parameters
+    ----------
+    box
+        Inner lengths of the place. [m]
+    pitch
+        Centre to centre. [m]
+    height
+        Of an upright cell. [m]
+    wall
+        Insulation and box on each side. [m]
+
+    Returns
+    -------
+    Scalar
+        Cells. [-]
+
+    Notes
+    -----
+    Whole cells in a square pattern, in layers; a board and cable exits need room of their own.
+
+    References
+    ----------
+    .. [1] Geometry.
+
+    Examples
+    --------
+    >>> float(cells_in_box((0.30, 0.20, 0.09), 0.0225, 0.070, 0.005))
+    96.0
+    """
+    inside = [np.maximum(np.asarray(length) - 2.0 * wall, 0.0) for length in box]
+    along = [np.floor(length / pitch + 1e-9) for length in inside]
+    layers = [np.floor(length / height + 1e-9) for length in inside]
+    ways = [along[1] * along[2] * layers[0], along[0] * along[2] * layers[1], along[0] * along[1] * layers[2]]
+    return np.max(np.broadcast_arrays(*ways), axis=0)
+
+
+@law(valid={"extra_mass": (0.0, 3.0)})
+def pack_mass(count: Scalar, cell_mass: Scalar, extra_mass: Scalar) -> Scalar:
+    r"""Return the mass of a finished pack.
+
+    .. math:: m = n m_c (1 + x)
+
+    Parameters
+    ----------
+    count
+        Cells. [-]
+    cell_mass
+        Of one cell. [kg]
+    extra_mass
+        Holders, strips, board and box as a share of the cells' mass. [-]
+
+    Returns
+    -------
+    Scalar
+        Mass. [kg]
+
+    Notes
+    -----
+    The share for holders, strips, board and box is assumed.
+
+    References
+    ----------
+    .. [1] Common practice, no source.
+
+    Examples
+    --------
+    >>> round(pack_mass(40, 0.070, 0.25), 2)
+    3.5
+    """
+    return count * cell_mass * (1.0 + extra_mass)
+
+
+@law(valid={"pitch": (1e-3, 1.0)})
+def block_area(count: Scalar, pitch: Scalar, height: Scalar) -> Scalar:
+    r"""Return the outer surface of a near-square block of upright cells, one layer.
+
+    .. math:: A = 2 a^2 + 4 a h, \quad a = p \sqrt{n}
+
+    Parameters
+    ----------
+    count
+        Cells. [-]
+    pitch
+        Centre to centre. [m]
+    height
+        Of an upright cell. [m]
+
+    Returns
+    -------
+    Scalar
+        Surface. [m²]
+
+    Notes
+    -----
+    What a closed pack cools by; its cells shed a fifth of what each would alone.
+
+    References
+    ----------
+    .. [1] Geometry.
+
+    Examples
+    --------
+    >>> round(float(block_area(78, 0.0225, 0.070)), 3)
+    0.135
+    """
+    side = pitch * np.sqrt(count)
+    return 2.0 * side**2 + 4.0 * side * height
