@@ -8,7 +8,8 @@ READY := .venv/ready
 .PHONY: demo test lint speed campaign pins clean
 
 demo: $(READY)
-	$(BIN)/headrace design examples/alley-mower.toml --out demo
+	@# exit 1 says the plan has a stop finding: the report stands all the same, and shows it
+	$(BIN)/headrace design examples/alley-mower.toml --out demo || [ $$? -eq 1 ]
 	@echo "The report: $(CURDIR)/demo/report.html"
 
 test: $(READY)
