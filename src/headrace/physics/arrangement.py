@@ -6,6 +6,8 @@ import numpy as np
 
 from headrace.physics.law import Scalar, law
 
+FREE_LENGTH = 1000.0  # m, stands for a box length that is free
+
 
 @law(valid={"diameter": (1e-3, 1.0), "gap": (0.0, 0.1)})
 def square_pitch(diameter: Scalar, gap: Scalar) -> Scalar:
@@ -50,7 +52,7 @@ def cells_in_box(box: tuple[Scalar, Scalar, Scalar], pitch: Scalar, height: Scal
     Parameters
     ----------
     box
-        Inner lengths of the place. [m]
+        Inner lengths of the place; infinite where free. [m]
     pitch
         Centre to centre. [m]
     height
@@ -65,7 +67,8 @@ def cells_in_box(box: tuple[Scalar, Scalar, Scalar], pitch: Scalar, height: Scal
 
     Notes
     -----
-    Whole cells in a square pattern, in layers; a board and cable exits need room of their own.
+    Whole cells in a square pattern, in layers; a board and cable exits need room of their own. A free length
+    counts as a kilometre, so that its product with a side too thin for a cell is no cell and not undefined.
 
     References
     ----------
@@ -76,11 +79,12 @@ def cells_in_box(box: tuple[Scalar, Scalar, Scalar], pitch: Scalar, height: Scal
     >>> float(cells_in_box((0.30, 0.20, 0.09), 0.0225, 0.070, 0.005))
     96.0
     """
-    inside = [np.maximum(np.asarray(length) - 2.0 * wall, 0.0) for length in box]
+    inside = [np.clip(np.asarray(length) - 2.0 * wall, 0.0, FREE_LENGTH) for length in box]
     along = [np.floor(length / pitch + 1e-9) for length in inside]
     layers = [np.floor(length / height + 1e-9) for length in inside]
     ways = [along[1] * along[2] * layers[0], along[0] * along[2] * layers[1], along[0] * along[1] * layers[2]]
-    return np.max(np.broadcast_arrays(*ways), axis=0)
+    best: Scalar = np.max(np.broadcast_arrays(*ways), axis=0)
+    return best
 
 
 @law(valid={"extra_mass": (0.0, 3.0)})

@@ -45,7 +45,8 @@ def arrhenius_factor(activation_energy: Scalar, temperature: Scalar) -> Scalar:
     >>> round(float(arrhenius_factor(20e3, 273.15)), 1)
     2.1
     """
-    return np.exp(activation_energy / GAS * (1.0 / np.asarray(temperature) - 1.0 / REFERENCE))
+    factor: Scalar = np.exp(activation_energy / GAS * (1.0 / np.asarray(temperature) - 1.0 / REFERENCE))
+    return factor
 
 
 @law(valid={"charge": (0.0, 1.0), "empty_rise": (0.0, 3.0)})
@@ -82,7 +83,9 @@ def resistance_with_charge(resistance_half: Scalar, charge: Scalar, empty_rise: 
     0.032
     """
     rise = 1.0 + empty_rise * np.exp(-np.maximum(charge, 0.0) / EMPTY_SCALE)
-    return resistance_half * rise / (1.0 + empty_rise * np.exp(-0.5 / EMPTY_SCALE))
+    at_half = 1.0 + empty_rise * np.exp(-0.5 / EMPTY_SCALE)
+    resistance: Scalar = resistance_half * rise / at_half
+    return resistance
 
 
 @law(valid={"charge": (0.0, 1.0)})

@@ -257,7 +257,12 @@ def joule_loss(current: Scalar, resistance: Scalar) -> Scalar:
 
 @law(valid={"width": (1e-4, 1.0), "thickness": (1e-6, 0.1)})
 def strip_resistance(
-    length: Scalar, width: Scalar, thickness: Scalar, resistivity: Scalar, temperature_slope: Scalar, temperature: Scalar
+    length: Scalar,
+    width: Scalar,
+    thickness: Scalar,
+    resistivity: Scalar,
+    temperature_slope: Scalar,
+    temperature: Scalar,
 ) -> Scalar:
     r"""Return the resistance of a strip between two cells.
 

@@ -111,7 +111,7 @@ def bus_voltage(open_voltage: Scalar, source_resistance: Scalar, power: Scalar, 
 
     Examples
     --------
-    >>> bus_voltage(40.0, 0.1, 390.0, 0.0)
+    >>> float(bus_voltage(40.0, 0.1, 390.0, 0.0))
     39.0
     """
     half = 0.5 * (open_voltage - source_resistance * steady_current)

@@ -6,7 +6,8 @@ import numpy as np
 
 from headrace.physics.law import Scalar, law
 
-STEFAN_BOLTZMANN = 5.670374419e-8  # W/(m2 K4)
+STEFAN_BOLTZMANN = 5.670374419e-8  # W/(m2 K4), SI
+GRAVITY = 9.80665  # m/s2, standard
 
 
 @law(valid={"capacity": (1e-3, 1e9)})
@@ -56,11 +57,23 @@ def one_node_step(
 
 @law(valid={"resistance_between": (1e-4, 1e3), "resistance_to_air": (1e-4, 1e3)})
 def two_node_step(
-    upper: Scalar, lower: Scalar, heat_upper: Scalar, heat_lower: Scalar, resistance_between: Scalar, resistance_to_air: Scalar, capacity_upper: Scalar, capacity_lower: Scalar, air: Scalar, seconds: Scalar
+    upper: Scalar,
+    lower: Scalar,
+    heat_upper: Scalar,
+    heat_lower: Scalar,
+    resistance_between: Scalar,
+    resistance_to_air: Scalar,
+    capacity_upper: Scalar,
+    capacity_lower: Scalar,
+    air: Scalar,
+    seconds: Scalar,
 ) -> tuple[Scalar, Scalar]:
     r"""Return the temperatures of two bodies in a row after a time of constant heat.
 
-    .. math:: C_1 \dot T_1 = q_1 - \frac{T_1 - T_2}{R_1}, \quad C_2 \dot T_2 = q_2 + \frac{T_1 - T_2}{R_1} - \frac{T_2 - T_a}{R_2}
+    .. math::
+
+        C_1 \dot T_1 = q_1 - \frac{T_1 - T_2}{R_1}, \quad
+        C_2 \dot T_2 = q_2 + \frac{T_1 - T_2}{R_1} - \frac{T_2 - T_a}{R_2}
 
     Parameters
     ----------
@@ -367,3 +380,81 @@ def cylinder_nusselt(rayleigh: Scalar, prandtl: Scalar) -> Scalar:
     139.13
     """
     return (0.60 + 0.387 * rayleigh ** (1 / 6) / (1.0 + (0.559 / prandtl) ** (9 / 16)) ** (8 / 27)) ** 2
+
+
+@law(valid={"film_temperature": (200.0, 600.0), "length": (1e-3, 10.0), "prandtl": (0.5, 1.0)})
+def rayleigh_number(
+    rise: Scalar, film_temperature: Scalar, length: Scalar, viscosity: Scalar, prandtl: Scalar
+) -> Scalar:
+    r"""Return the Rayleigh number of a warm surface in still air.
+
+    .. math:: Ra = \frac{g\,\Delta\,L^3}{T_f\,\nu^2}\,Pr
+
+    Parameters
+    ----------
+    rise
+        Surface above the air. [K]
+    film_temperature
+        Mean of surface and air. [K]
+    length
+        Height of a plate, diameter of a cylinder. [m]
+    viscosity
+        Kinematic viscosity of air at the film temperature. [m²/s]
+    prandtl
+        Prandtl number of air, about 0.71. [-]
+
+    Returns
+    -------
+    Scalar
+        Rayleigh number. [-]
+
+    Notes
+    -----
+    Air as an ideal gas, whose expansion coefficient is one over its temperature.
+
+    References
+    ----------
+    .. [1] Incropera, DeWitt, Fundamentals of Heat and Mass Transfer, ch. 9, free convection.
+
+    Examples
+    --------
+    >>> round(rayleigh_number(20.0, 308.15, 0.30, 1.6519e-5, 0.7061) / 1e6, 1)
+    44.5
+    """
+    return GRAVITY * rise * length**3 / (film_temperature * viscosity**2) * prandtl
+
+
+@law(valid={"conductivity": (0.001, 1000.0), "length": (1e-4, 10.0)})
+def film_coefficient(nusselt: Scalar, conductivity: Scalar, length: Scalar) -> Scalar:
+    r"""Return the film coefficient that goes with a Nusselt number.
+
+    .. math:: h = Nu\,k / L
+
+    Parameters
+    ----------
+    nusselt
+        Nusselt number. [-]
+    conductivity
+        Heat conductivity of air at the film temperature. [W/(m·K)]
+    length
+        The length the Nusselt number is built on. [m]
+
+    Returns
+    -------
+    Scalar
+        Film coefficient, convection only. [W/(m²·K)]
+
+    Notes
+    -----
+    Add radiation; it is about as large.
+
+    References
+    ----------
+    .. [1] Definition of the Nusselt number.
+
+    Examples
+    --------
+    >>> round(film_coefficient(48.0, 0.027, 0.30), 2)
+    4.32
+    """
+    return nusselt * conductivity / length

@@ -2,27 +2,35 @@
 
 from __future__ import annotations
 
+from math import inf
+
 import numpy as np
 
 from headrace.physics.law import Scalar, law
 
 
 def _slowing(speed: Scalar, constant: Scalar, linear: Scalar, square: Scalar) -> Scalar:
-    """Return the integral of dw / (c + l w + s w²) from 0 to a speed.
+    """Return the integral of dw / (c + l w + s w²) from 0 to a speed: 0 at rest, infinite without constant drag.
 
-    With x = w / (2c + l w) and d = 4 s c - l² it is 2 x g(d x²), where g is arctan(u)/u, 1 or artanh(u)/u as d is
-    above, near or below zero: one form, without loss of digits, down to s = 0 and l = 0.
+    With q² = ``|l² - 4 s c|`` it is an arctangent over q where the difference is negative, a logarithm over q where
+    it is positive. Both are written on the speed covered, so that no digit is lost when q or a coefficient vanishes.
     """
-    part = speed / (2.0 * constant + linear * speed)
-    across = np.asarray((4.0 * square * constant - linear**2) * part**2)
-    root = np.sqrt(np.abs(across))
-    near = np.abs(across) < 1e-8
-    safe = np.where(near, 1.0, root)
-    ratio = np.where(across > 0.0, np.arctan(safe) / safe, np.arctanh(np.minimum(safe, 1.0 - 1e-16)) / safe)
-    return 2.0 * part * np.where(near, 1.0 - across / 3.0, ratio)
+    difference = np.asarray(linear * linear - 4.0 * square * constant)
+    root = np.sqrt(np.abs(difference))
+    curved = root > 0.0
+    held = np.where(np.asarray(constant) > 0.0, constant, 1.0)
+    straight = speed / (held + 0.5 * linear * speed)
+    some = np.where(curved, root, 1.0)
+    arc = 2.0 * np.arctan(0.5 * root * straight) / some
+    reach = speed * (linear + root) / np.where(curved, linear + root + 2.0 * square * speed, 1.0)
+    log = np.log1p(root * reach / held) / some
+    integral = np.where(difference > 0.0, log, np.where(difference < 0.0, arc, straight))
+    ending = np.where(np.asarray(constant) > 0.0, integral, inf)
+    slowing: Scalar = np.where(np.asarray(speed) > 0.0, ending, 0.0)
+    return slowing
 
 
-@law(valid={"inertia": (0.0, 1e4), "constant": (1e-9, 1e4)})
+@law(valid={"inertia": (0.0, 1e4), "constant": (0.0, 1e4), "linear": (0.0, 1e3), "square": (0.0, 1e2)})
 def coast_time(inertia: Scalar, start_speed: Scalar, constant: Scalar, linear: Scalar, square: Scalar) -> Scalar:
     r"""Return the time a turning mass takes to come to rest against drag alone.
 
@@ -48,7 +56,7 @@ def coast_time(inertia: Scalar, start_speed: Scalar, constant: Scalar, linear: S
 
     Notes
     -----
-    Closed form. Without constant drag it would never stop.
+    Closed form. Without constant drag it would never stop, and the time is infinite.
 
     References
     ----------
@@ -62,9 +70,26 @@ def coast_time(inertia: Scalar, start_speed: Scalar, constant: Scalar, linear: S
     return inertia * _slowing(start_speed, constant, linear, square)
 
 
-@law(valid={"inertia": (0.0, 1e4), "constant": (1e-9, 1e4), "loop_resistance": (1e-4, 1e4)})
+@law(
+    valid={
+        "inertia": (0.0, 1e4),
+        "constant": (0.0, 1e4),
+        "linear": (0.0, 1e3),
+        "square": (0.0, 1e2),
+        "motor_constant": (1e-5, 100.0),
+        "brush_drop": (0.0, 10.0),
+        "loop_resistance": (1e-4, inf),
+    }
+)
 def stop_time(
-    inertia: Scalar, start_speed: Scalar, constant: Scalar, linear: Scalar, square: Scalar, motor_constant: Scalar, brush_drop: Scalar, loop_resistance: Scalar
+    inertia: Scalar,
+    start_speed: Scalar,
+    constant: Scalar,
+    linear: Scalar,
+    square: Scalar,
+    motor_constant: Scalar,
+    brush_drop: Scalar,
+    loop_resistance: Scalar,
 ) -> Scalar:
     r"""Return the time to rest with a resistor across the motor.
 
@@ -87,7 +112,7 @@ def stop_time(
     brush_drop
         Over both brushes. [V]
     loop_resistance
-        Resistor and winding. [Ω]
+        Resistor and winding; infinite without a brake. [Ω]
 
     Returns
     -------
@@ -96,8 +121,8 @@ def stop_time(
 
     Notes
     -----
-    Two spells: braking until the motor's volts no longer pass the brushes, then drag alone. Inductance left
-    out.
+    Two spells: braking until the motor's volts no longer pass the brushes, then drag alone. Inductance
+    left out. The braking fades with the speed, so friction decides the end of a stop.
 
     References
     ----------
@@ -151,3 +176,39 @@ def brake_current(motor_constant: Scalar, speed: Scalar, brush_drop: Scalar, loo
     50.0
     """
     return np.maximum(motor_constant * speed - brush_drop, 0.0) / loop_resistance
+
+
+@law(valid={"spin_energy": (0.0, inf), "brake_resistance": (0.0, inf), "loop_resistance": (1e-6, inf)})
+def brake_energy(spin_energy: Scalar, brake_resistance: Scalar, loop_resistance: Scalar) -> Scalar:
+    r"""Return the most energy one stop can put into the braking resistor.
+
+    .. math:: E_b = E\,\frac{R_b}{R}
+
+    Parameters
+    ----------
+    spin_energy
+        Energy of everything that turns, at release. [J]
+    brake_resistance
+        The resistor alone. [Ω]
+    loop_resistance
+        Winding and resistor together. [Ω]
+
+    Returns
+    -------
+    Scalar
+        Energy into the resistor. [J]
+
+    Notes
+    -----
+    A bound: friction and brushes take their part first. The rest of the bound heats the winding.
+
+    References
+    ----------
+    .. [1] Two resistances in series share heat as they share resistance.
+
+    Examples
+    --------
+    >>> round(brake_energy(1000.0, 0.5, 0.58), 1)
+    862.1
+    """
+    return spin_energy * brake_resistance / loop_resistance

@@ -305,7 +305,7 @@ def groove_friction(friction: Scalar, groove_angle: Scalar) -> Scalar:
     Examples
     --------
     >>> import math
-    >>> round(groove_friction(1.0, math.radians(38.0)), 3)
+    >>> round(float(groove_friction(1.0, math.radians(38.0))), 3)
     3.072
     """
     return friction / np.sin(groove_angle / 2.0)
@@ -340,7 +340,7 @@ def tension_ratio(friction: Scalar, lap: Scalar) -> Scalar:
     Examples
     --------
     >>> import math
-    >>> round(1000.0 / tension_ratio(0.25, math.pi), 1)
+    >>> round(float(1000.0 / tension_ratio(0.25, math.pi)), 1)
     455.9
     """
     return np.exp(friction * lap)
@@ -450,7 +450,7 @@ def worm_efficiency(lead_angle: Scalar, friction: Scalar, pressure_angle: Scalar
     Examples
     --------
     >>> import math
-    >>> round(worm_efficiency(math.radians(14.04), 0.03, math.radians(20.0)), 4)
+    >>> round(float(worm_efficiency(math.radians(14.04), 0.03, math.radians(20.0))), 4)
     0.8797
     """
     tangent, cosine = np.tan(lead_angle), np.cos(pressure_angle)
@@ -493,3 +493,42 @@ def worm_back_efficiency(lead_angle: Scalar, friction: Scalar, pressure_angle: S
     """
     tangent, cosine = np.tan(lead_angle), np.cos(pressure_angle)
     return (cosine - friction / tangent) / (cosine + friction * tangent)
+
+
+@law(valid={"lead_angle": (0.005, 1.2), "friction": (0.0, 0.5), "pressure_angle": (0.0, 0.6)})
+def worm_holds(lead_angle: Scalar, friction: Scalar, pressure_angle: Scalar) -> Scalar:
+    r"""Return by how much a worm holds its load by friction alone.
+
+    .. math:: m = \frac{\mu}{\cos\alpha_n} - \tan\gamma
+
+    Parameters
+    ----------
+    lead_angle
+        Lead angle of the worm. [rad]
+    friction
+        Lowest friction the flanks may have, running and shaken. [-]
+    pressure_angle
+        Normal pressure angle of the thread. [rad]
+
+    Returns
+    -------
+    Scalar
+        Margin: above 0 it holds, below 0 the load runs back. [-]
+
+    Notes
+    -----
+    Shaking frees a worm that holds at rest, so it is never the only brake of a hoist. The usual advice is a lead
+    angle under about 5 degrees.
+
+    References
+    ----------
+    .. [1] SDP/SI, Elements of Metric Gear Technology, forces on worm gears.
+    .. [2] Mott, Machine Elements in Mechanical Design, 4th ed., sec. 8, self-locking worms.
+
+    Examples
+    --------
+    >>> bool(worm_holds(0.06, 0.10, 0.349) > 0.0)
+    True
+    """
+    margin: Scalar = friction / np.cos(pressure_angle) - np.tan(lead_angle)
+    return margin
