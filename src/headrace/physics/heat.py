@@ -120,8 +120,10 @@ def two_node_step(
     shared = 1.0 / (resistance_between * capacity_lower)
     outer = 1.0 / (resistance_to_air * capacity_lower)
     mean = 0.5 * (inner + shared + outer)
-    spread = np.sqrt(mean**2 - inner * outer)
-    slow, fast = np.exp(-(mean - spread) * seconds), np.exp(-(mean + spread) * seconds)
+    # both rates from sums and products only: taking one root from the other would cancel when one body is tiny
+    spread = np.sqrt((0.5 * (inner - shared - outer)) ** 2 + inner * shared)
+    slow_rate = inner * outer / (mean + spread)
+    slow, fast = np.exp(-slow_rate * seconds), np.exp(-(mean + spread) * seconds)
     even, odd = 0.5 * (slow + fast), 0.5 * (slow - fast) / spread
     lower_settled = air + (heat_upper + heat_lower) * resistance_to_air
     upper_settled = lower_settled + heat_upper * resistance_between
