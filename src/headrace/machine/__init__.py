@@ -1,0 +1,6 @@
+"""What does the builder have and want; what does this file say?"""
+
+from headrace.machine.reading import Reading, read, read_text
+from headrace.machine.writing import STARTERS, edit, save, schema, starter
+
+__all__ = ["STARTERS", "Reading", "edit", "read", "read_text", "save", "schema", "starter"]

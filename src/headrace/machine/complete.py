@@ -1,0 +1,241 @@
+"""From the form to the records: what the file says, and for what it leaves out what the tables assume."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+
+import numpy as np
+
+from headrace.machine.complete_links import complete_chain, row_of
+from headrace.machine.form import CellTable, File, JobTable, SafetyTable, SourceTable, StateTable, StripsTable
+from headrace.machine.pedigree import FILE, Fields, Pedigree
+from headrace.machine.places import Path
+from headrace.machine.records import Cell, DutyState, Job, Limits, Machine, Safety, Source, Strips
+from headrace.physics import arrangement, loads
+from headrace.tables import Row, load
+
+
+def complete(file: File, name: str, lines: Mapping[Path, int]) -> Machine:
+    """Return the records of a file that has no problems.
+
+    Parameters
+    ----------
+    file
+        The form, filled in.
+    name
+        What the file is called.
+    lines
+        Of its keys, by path.
+    """
+    pedigree = Pedigree(lines)
+    chains = tuple(complete_chain(pedigree, chain, ("chains", place)) for place, chain in enumerate(file.chains))
+    source = _source(pedigree, file.source)
+    job = _job(pedigree, file.job)
+    return Machine(
+        name=file.machine.name,
+        file=name,
+        chains=chains,
+        source=source,
+        job=job,
+        limits=_limits(pedigree, file, job),
+        safety=_safety(pedigree, file.safety),
+        pedigree=pedigree.origins,
+    )
+
+
+# --- the source --------------------------------------------------------------------------------------
+
+
+def _source(pedigree: Pedigree, table: SourceTable) -> Source:
+    cell = _cell(pedigree, table.cell)
+    get = Fields(pedigree, table, "source", ("source",), "source")
+    gap = get("gap")
+    return Source(
+        cell=cell,
+        series=get("series"),
+        parallel=get("parallel"),
+        strips=_strips(pedigree, table.strips, float(arrangement.square_pitch(cell.diameter, gap))),
+        extra_mass=get("extra_mass"),
+        extra_cost=get("extra_cost"),
+        gap=gap,
+        wall=get("wall"),
+        film=get("film"),
+    )
+
+
+def _cell(pedigree: Pedigree, table: CellTable) -> Cell:
+    row = row_of("cells", table.shelf)
+    bands = {str(band["field"]): (float(band["low"]), float(band["high"])) for band in load("cell_bands")}
+    # what has no spread of its own on the shelf is a rating or a dimension
+    spread = {key: bands.get(key, (1.0, 1.0)) for key in row}
+    get = Fields(pedigree, table, "source.cell", ("source", "cell"), "cell", row, spread)
+
+    def shelf(field: str, unit: str, column: str = "") -> float:
+        factors = bands.get(field.split("[")[0], (1.0, 1.0))
+        return pedigree.note(pedigree.row(f"source.cell.{field}", row, column or field, unit, factors))
+
+    curve = row_of("ocv_tables", str(row["ocv_table"]))
+    rest = [point for point in load("ocv") if point["table"] == row["ocv_table"]]
+    entropy = [point for point in load("entropy") if point["table"] == row["entropy_table"]]
+    return Cell(
+        name=table.shelf,
+        chemistry=row["chemistry"],
+        form=row["form"],
+        ocv_table=row["ocv_table"],
+        ocv_charge=np.array([point["charge"] for point in rest]),
+        ocv_volts=np.array([point["volts"] for point in rest]),
+        plateau=_plateau(pedigree, curve),
+        entropy_charge=np.array([point["charge"] for point in entropy]),
+        entropy_slope=np.array([point["slope"] for point in entropy]),
+        capacity=get("capacity"),
+        full_voltage=get("full_voltage"),
+        empty_voltage=get("empty_voltage"),
+        nominal_voltage=get("nominal_voltage"),
+        resistance=get("resistance"),
+        slow_resistance=(
+            shelf("slow_resistance[0]", "Ω", "slow_resistance_1"),
+            shelf("slow_resistance[1]", "Ω", "slow_resistance_2"),
+        ),
+        slow_time=(shelf("slow_time[0]", "s", "slow_time_1"), shelf("slow_time[1]", "s", "slow_time_2")),
+        empty_rise=shelf("empty_rise", "-"),
+        activation_energy=shelf("activation_energy", "J/mol"),
+        cold_loss=shelf("cold_loss", "1/K"),
+        continuous_current=get("continuous_current"),
+        peak_current=get("peak_current"),
+        max_temperature=get("max_temperature"),
+        charge_min_temperature=get("charge_min_temperature"),
+        mass=get("mass"),
+        specific_heat=get("specific_heat"),
+        diameter=get("diameter"),
+        length=get("length"),
+        price=get("price"),
+    )
+
+
+def _plateau(pedigree: Pedigree, curve: Row) -> tuple[float, float] | None:
+    """Return the volts between which charge cannot be read from voltage, where the chemistry has such a stretch."""
+    if not math.isfinite(curve["plateau_low"]):
+        return None
+    low, high = (
+        pedigree.note(pedigree.row(f"source.cell.plateau[{place}]", curve, column, "V", (1.0, 1.0)))
+        for place, column in enumerate(("plateau_low", "plateau_high"))
+    )
+    return low, high
+
+
+def _strips(pedigree: Pedigree, table: StripsTable, pitch: float) -> Strips:
+    get = Fields(pedigree, table, "source.strips", ("source", "strips"), "strips")
+    metal = row_of("metals", table.metal)
+    if table.length is None:
+        length = pedigree.fixed("source.strips.length", pitch, "m", "diameter and gap of the cells", "table")
+    else:
+        length = get("length")
+    return Strips(
+        resistivity=pedigree.note(pedigree.row("source.strips.resistivity", metal, "resistivity", "Ω·m")),
+        temperature_slope=pedigree.note(
+            pedigree.row("source.strips.temperature_slope", metal, "temperature_slope", "1/K", (1.0, 1.0))
+        ),
+        width=get("width"),
+        thickness=get("thickness"),
+        length=length,
+    )
+
+
+# --- the job -----------------------------------------------------------------------------------------
+
+
+def _job(pedigree: Pedigree, table: JobTable) -> Job:
+    get = Fields(pedigree, table, "job", ("job",), "job")
+    efficiency = get("field_efficiency")
+    return Job(
+        states=_states(pedigree, table, efficiency),
+        cycle=get("cycle"),
+        area=get.or_else("area", math.nan),
+        width=get("width"),
+        travel_speed=get("speed", field="travel_speed"),
+        field_efficiency=efficiency,
+        ambient=get("ambient"),
+    )
+
+
+def _states(pedigree: Pedigree, table: JobTable, efficiency: float) -> tuple[DutyState, ...]:
+    """Return the duty states with shares of the whole time; turning fills what the field efficiency leaves."""
+    weights = [0.0 if state.turning else _weight(state) for state in table.states]
+    turning = any(state.turning for state in table.states)
+    cutting = efficiency if turning else 1.0
+    made = []
+    for place, (state, weight) in enumerate(zip(table.states, weights, strict=True)):
+        share = 1.0 - efficiency if state.turning else cutting * weight / sum(weights)
+        made.append(_state(pedigree, state, place, share))
+    return tuple(made)
+
+
+def _weight(state: StateTable) -> float:
+    """Return the share, or the time, of the time spent cutting; a state alone takes all of it."""
+    written = state.share if state.share is not None else state.time
+    return written.typical if written is not None else 1.0
+
+
+def _state(pedigree: Pedigree, state: StateTable, place: int, share: float) -> DutyState:
+    at = f"job.{state.name}"
+    get = Fields(pedigree, state, at, ("job", "states", place), "job")
+    if state.turning or state.power is not None:
+        sward = pedigree.fixed(f"{at}.sward", 0.0, get.unit("sward"), "no load" if state.turning else "power is given")
+    else:
+        sward = get("sward")
+    power = get.or_else("power", 0.0)
+    source = "what field efficiency leaves" if state.turning else f"shares in {FILE}"
+    return DutyState(
+        name=state.name,
+        share=pedigree.fixed(f"{at}.share", share, "-", source),
+        cutting=not state.turning and (sward > 0.0 or power > 0.0),
+        sward=sward,
+        wet_factor=get("wet_factor"),
+        power=power,
+    )
+
+
+# --- limits and safety -------------------------------------------------------------------------------
+
+
+def _limits(pedigree: Pedigree, file: File, job: Job) -> Limits:
+    table = file.limits
+    get = Fields(pedigree, table, "limits", ("limits",), "limits")
+    if table.time is None:
+        seconds = float(job.area / loads.field_capacity(job.width, job.travel_speed, job.field_efficiency))
+        wanted = pedigree.fixed("limits.time_wanted", seconds, "s", "area, width, speed and field efficiency")
+    else:
+        wanted = get("time", field="time_wanted")
+    sides = table.box if table.box is not None else (None, None, None)
+    first, second, third = (
+        pedigree.fixed(f"limits.box[{place}]", math.inf, "m", "left open")
+        if side is None
+        else pedigree.note(pedigree.written(f"limits.box[{place}]", side, ("limits", "box", place), "m"))
+        for place, side in enumerate(sides)
+    )
+    return Limits(
+        time_wanted=wanted,
+        reserve=get("reserve"),
+        end_of_life_capacity=get("end_of_life_capacity"),
+        end_of_life_resistance=get("end_of_life_resistance"),
+        max_mass=get.or_else("max_mass", math.inf),
+        box=(first, second, third),
+        budget=get.or_else("budget", math.inf),
+        ambient_hot=get("ambient_hot"),
+        ambient_cold=get("ambient_cold"),
+        tip_speed_min=get("tip_speed_min"),
+        tip_speed_max=get("tip_speed_max"),
+    )
+
+
+def _safety(pedigree: Pedigree, table: SafetyTable) -> Safety:
+    get = Fields(pedigree, table, "safety", ("safety",), "safety")
+    charging = Fields(pedigree, table.charging, "safety", ("safety", "charging"), "charging")
+    return Safety(
+        dead_man=table.dead_man,
+        brake_resistance=get.or_else("brake_resistance", math.nan),
+        brake_works_unplugged=table.brake_works_unplugged,
+        charging_cold=charging("coldest", field="charging_cold"),
+        charging_lock=table.charging.cold_lock,
+    )

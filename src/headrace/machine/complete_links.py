@@ -1,0 +1,236 @@
+"""From the form of a chain to its records; what the file leaves out comes from the tables."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from typing import Any
+
+from headrace.machine.form_links import (
+    BearingsTable,
+    BladeTable,
+    CableTable,
+    ChainTable,
+    ContactsTable,
+    ControllerTable,
+    MotorTable,
+    TransmissionTable,
+    WormTable,
+)
+from headrace.machine.pedigree import EXACT, Fields, Pedigree, worked_out
+from headrace.machine.places import Path
+from headrace.machine.records import (
+    Bearings,
+    Blade,
+    Cable,
+    Chain,
+    Contacts,
+    Controller,
+    Link,
+    Motor,
+    Origin,
+    Transmission,
+)
+from headrace.physics import loads, transmission
+from headrace.tables import Row, load
+
+# Magnets usual in each make of motor, where neither file nor shelf says; of the source of the defaults.
+USUAL_MAGNET = {"brushed": "ferrite", "electronic": "neodymium"}
+
+
+def row_of(table: str, name: str) -> Row:
+    """Return the row of a shelf by its name; the file has been held against the shelf already."""
+    return next(row for row in load(table) if row["name"] == name)
+
+
+def complete_chain(pedigree: Pedigree, table: ChainTable, path: Path) -> Chain:
+    """Return a chain; one without a controller hangs on a bare switch."""
+    at = f"chains.{table.name}"
+    work = _blade(pedigree, table.work, f"{at}.work", (*path, "work"))
+    links = [
+        BUILDERS[type(link)](pedigree, link, f"{at}.{link.name}", (*path, "links", place))
+        for place, link in enumerate(table.links)
+    ]
+    if not any(isinstance(link, Controller) for link in links):
+        motor = next(place for place, link in enumerate(links) if isinstance(link, Motor))
+        links.insert(motor + 1, _bare_switch(pedigree, at, {link.name for link in links}))
+    return Chain(table.name, work, tuple(links))
+
+
+def _blade(pedigree: Pedigree, table: BladeTable, at: str, path: Path) -> Blade:
+    get = Fields(pedigree, table, at, path, "mowing-blade")
+    diameter = get("diameter")
+    if table.inertia is not None:
+        inertia = get("inertia")
+    else:
+        mass = get.origin("mass")
+        unit = get.unit("inertia")
+        inertia = pedigree.note(
+            worked_out(f"{at}.inertia", lambda kg: loads.bar_inertia(kg, diameter), mass, unit, "mass of a bar")
+        )
+    return Blade(table.name, diameter, inertia, get("windage"), get("shear_energy"), get("throw_share"))
+
+
+def _bearings(pedigree: Pedigree, table: BearingsTable, at: str, path: Path) -> Bearings:
+    get = Fields(pedigree, table, at, path, "bearings")
+    return Bearings(table.name, get("count"), get("load"), get("bore"), get("friction"), get("seal_drag"))
+
+
+def _transmission(pedigree: Pedigree, table: TransmissionTable, at: str, path: Path) -> Transmission:
+    get = Fields(pedigree, table, at, path, table.kind)
+    ratio, efficiency, creep = get("ratio"), get("efficiency"), get("creep")
+    return Transmission(table.name, table.kind, ratio, efficiency, creep, get("drag"), get("drag_slope"))
+
+
+def _worm(pedigree: Pedigree, table: WormTable, at: str, path: Path) -> Transmission:
+    get = Fields(pedigree, table, at, path, "worm")
+    if table.efficiency is not None:
+        efficiency = get("efficiency")
+    else:
+        lead, pressure = get.origin("lead_angle").typical, get.origin("pressure_angle").typical
+        rubbing = worked_out(
+            f"{at}.efficiency",
+            lambda friction: transmission.worm_efficiency(lead, friction, pressure),
+            get.origin("friction"),
+            get.unit("efficiency"),
+            "lead angle and friction",
+        )
+        efficiency = pedigree.note(rubbing)
+    creep = pedigree.note(pedigree.default(f"{at}.creep", "worm.creep", "-"))
+    return Transmission(table.name, "worm", get("ratio"), efficiency, creep, get("drag"), get("drag_slope"))
+
+
+def _motor(pedigree: Pedigree, table: MotorTable, at: str, path: Path) -> Motor:
+    row = row_of("motors", table.shelf) if table.shelf is not None else {}
+    commutation = table.commutation or str(row.get("commutation", "brushed"))
+    get = Fields(pedigree, table, at, path, "dc-motor", row)
+    magnet = row_of("magnets", table.magnet or str(row.get("magnet", USUAL_MAGNET[commutation])))
+    constant, slope, square = get("constant"), get("drag_slope"), get("drag_square")
+    return Motor(
+        name=table.name,
+        commutation=commutation,
+        constant=constant,
+        resistance=get("resistance"),
+        brush_drop=get("brush_drop", default=f"dc-motor.brush_drop.{commutation}"),
+        drag=pedigree.note(_drag(get, table, constant, slope, square)),
+        drag_slope=slope,
+        drag_square=square,
+        rotor_inertia=get("rotor_inertia"),
+        magnet_slope=pedigree.note(pedigree.row(f"{at}.magnet_slope", magnet, "slope", "1/K")),
+        winding_to_case=get("winding_to_case"),
+        case_to_air=get("case_to_air"),
+        winding_heat=get("winding_heat"),
+        case_heat=get("case_heat"),
+        rotor_share=get("rotor_share", default=f"dc-motor.rotor_share.{commutation}"),
+        winding_limit=get("winding_limit"),
+        magnet_rise=get("magnet_rise"),
+        rated_power=get("rated_power") if row else get.or_else("rated_power", math.nan),
+        continuous_mark=table.continuous_mark,
+        max_voltage=get("max_voltage"),
+    )
+
+
+def _drag(get: Fields, table: MotorTable, constant: float, slope: float, square: float) -> Origin:
+    """Return the motor's constant friction: given, or what the no-load current overcomes at the speed of that test."""
+    if table.drag is not None:
+        return get.origin("drag")
+    speed = table.no_load_speed.typical if table.no_load_speed is not None else 0.0
+    growing = slope * speed + square * speed**2
+    return worked_out(
+        f"{get.at}.drag",
+        lambda current: max(0.0, constant * current - growing),
+        get.origin("no_load_current"),
+        get.unit("drag"),
+        "no-load current times constant" + (", less what grows with speed" if growing else ""),
+    )
+
+
+def _controller(pedigree: Pedigree, table: ControllerTable, at: str, path: Path) -> Controller:
+    get = Fields(pedigree, table, at, path, "controller")
+    return Controller(
+        name=table.name,
+        mode=table.mode,
+        speed=get.or_else("speed", math.inf),
+        motor_current=get.or_else("motor_current", math.inf),
+        battery_current=get.or_else("battery_current", math.inf),
+        resistance=get("resistance"),
+        idle_power=get("idle_power"),
+        switching_time=get("switching_time"),
+        switching_frequency=get("switching_frequency"),
+        cut_out=get("cut_out"),
+        max_voltage=get("max_voltage"),
+    )
+
+
+def _bare_switch(pedigree: Pedigree, at: str, taken: set[str]) -> Controller:
+    """Return what stands for a controller where there is none: nothing limits, and nothing is lost but in contacts."""
+    name = next(name for name in ("switch", "bare switch", "plain switch", "no controller") if name not in taken)
+
+    units = Fields(pedigree, ControllerTable(kind="controller"), at, (), "controller")
+
+    def none(field: str, value: float) -> float:
+        source = "a bare switch: the file has no controller"
+        return pedigree.fixed(f"{at}.{name}.{field}", value, units.unit(field), source)
+
+    return Controller(
+        name=name,
+        mode="full",
+        speed=none("speed", math.inf),
+        motor_current=none("motor_current", math.inf),
+        battery_current=none("battery_current", math.inf),
+        resistance=none("resistance", 0.0),
+        idle_power=none("idle_power", 0.0),
+        switching_time=none("switching_time", 0.0),
+        switching_frequency=none("switching_frequency", 0.0),
+        cut_out=none("cut_out", 0.0),
+        max_voltage=none("max_voltage", math.inf),
+    )
+
+
+def _cable(pedigree: Pedigree, table: CableTable, at: str, path: Path) -> Cable:
+    get = Fields(pedigree, table, at, path, "cable")
+    length, area = get("length"), get("area")
+    copper = row_of("metals", "copper")
+    if table.resistance_per_length is not None:
+        ohms = get.origin("resistance_per_length")
+    else:
+        ohms = _class_5(pedigree, f"{at}.resistance_per_length", area, get.unit("resistance_per_length"))
+    return Cable(
+        name=table.name,
+        length=length,
+        area=area,
+        resistance_per_length=pedigree.note(ohms),
+        temperature_slope=pedigree.note(
+            pedigree.row(f"{at}.temperature_slope", copper, "temperature_slope", "1/K", EXACT)
+        ),
+        temperature=get("temperature"),
+    )
+
+
+def _class_5(pedigree: Pedigree, address: str, area: float, unit: str) -> Origin:
+    """Return the most a flexible copper conductor of an area may have; between two sizes in proportion to the nearer.
+
+    The least is that of solid copper of the same area: strands are never better than that.
+    """
+    row = min(load("conductors_iec60228_class5"), key=lambda size: abs(math.log(size["area"] / area)))
+    most = row["resistance_20"] * row["area"] / area
+    solid = row_of("metals", "copper")["resistivity"] / area
+    size: dict[str, Any] = {"resistance": most, "source": row["source"]}
+    return pedigree.row(address, size, "resistance", unit, (min(1.0, solid / most), 1.0))
+
+
+def _contacts(pedigree: Pedigree, table: ContactsTable, at: str, path: Path) -> Contacts:
+    get = Fields(pedigree, table, at, path, "contacts")
+    ohms = get("resistance", default=f"contacts.resistance.{table.of}")
+    return Contacts(table.name, get("count"), ohms, get.or_else("max_voltage", math.inf))
+
+
+BUILDERS: dict[type, Callable[..., Link]] = {
+    BearingsTable: _bearings,
+    TransmissionTable: _transmission,
+    WormTable: _worm,
+    MotorTable: _motor,
+    ControllerTable: _controller,
+    CableTable: _cable,
+    ContactsTable: _contacts,
+}

@@ -1,0 +1,154 @@
+"""The form of a machine file: its tables and keys, the kind of each quantity, and how far it may reach.
+
+Whatever is left out is filled in from the tables as assumed, but for what only the builder can know.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import Field, GetCoreSchemaHandler, GetJsonSchemaHandler
+from pydantic_core import CoreSchema, core_schema
+
+from headrace.machine.form_links import ChainTable, Name, Table
+from headrace.machine.quantities import Quantity, Written
+
+Side = Annotated[Written, Quantity("length", 0.01, 10.0, "none")]
+
+
+class MachineTable(Table):
+    """What the machine is called."""
+
+    name: Annotated[str, Field(min_length=1, max_length=120)]
+    about: str = ""
+
+
+class CellTable(Table):
+    """A cell from the shelf, and what is known better; ``energy`` is the label's, held against the rest."""
+
+    shelf: str
+    capacity: Annotated[Written | None, Quantity("charge", 360.0, 720_000.0)] = None
+    energy: Annotated[Written | None, Quantity("energy", 360.0, 3.6e6, "none")] = None
+    full_voltage: Annotated[Written | None, Quantity("voltage", 1.0, 5.0, "none")] = None
+    empty_voltage: Annotated[Written | None, Quantity("voltage", 0.5, 4.5, "none")] = None
+    nominal_voltage: Annotated[Written | None, Quantity("voltage", 1.0, 5.0, "none")] = None
+    resistance: Annotated[Written | None, Quantity("resistance", 1e-4, 1.0)] = None
+    continuous_current: Annotated[Written | None, Quantity("current", 0.1, 2000.0, "none")] = None
+    peak_current: Annotated[Written | None, Quantity("current", 0.1, 5000.0, "none")] = None
+    max_temperature: Annotated[Written | None, Quantity("temperature", 303.15, 373.15, "none")] = None
+    charge_min_temperature: Annotated[Written | None, Quantity("temperature", 233.15, 293.15, "none")] = None
+    mass: Annotated[Written | None, Quantity("mass", 0.005, 20.0)] = None
+    specific_heat: Annotated[Written | None, Quantity("specific heat", 300.0, 3000.0)] = None
+    diameter: Annotated[Written | None, Quantity("length", 0.005, 0.2, "written")] = None
+    length: Annotated[Written | None, Quantity("length", 0.01, 0.5, "written")] = None
+    price: Annotated[Written | None, Quantity("money", 0.0, 1e5)] = None
+
+
+class StripsTable(Table):
+    """The metal between the groups; ``length`` is from cell to cell, by default their pitch."""
+
+    metal: str = "nickel"
+    width: Annotated[Written | None, Quantity("length", 5e-4, 0.1)] = None
+    thickness: Annotated[Written | None, Quantity("length", 2e-5, 0.01)] = None
+    length: Annotated[Written | None, Quantity("length", 2e-3, 0.5)] = None
+
+
+class ByName:
+    """Takes the bare name of a cell on the shelf for a table that says no more."""
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        """Let the form see a table either way."""
+        return core_schema.no_info_before_validator_function(
+            lambda value: {"shelf": value} if isinstance(value, str) else value, handler(source)
+        )
+
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        """Describe both to an editor."""
+        return {"anyOf": [{"type": "string"}, handler(schema)]}
+
+
+class SourceTable(Table):
+    """Cells in series and parallel."""
+
+    cell: Annotated[CellTable, ByName()]
+    series: Annotated[int, Field(ge=1, le=200)]
+    parallel: Annotated[int, Field(ge=1, le=200)]
+    strips: StripsTable = Field(default_factory=StripsTable)
+    extra_mass: Annotated[Written | None, Quantity("fraction", 0.0, 3.0)] = None
+    extra_cost: Annotated[Written | None, Quantity("money", 0.0, 1e6, "written")] = None
+    gap: Annotated[Written | None, Quantity("length", 0.0, 0.05)] = None
+    wall: Annotated[Written | None, Quantity("length", 0.0, 0.1)] = None
+    film: Annotated[Written | None, Quantity("film", 0.5, 200.0)] = None
+
+
+class StateTable(Table):
+    """One thing the machine does; shares, or times, are of the time it cuts, and turning takes what is left."""
+
+    name: Name
+    share: Annotated[Written | None, Quantity("fraction", 0.0, 1.0, "none")] = None
+    time: Annotated[Written | None, Quantity("time", 1.0, 86_400.0, "none")] = None
+    sward: Annotated[Written | None, Quantity("sward", 0.0, 5.0)] = None
+    power: Annotated[Written | None, Quantity("power", 0.0, 20_000.0)] = None
+    wet_factor: Annotated[Written | None, Quantity("number", 0.8, 3.0)] = None
+    turning: bool = False
+
+
+class JobTable(Table):
+    """What has to be done on one charge."""
+
+    kind: Literal["mowing"]
+    area: Annotated[Written | None, Quantity("area", 1.0, 1e6, "none")] = None
+    width: Annotated[Written, Quantity("length", 0.05, 2.0)]
+    speed: Annotated[Written | None, Quantity("speed", 0.05, 5.0)] = None
+    field_efficiency: Annotated[Written | None, Quantity("fraction", 0.1, 1.0, "written")] = None
+    cycle: Annotated[Written | None, Quantity("time", 2.0, 3600.0, "none")] = None
+    ambient: Annotated[Written | None, Quantity("temperature", 233.15, 333.15, "written")] = None
+    states: Annotated[list[StateTable], Field(min_length=1, max_length=12)]
+
+
+class LimitsTable(Table):
+    """What the builder wants and will accept."""
+
+    time: Annotated[Written | None, Quantity("time", 10.0, 86_400.0, "none")] = None
+    reserve: Annotated[Written | None, Quantity("fraction", 0.0, 0.9, "none")] = None
+    end_of_life_capacity: Annotated[Written | None, Quantity("fraction", 0.3, 1.0, "none")] = None
+    end_of_life_resistance: Annotated[Written | None, Quantity("number", 1.0, 5.0, "none")] = None
+    max_mass: Annotated[Written | None, Quantity("mass", 0.05, 1000.0, "none")] = None
+    box: Annotated[list[Side], Field(min_length=3, max_length=3)] | None = None
+    budget: Annotated[Written | None, Quantity("money", 0.0, 1e7, "none")] = None
+    ambient_hot: Annotated[Written | None, Quantity("temperature", 253.15, 333.15, "none")] = None
+    ambient_cold: Annotated[Written | None, Quantity("temperature", 233.15, 313.15, "none")] = None
+    tip_speed_min: Annotated[Written | None, Quantity("speed", 0.0, 200.0, "none")] = None
+    tip_speed_max: Annotated[Written | None, Quantity("speed", 1.0, 200.0, "none")] = None
+
+
+class ChargingTable(Table):
+    """How the pack will be charged: the coldest the cells will be, and whether something then refuses."""
+
+    coldest: Annotated[Written | None, Quantity("temperature", 233.15, 323.15, "none")] = None
+    cold_lock: bool = False
+
+
+class SafetyTable(Table):
+    """Controls that are planned, or not."""
+
+    dead_man: bool | None = None
+    brake_resistance: Annotated[Written | None, Quantity("resistance", 0.0, 1000.0, "written")] = None
+    brake_works_unplugged: bool = False
+    charging: ChargingTable = Field(default_factory=ChargingTable)
+
+
+class File(Table):
+    """A whole machine file."""
+
+    machine: MachineTable
+    chains: Annotated[list[ChainTable], Field(min_length=1, max_length=6)]
+    source: SourceTable
+    job: JobTable
+    limits: LimitsTable = Field(default_factory=LimitsTable)
+    safety: SafetyTable = Field(default_factory=SafetyTable)
+
+
+def quantity_of(table: type[Table], key: str) -> Quantity | None:
+    """Return what a key takes, or None where it takes something else than a quantity."""
+    return next((m for m in table.model_fields[key].metadata if isinstance(m, Quantity)), None)

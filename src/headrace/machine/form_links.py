@@ -1,0 +1,172 @@
+"""The form of a chain: the work and the links behind it, each with its keys, their kinds and how far they may reach.
+
+Hard limits are there to catch a slip of the unit or the key; they are wide on purpose and judge nothing.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from headrace.machine.quantities import Quantity, Written
+
+
+class Table(BaseModel):
+    """A table of the file: no unknown keys, nothing converted on the quiet."""
+
+    model_config = ConfigDict(strict=True, extra="forbid", arbitrary_types_allowed=True)
+
+
+# A name is a step of an address, so what parts addresses cannot stand in it.
+Name = Annotated[str, Field(min_length=1, max_length=60, pattern=r"^[^\.\[\]\n]+$")]
+Few = Annotated[int, Field(ge=1, le=100)]
+
+
+class BladeTable(Table):
+    """A rotary mowing blade in its deck."""
+
+    kind: Literal["mowing-blade"]
+    name: Name = "blade"
+    diameter: Annotated[Written, Quantity("length", 0.1, 1.5)]
+    mass: Annotated[Written | None, Quantity("mass", 0.02, 20.0)] = None
+    inertia: Annotated[Written | None, Quantity("inertia", 1e-5, 5.0)] = None
+    windage: Annotated[Written | None, Quantity("number", 0.0005, 0.1)] = None
+    shear_energy: Annotated[Written | None, Quantity("specific energy", 50.0, 10_000.0)] = None
+    throw_share: Annotated[Written | None, Quantity("number", 0.0, 2.0)] = None
+
+
+class BearingsTable(Table):
+    """Bearings and seals of one shaft."""
+
+    kind: Literal["bearings"]
+    name: Name = "bearings"
+    count: Few | None = None
+    load: Annotated[Written | None, Quantity("force", 0.0, 20_000.0)] = None
+    bore: Annotated[Written | None, Quantity("length", 0.002, 0.2)] = None
+    friction: Annotated[Written | None, Quantity("number", 0.0005, 0.05)] = None
+    seal_drag: Annotated[Written | None, Quantity("torque", 0.0, 2.0)] = None
+
+
+class TransmissionTable(Table):
+    """A belt, roller chain or gear set; ratio counts turns of the motor's side for one of the tool's side."""
+
+    kind: Literal["v-belt", "toothed-belt", "flat-belt", "roller-chain", "gears"]
+    name: Name = "transmission"
+    ratio: Annotated[Written, Quantity("number", 0.05, 200.0, "written")]
+    efficiency: Annotated[Written | None, Quantity("fraction", 0.3, 1.0)] = None
+    creep: Annotated[Written | None, Quantity("fraction", 0.0, 0.1)] = None
+    drag: Annotated[Written | None, Quantity("torque", 0.0, 20.0)] = None
+    drag_slope: Annotated[Written | None, Quantity("torque per speed", 0.0, 1.0)] = None
+
+
+class WormTable(Table):
+    """A worm and its wheel: the lead angle and the friction give the efficiency, unless that is measured."""
+
+    kind: Literal["worm"]
+    name: Name = "worm"
+    ratio: Annotated[Written, Quantity("number", 2.0, 200.0, "written")]
+    lead_angle: Annotated[Written | None, Quantity("angle", 0.01, 1.0, "written")] = None
+    friction: Annotated[Written | None, Quantity("number", 0.005, 0.3)] = None
+    pressure_angle: Annotated[Written | None, Quantity("angle", 0.1, 0.6, "written")] = None
+    efficiency: Annotated[Written | None, Quantity("fraction", 0.1, 1.0)] = None
+    drag: Annotated[Written | None, Quantity("torque", 0.0, 20.0)] = None
+    drag_slope: Annotated[Written | None, Quantity("torque per speed", 0.0, 1.0)] = None
+
+
+class MotorTable(Table):
+    """A permanent-magnet direct-current motor, brushed or as equivalent DC.
+
+    Without ``drag`` the friction is worked out of ``no_load_current``; where the file gives a part of it that grows
+    with speed as well, the speed of that test is needed to tell them apart.
+    """
+
+    kind: Literal["dc-motor"]
+    name: Name = "motor"
+    shelf: str | None = None
+    commutation: Literal["brushed", "electronic"] | None = None
+    magnet: Literal["ferrite", "neodymium", "samarium-cobalt", "alnico"] | None = None
+    constant: Annotated[Written | None, Quantity("motor constant", 0.002, 5.0)] = None
+    resistance: Annotated[Written | None, Quantity("resistance", 1e-4, 50.0)] = None
+    no_load_current: Annotated[Written | None, Quantity("current", 0.0, 50.0)] = None
+    no_load_speed: Annotated[Written | None, Quantity("rotation", 1.0, 5000.0)] = None
+    drag: Annotated[Written | None, Quantity("torque", 0.0, 20.0)] = None
+    drag_slope: Annotated[Written | None, Quantity("torque per speed", 0.0, 1.0)] = None
+    drag_square: Annotated[Written | None, Quantity("torque per speed squared", 0.0, 1e-2)] = None
+    brush_drop: Annotated[Written | None, Quantity("voltage", 0.0, 5.0)] = None
+    rotor_inertia: Annotated[Written | None, Quantity("inertia", 1e-7, 1.0)] = None
+    winding_to_case: Annotated[Written | None, Quantity("thermal resistance", 0.005, 50.0)] = None
+    case_to_air: Annotated[Written | None, Quantity("thermal resistance", 0.005, 50.0)] = None
+    winding_heat: Annotated[Written | None, Quantity("heat capacity", 1.0, 1e5)] = None
+    case_heat: Annotated[Written | None, Quantity("heat capacity", 5.0, 1e6)] = None
+    rotor_share: Annotated[Written | None, Quantity("fraction", 0.0, 1.0)] = None
+    winding_limit: Annotated[Written | None, Quantity("temperature", 353.15, 493.15, "written")] = None
+    magnet_rise: Annotated[Written | None, Quantity("temperature difference", 0.0, 150.0)] = None
+    rated_power: Annotated[Written | None, Quantity("power", 1.0, 50_000.0, "written")] = None
+    continuous_mark: bool = False
+    max_voltage: Annotated[Written | None, Quantity("voltage", 3.0, 1000.0, "none")] = None
+
+
+class ControllerTable(Table):
+    """A motor controller; a chain without one hangs on a bare switch."""
+
+    kind: Literal["controller"]
+    name: Name = "controller"
+    mode: Literal["full", "governed"] = "full"
+    speed: Annotated[Written | None, Quantity("rotation", 1.0, 5000.0, "written")] = None
+    motor_current: Annotated[Written | None, Quantity("current", 0.1, 2000.0, "written")] = None
+    battery_current: Annotated[Written | None, Quantity("current", 0.1, 2000.0, "written")] = None
+    resistance: Annotated[Written | None, Quantity("resistance", 0.0, 1.0)] = None
+    idle_power: Annotated[Written | None, Quantity("power", 0.0, 200.0)] = None
+    switching_time: Annotated[Written | None, Quantity("time", 0.0, 1e-4)] = None
+    switching_frequency: Annotated[Written | None, Quantity("frequency", 0.0, 500_000.0, "written")] = None
+    cut_out: Annotated[Written | None, Quantity("voltage", 0.0, 1000.0, "written")] = None
+    max_voltage: Annotated[Written | None, Quantity("voltage", 3.0, 1000.0, "none")] = None
+
+
+class CableTable(Table):
+    """A pair of conductors, out and back; the length counts one way."""
+
+    kind: Literal["cable"]
+    name: Name = "cable"
+    length: Annotated[Written | None, Quantity("length", 0.01, 200.0)] = None
+    area: Annotated[Written | None, Quantity("wire area", 0.05e-6, 1e-3, "written")] = None
+    resistance_per_length: Annotated[Written | None, Quantity("resistance per length", 1e-6, 1.0)] = None
+    temperature: Annotated[Written | None, Quantity("temperature", 233.15, 473.15, "written")] = None
+
+
+class ContactsTable(Table):
+    """Anything bolted or plugged in series; ``of`` says what, for the usual resistance."""
+
+    kind: Literal["contacts"]
+    name: Name = "contacts"
+    of: Literal["lug", "bolt", "plug", "fuse", "contactor", "board"] | None = None
+    count: Few | None = None
+    resistance: Annotated[Written | None, Quantity("resistance", 0.0, 1.0)] = None
+    max_voltage: Annotated[Written | None, Quantity("voltage", 3.0, 1000.0, "none")] = None
+
+
+LinkTable = Annotated[
+    BearingsTable | TransmissionTable | WormTable | MotorTable | ControllerTable | CableTable | ContactsTable,
+    Field(discriminator="kind"),
+]
+
+
+class ChainTable(Table):
+    """One tool and the links that feed it, from the work back to the terminals."""
+
+    name: Name
+    work: BladeTable
+    links: Annotated[list[LinkTable], Field(min_length=1, max_length=40)]
+
+
+TRANSMISSIONS = ("v-belt", "toothed-belt", "flat-belt", "roller-chain", "gears")
+LINK_KINDS: dict[str, type[Table]] = {
+    "bearings": BearingsTable,
+    **dict.fromkeys(TRANSMISSIONS, TransmissionTable),
+    "worm": WormTable,
+    "dc-motor": MotorTable,
+    "controller": ControllerTable,
+    "cable": CableTable,
+    "contacts": ContactsTable,
+}
