@@ -28,6 +28,17 @@ _PLAIN = re.compile(rf"^({NUMBER})\s*(.*)$", re.DOTALL)
 _BAND = re.compile(rf"^({NUMBER})\s*\.\.\s*({NUMBER})\s*(.*)$", re.DOTALL)
 _THICK = re.compile(rf"^([1-4])/0\s*{GAUGE}$")  # gauges above 0, on the other side of the scale's nought
 
+TABLE_SCHEMA: dict[str, Any] = {
+    "type": "object",
+    "additionalProperties": False,
+    "properties": {
+        **{key: {"type": ["string", "number"]} for key in ENDS},
+        "unit": {"type": "string"},
+        "basis": {"enum": list(BASES)},
+        "source": {"type": "string"},
+    },
+}
+
 Band = Literal["usual", "written", "none"]
 
 
@@ -221,19 +232,8 @@ class Quantity:
         """Describe the key to an editor."""
         known = KINDS[self.kind]
         plain = {"type": ["string", "number"] if "" in known.units else "string", "examples": [known.example]}
-        ends = {key: {"type": ["string", "number"]} for key in ENDS}
-        table = {
-            "type": "object",
-            "additionalProperties": False,
-            "properties": {
-                **ends,
-                "unit": {"type": "string"},
-                "basis": {"enum": list(BASES)},
-                "source": {"type": "string"},
-            },
-        }
         reach = f"{self.low:g} to {self.high:g} {known.si}".removesuffix(" -")
-        return {"description": f"{known.words}, for example {known.example}; {reach}", "anyOf": [plain, table]}
+        return {"description": f"{known.words}, for example {known.example}; {reach}", "anyOf": [plain, TABLE_SCHEMA]}
 
 
 def usual_band(typical: float, basis: str) -> tuple[float, float]:

@@ -32,8 +32,9 @@ def slip_of_the_number(text: str, kind: str) -> Slip | None:
     if _COMMA.match(text):
         return "must have a decimal point, not a comma", f'write "{text.replace(",", ".", 1)}"'
     if found := _SHARED.match(text):
-        number = float(found[1] or 0) + float(found[2]) / (float(found[3]) or 1.0)
-        return "must be a decimal number", f'write "{_joined(f"{number:g}", found[4])}"'
+        whole, over, under = (float(part or 0) for part in found.groups()[:3])
+        hint = f'write "{_joined(f"{whole + over / under:g}", found[4])}"' if under else ""
+        return "must be a decimal number", hint
     if found := _TO.match(text):
         return "must have two dots between low and high", f'write "{found[1]}..{_joined(found[2], found[3])}"'
     if found := _MORE_OR_LESS.match(text):

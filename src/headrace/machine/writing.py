@@ -16,9 +16,11 @@ from tomlkit.items import AoT
 
 from headrace.machine.form import File
 from headrace.machine.problems import Problem, refuse
+from headrace.machine.quantities import TABLE_SCHEMA
 from headrace.machine.rules import link_name
 
 STARTERS = ("mower",)
+QUANTITY = "Quantity"  # what the schema calls the table of a quantity
 
 
 def edit(text: str, values: Mapping[str, Any]) -> str:
@@ -114,5 +116,15 @@ def starter(kind: str) -> str:
 
 def schema() -> dict[str, Any]:
     """Return the JSON Schema of a machine file, for editors; ``machine.schema.json`` in this folder is the same."""
-    form = {**File.model_json_schema(), "title": "machine file"}
-    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **form}
+    form = _shared(File.model_json_schema())
+    form["$defs"][QUANTITY] = TABLE_SCHEMA
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **form, "title": "machine file"}
+
+
+def _shared(part: Any) -> Any:
+    """Return a schema that describes the table of a quantity once, not under every key."""
+    if part == TABLE_SCHEMA:
+        return {"$ref": f"#/$defs/{QUANTITY}"}
+    if isinstance(part, dict):
+        return {key: _shared(inner) for key, inner in part.items() if key != "default" or inner is not None}
+    return [_shared(inner) for inner in part] if isinstance(part, list) else part
