@@ -47,9 +47,10 @@ def variants() -> dict[str, Machine]:
 @pytest.mark.parametrize("name", list(variants()))
 def test_the_ledger_closes_in_every_duty_state(name: str) -> None:
     plan = variants()[name]
-    for duty in plan.job.states:
-        found = point(plan, duty, CHARGES)
-        assert_closed(book(plan, duty, CHARGES), found.motor_speed > 0.0)
+    turning = [point(plan, duty, CHARGES).motor_speed > 0.0 for duty in plan.job.states]
+    assert sum(bool(np.any(works)) for works in turning) >= 2  # a limit may leave the heaviest grass no crossing at all
+    for duty, works in zip(plan.job.states, turning, strict=True):
+        assert np.max(np.where(works, book(plan, duty, CHARGES).closure, 0.0)) < CLOSED
 
 
 @pytest.mark.parametrize(
@@ -105,21 +106,20 @@ def test_any_machine_closes_or_says_why_not(**drawn: float) -> None:
     plan = alley()
     chain = plan.chains[0]
     row = parts(chain)
-    changed = {
-        row.motor: replace(row.motor, constant=drawn["constant"], resistance=drawn["resistance"]),
-        row.controller: replace(
-            row.controller,
-            mode="governed",
-            speed=drawn["set_speed"],
-            motor_current=drawn["motor_limit"],
-            battery_current=drawn["battery_limit"],
-            cut_out=0.0,
-        ),
-    }
+    wound = replace(row.motor, constant=drawn["constant"], resistance=drawn["resistance"])
+    set_up = replace(
+        row.controller,
+        mode="governed",
+        speed=drawn["set_speed"],
+        motor_current=drawn["motor_limit"],
+        battery_current=drawn["battery_limit"],
+        cut_out=0.0,
+    )
+    links = tuple(wound if k is row.motor else set_up if k is row.controller else k for k in chain.links)
     chain = replace(
         chain,
         work=replace(chain.work, windage=drawn["windage"]),
-        links=tuple(changed.get(k, k) if k in (row.motor, row.controller) else k for k in chain.links),  # type: ignore[call-overload]
+        links=links,
     )
     source = replace(plan.source, series=float(drawn["series"]), parallel=float(drawn["parallel"]))
     plan = replace(plan, chains=(chain,), source=source)

@@ -9,8 +9,8 @@ import pytest
 from scipy.integrate import solve_ivp
 
 from headrace import design
-from headrace.drive.train import Warmth
 from headrace.design.corners import points_at
+from headrace.drive.train import Warmth
 from headrace.machine.records import Machine
 from headrace.pack import source as pack
 from headrace.physics import cells
@@ -41,12 +41,14 @@ def test_energy_is_the_integral_of_power_and_charge_that_of_current() -> None:
     assert float(run.cell_energy) > float(run.energy)
 
 
-def test_halving_the_step_moves_the_run_time_by_less_than_a_thousandth() -> None:
+def test_a_quarter_of_the_step_moves_the_charge_used_by_less_than_a_thousandth() -> None:
     plan = alley()
-    coarse = march(plan, 24 * 3600.0, at_end=End.TIME_LIMIT)
-    fine = march(plan, 24 * 3600.0, at_end=End.TIME_LIMIT, longest_step=2.5)
-    assert float(coarse.duration) == pytest.approx(float(fine.duration), rel=2e-3)
+    coarse, fine = march(plan, 2700.0), march(plan, 2700.0, longest_step=2.5)
+    assert 1.0 - float(coarse.charge_left) == pytest.approx(1.0 - float(fine.charge_left), rel=1e-3)
     assert float(coarse.energy) == pytest.approx(float(fine.energy), rel=1e-3)
+    # what ends a run comes with the hardest state, so once a cycle: no step makes the end known closer than that
+    ends = [float(march(plan, 24 * 3600.0, at_end=End.TIME_LIMIT, longest_step=k).duration) for k in (10.0, 2.5)]
+    assert abs(ends[0] - ends[1]) <= plan.job.cycle
 
 
 def test_the_march_agrees_with_a_library_integrator_on_the_coupled_day() -> None:
@@ -67,7 +69,9 @@ def test_the_march_agrees_with_a_library_integrator_on_the_coupled_day() -> None
         capacity = float(cells.capacity_at(source.cell.capacity, source.cell.cold_loss, warm))
         slow = [
             (share * ohms * factor - volts) / time
-            for volts, ohms, time in zip((first, second), source.cell.slow_resistance, source.cell.slow_time, strict=True)
+            for volts, ohms, time in zip(
+                (first, second), source.cell.slow_resistance, source.cell.slow_time, strict=True
+            )
         ]
         heat = float(pack.cell_heat(source, state_now, amps))
         shed = float(pack.cooling(source)) * (warm - air)
@@ -122,13 +126,15 @@ def test_a_day_says_what_ended_it(change: dict[str, float], end: set[End]) -> No
     assert End(int(run.ended_because)) in end
 
 
-def test_worn_cells_and_cold_cells_last_less_long() -> None:
+def test_worn_cells_last_less_long_and_cold_cells_give_less() -> None:
     plan = alley()
     new = design.until_empty(plan)
     worn = design.until_empty(replace(plan, source=pack.aged(plan.source, 0.8, 1.5)))
     cold = design.until_empty(replace(plan, job=replace(plan.job, ambient=273.15)))
     assert float(worn.duration) < float(new.duration)
-    assert float(cold.duration) < float(new.duration)
+    # the cold pack gives less, though a slower blade may make it last as long (pitfall 3)
+    assert float(cold.energy) < float(new.energy)
+    assert float(cold.tip_full) < float(new.tip_full)
 
 
 def test_shares_of_the_states_are_kept() -> None:

@@ -20,12 +20,13 @@ from tests.machines import alley, point, state, terminals, warmth, with_link, wi
 
 
 def excess(case: Train, offered: Terminals, speed: float) -> float:
-    """Volts left over at full duty, written out once more."""
-    p, c, l, s = case.current
-    current = p / speed + c + l * speed + s * speed**2
+    """The tighter of volts left over at full duty and amps left over at the motor, written out once more."""
+    power, constant, linear, square = case.current
+    current = power / speed + constant + linear * speed + square * speed**2
     needed = case.constant * speed + case.resistance * current + case.brush_drop
     loop = case.wiring + offered.resistance
-    return float(offered.voltage - loop * (current + case.idle_power / needed) - needed)
+    left = offered.voltage - loop * (current + case.idle_power / needed) - needed
+    return float(min(left, case.motor_limit - current))
 
 
 def reduced(sward: float | None = None) -> tuple[Train, Terminals]:
@@ -76,6 +77,7 @@ def test_two_crossings_the_fast_one_is_returned_and_the_slow_one_told(sward: flo
     slow = float(slow_crossing_of(plan.chains[0], duty, plan.job, warmth(plan), offered))
     fast = float(solve(case, offered).motor_speed)
     assert 0.0 < slow < fast
+    case = replace(case, battery_limit=np.inf)
     assert excess(case, offered, slow * (1.0 - 1e-6)) < 0.0 < excess(case, offered, slow * (1.0 + 1e-6))
 
 

@@ -28,7 +28,6 @@ from tests.machines import (
     motor,
     point,
     state,
-    terminals,
     warmth,
     with_link,
     with_pack,
@@ -106,9 +105,7 @@ def test_pitfall_09_speed_is_set_by_the_winding_not_by_wish() -> None:
     """The same frame wound a seventh faster draws a quarter more for the same grass; its plate watts do not say so."""
     plan = alley()
     wound = motor(plan)
-    faster = with_link(
-        plan, type(wound), constant=wound.constant / 1.138, resistance=wound.resistance / 1.138**2
-    )
+    faster = with_link(plan, type(wound), constant=wound.constant / 1.138, resistance=wound.resistance / 1.138**2)
     drawn = [float(book(p, state(p)).source) for p in (plan, faster)]
     assert drawn[1] / drawn[0] > 1.15
 
@@ -145,12 +142,18 @@ def test_pitfall_12_electrical_against_thermal_limit() -> None:
     frame = motor(plan)
     run = march(with_pack(plan, plan.source.series, 30.0), 4 * 3600.0)
     assert float(run.peak_cell_current) < 0.5 * plan.source.cell.continuous_current
-    assert float(run.highest_winding) > frame.winding_limit - 15.0
+    assert float(run.highest_winding) - plan.job.ambient > 80.0
     resistance = frame.winding_to_case + frame.case_to_air
     runaway = float(motors.runaway_current(frame.resistance, resistance))
-    continuous = float(motors.continuous_current(frame.resistance, frame.brush_drop, resistance, 413.15, 313.15))
-    assert continuous < runaway
-    assert continuous < float(point(plan, tall).motor_current)
+    found = point(plan, tall)
+    turning = motors.rotation_loss(
+        motors.rotation_torque(frame.drag, frame.drag_slope, frame.drag_square, found.motor_speed), found.motor_speed
+    )
+    rise = motors.rotation_rise(turning, frame.rotor_share, frame.winding_to_case, frame.case_to_air)
+    hours = motors.continuous_current(frame.resistance, frame.brush_drop, resistance, 413.15, 308.15, rise)
+    at_rest = motors.continuous_current(frame.resistance, frame.brush_drop, resistance, 413.15, 308.15, 0.0)
+    assert float(hours) < 0.85 * float(at_rest)  # turning alone takes part of what the winding may warm
+    assert float(at_rest) < runaway
 
 
 def test_pitfall_13_cold_copper() -> None:
@@ -268,6 +271,8 @@ def test_pitfall_37_a_slip_of_the_unit_is_refused(address: str, wrong: str) -> N
 def test_pitfall_37_volts_per_turn_is_not_turns_per_volt() -> None:
     """96 rpm/V and 0.0995 V·s/rad are the same motor."""
     text = EXAMPLE.read_text(encoding="utf-8")
-    said = [read_text(edit(text, {"chains.blade.motor.constant": c})).machine for c in ("96 rpm/V", "0.0994718 V·s/rad")]
+    said = [
+        read_text(edit(text, {"chains.blade.motor.constant": c})).machine for c in ("96 rpm/V", "0.0994718 V·s/rad")
+    ]
     assert motor(said[0]).constant == pytest.approx(float(motor(said[1]).constant), rel=1e-6)
     assert with_values(said[0], {"chains.blade.motor.constant": 0.1}) != said[0]

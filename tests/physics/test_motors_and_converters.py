@@ -10,7 +10,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
-from headrace.physics import conductors, converters, motors
+from headrace.physics import conductors, converters, heat, motors
 
 CELSIUS = 273.15
 constants = st.floats(0.02, 0.4)
@@ -111,15 +111,20 @@ def test_above_the_runaway_current_a_winding_never_settles() -> None:
 
 @given(resistances, st.floats(0.1, 2.0), st.floats(330.0, 430.0))
 def test_the_continuous_current_settles_at_its_limit(resistance: float, path: float, limit: float) -> None:
-    current = float(motors.continuous_current(resistance, 0.0, path, limit, 298.15))
+    current = float(motors.continuous_current(resistance, 0.0, path, limit, 298.15, 0.0))
     assert float(motors.steady_winding(resistance, path, current, 298.15)) == pytest.approx(limit, rel=1e-9)
 
 
 @given(resistances, st.floats(0.1, 2.0), st.floats(0.1, 2.0))
 def test_brushes_take_their_part_of_the_continuous_current(resistance: float, path: float, drop: float) -> None:
-    current = motors.continuous_current(resistance, drop, path, 413.15, 313.15)
+    current = motors.continuous_current(resistance, drop, path, 413.15, 313.15, 20.0)
     hot = conductors.joule_loss(current, motors.winding_resistance(resistance, 413.15))
-    assert hot + motors.brush_loss(current, drop) == pytest.approx(100.0 / path, rel=1e-9)
+    assert hot + motors.brush_loss(current, drop) == pytest.approx(80.0 / path, rel=1e-9)
+
+
+def test_the_rise_by_turning_is_where_two_bodies_settle() -> None:
+    settled, _ = heat.two_node_step(300.0, 300.0, 0.4 * 80.0, 0.6 * 80.0, 0.25, 0.30, 250.0, 1500.0, 300.0, 1e7)
+    assert float(settled) - 300.0 == pytest.approx(motors.rotation_rise(80.0, 0.4, 0.25, 0.30), rel=1e-9)
 
 
 @given(st.floats(20.0, 60.0), st.floats(1e-6, 0.5), st.floats(-0.5, 0.999), st.floats(0.0, 20.0))

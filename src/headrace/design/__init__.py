@@ -14,8 +14,9 @@ from headrace.design.corners import corners, stop
 from headrace.design.days import day, lanes_of, three_days, until_empty
 from headrace.design.losses import StateLosses, losses
 from headrace.design.swings import swings
-from headrace.findings import Evidence, Judged, judge
-from headrace.machine.records import Lanes, Machine, Motor
+from headrace.drive.links import parts
+from headrace.findings import Corners, Evidence, Judged, judge
+from headrace.machine.records import Lanes, Machine
 from headrace.pack import arrangement
 from headrace.physics import motors
 from headrace.runs.march import Progress
@@ -64,11 +65,12 @@ def solve(machine: Machine, progress: Progress | None = None) -> Design:
 def evidence(machine: Machine, progress: Progress | None = None) -> Evidence:
     """Gather what the findings judge, in all lanes of a machine."""
     days = three_days(machine, progress)
+    found = corners(machine, days)
     cells = arrangement.count(machine.source)
     return Evidence(
         machine=machine,
         days=days,
-        corners=corners(machine, days),
+        corners=found,
         stop=stop(machine, days),
         swings=swings(machine),
         mass=arrangement.mass(machine.source),
@@ -76,16 +78,17 @@ def evidence(machine: Machine, progress: Progress | None = None) -> Evidence:
         cells=cells,
         room=arrangement.room_in_box(machine.source, machine.limits.box),
         full_voltage=machine.source.series * machine.source.cell.full_voltage,
-        motor_continuous=_motor_continuous(machine),
+        motor_continuous=_motor_continuous(machine, found),
         shape=lanes_of(machine),
     )
 
 
-def _motor_continuous(machine: Machine) -> Lanes:
-    """Return the least current that any motor can carry for hours in the hottest weather. [A]"""
+def _motor_continuous(machine: Machine, found: Corners) -> Lanes:
+    """Return the least current that any motor can carry for hours in the hottest weather, at its speed. [A]"""
     currents = []
     for chain in machine.chains:
-        motor = next(link for link in chain.links if isinstance(link, Motor))
+        motor = parts(chain).motor
+        drag = motors.rotation_torque(motor.drag, motor.drag_slope, motor.drag_square, found.motor_speed)
         currents.append(
             motors.continuous_current(
                 motor.resistance,
@@ -93,9 +96,15 @@ def _motor_continuous(machine: Machine) -> Lanes:
                 motor.winding_to_case + motor.case_to_air,
                 motor.winding_limit - WINDING_MARGIN,
                 machine.limits.ambient_hot,
+                motors.rotation_rise(
+                    motors.rotation_loss(drag, found.motor_speed),
+                    motor.rotor_share,
+                    motor.winding_to_case,
+                    motor.case_to_air,
+                ),
             )
         )
-    return np.min(np.broadcast_arrays(*currents), axis=0)
+    return np.asarray(np.min(np.broadcast_arrays(*currents), axis=0))
 
 
 def _part(progress: Progress | None, start: float, end: float) -> Progress | None:
@@ -106,4 +115,15 @@ def _part(progress: Progress | None, start: float, end: float) -> Progress | Non
     return lambda share: whole(start + (end - start) * share)
 
 
-__all__ = ["Design", "day", "evidence", "judge", "lanes_of", "losses", "lowest_charges", "solve", "three_days", "until_empty"]
+__all__ = [
+    "Design",
+    "day",
+    "evidence",
+    "judge",
+    "lanes_of",
+    "losses",
+    "lowest_charges",
+    "solve",
+    "three_days",
+    "until_empty",
+]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 import numpy as np
 
@@ -67,6 +66,7 @@ def corners(machine: Machine, days: Days) -> Corners:
         rms_cell_current=np.asarray(duty.root_mean_square(shares, cell_amps)),
         peak_cell_current=np.max(np.broadcast_arrays(*cell_amps), axis=0),
         motor_current=np.asarray(duty.root_mean_square(shares, [points[0].motor_current for points in on_full])),
+        motor_speed=np.asarray(duty.mean(shares, [points[0].motor_speed for points in on_full])),
     )
 
 
@@ -90,10 +90,8 @@ def stop(machine: Machine, days: Days) -> Stop:
     motor = next(link for link in chain.links if isinstance(link, Motor))
     free = spin(chain, NO_LOAD, slick.job, Warmth(hot, hot + motor.magnet_rise, hot))
     planned = machine.safety.brake_resistance
-    if np.all(np.isfinite(planned)):
-        time = stop_time(free, speed, planned)
-    else:
-        time = coast_time(free, speed)
+    braked = bool(np.all(np.isfinite(planned)))
+    time = stop_time(free, speed, planned) if braked else coast_time(free, speed)
     values = tuple(float(row["value"]) * scale for scale in (0.01, 0.1, 1.0) for row in load("preferred_e12"))
     brake = brake_for(free, float(speed.flat[0]), BRAKE_LIMIT, values)
     if brake is None:
@@ -132,4 +130,4 @@ def _cell_voltage(machine: Machine, terminals: Terminals, points: list[Point]) -
 
 
 def _lowest(values: Sequence[Lanes]) -> np.ndarray[tuple[int, ...], np.dtype[np.float64]]:
-    return np.min(np.broadcast_arrays(*values), axis=0)
+    return np.asarray(np.min(np.broadcast_arrays(*values), axis=0))

@@ -39,7 +39,11 @@ def three_days(machine: Machine, progress: Progress | None = None) -> Days:
     ones = (1,) * len(lanes_of(machine))
 
     def by_day(new: Lanes, aged: Lanes, hot: Lanes) -> Lanes:
-        return np.stack([np.broadcast_to(value, ones) for value in (new, aged, hot)]) if ones else np.array([new, aged, hot])
+        return (
+            np.stack([np.broadcast_to(value, ones) for value in (new, aged, hot)])
+            if ones
+            else np.array([new, aged, hot])
+        )
 
     worn = pack.aged(
         machine.source,
@@ -53,7 +57,8 @@ def three_days(machine: Machine, progress: Progress | None = None) -> Days:
 
 def one_day(run: Run, day: int) -> Run:
     """Return one day out of a run that marched several along its first axis."""
-    return Run(**{f.name: None if f.name == "trace" else getattr(run, f.name)[day] for f in fields(Run)})
+    lanes = {f.name: getattr(run, f.name)[day] for f in fields(Run) if f.name != "trace"}
+    return replace(run, trace=None, **lanes)
 
 
 def day(machine: Machine, progress: Progress | None = None) -> Run:

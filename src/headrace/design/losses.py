@@ -71,9 +71,7 @@ def losses(machine: Machine, run: Run) -> tuple[StateLosses, ...]:
     )
 
 
-def _chains(
-    machine: Machine, state: DutyState, terminals: Terminals, warmths: list[Warmth]
-) -> tuple[ChainLosses, ...]:
+def _chains(machine: Machine, state: DutyState, terminals: Terminals, warmths: list[Warmth]) -> tuple[ChainLosses, ...]:
     points = points_at(machine, state, terminals, warmths)
     found = []
     for chain, warmth, point in zip(machine.chains, warmths, points, strict=True):

@@ -46,7 +46,8 @@ class Ledger:
     @property
     def closure(self) -> Lanes:
         """Gap between what the cells give and useful work plus every loss, as a share of it. [-]"""
-        return abs(self.source - self.delivered) / np.maximum(np.abs(self.source), 1e-12)
+        gap: Lanes = abs(self.source - self.delivered) / np.maximum(np.abs(self.source), 1e-12)
+        return gap
 
 
 def ledger(chain: Chain, state: DutyState, job: Job, warmth: Warmth, point: Point, terminals: Terminals) -> Ledger:
@@ -97,7 +98,9 @@ class _Walk:
     def wiring(self, link: Wiring, current: Lanes) -> None:
         kind = type(link).__name__.lower()
         field = "area" if kind == "cable" else "resistance"
-        self.add(link.name, kind, conductors.joule_loss(current, wiring_resistance(link)), f"{self.at}{link.name}.{field}")
+        self.add(
+            link.name, kind, conductors.joule_loss(current, wiring_resistance(link)), f"{self.at}{link.name}.{field}"
+        )
 
 
 def into_grass(blade: Blade, state: DutyState, job: Job, point: Point) -> Lanes:
@@ -114,7 +117,7 @@ def _mechanical_lines(walk: _Walk, blade: Blade, row: Parts, warmth: Warmth, poi
     speed: Lanes = point.tool_speed
     air = loads.air_density(warmth.air)
     windage = loads.blade_windage_power(speed, blade.diameter / 2.0, air, blade.windage)
-    walk.add("air round the blade", "windage", windage, f"{walk.at}{blade.name}.windage")
+    walk.add("air round the blade", "windage", windage, f"{walk.at}work.windage")
     for link in row.mechanical:
         if isinstance(link, Bearings):
             loss = motors.rotation_loss(bearing_drag(link), speed)

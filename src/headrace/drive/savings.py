@@ -97,7 +97,9 @@ def _changes(chain: Chain, terminals: Terminals) -> list[tuple[str, str, Change]
     for place, link in enumerate(chain.links):
         for name, kind, scale in SCALERS[type(link)](link):
             changes.append((name, kind, _in_link(chain, terminals, place, scale)))
-    changes.append(("strips", "strips", lambda s: (chain, replace(terminals, joint_resistance=terminals.joint_resistance * s))))
+    changes.append(
+        ("strips", "strips", lambda s: (chain, replace(terminals, joint_resistance=terminals.joint_resistance * s)))
+    )
     changes.append(("inside the cells", "cells", lambda s: (chain, _scaled_cells(terminals, s))))
     return changes
 
@@ -128,9 +130,7 @@ Scaler = tuple[str, str, Callable[[float], Link]]
 
 
 def _of_bearings(link: Bearings) -> list[Scaler]:
-    return [
-        (link.name, "bearings", lambda s: replace(link, friction=link.friction * s, seal_drag=link.seal_drag * s))
-    ]
+    return [(link.name, "bearings", lambda s: replace(link, friction=link.friction * s, seal_drag=link.seal_drag * s))]
 
 
 def _of_transmission(link: Transmission) -> list[Scaler]:

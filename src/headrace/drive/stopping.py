@@ -47,9 +47,7 @@ def _lossless(row: Parts) -> Parts:
 def coast_time(free: Spin, tool_speed: Lanes) -> Lanes:
     """Return the time from a tool speed to standstill with nothing but drag. [s]"""
     terms = free.work.terms
-    return stopping.coast_time(
-        free.inertia, tool_speed * free.work.turns, terms.constant, terms.linear, terms.square
-    )
+    return stopping.coast_time(free.inertia, tool_speed * free.work.turns, terms.constant, terms.linear, terms.square)
 
 
 def stop_time(free: Spin, tool_speed: Lanes, resistance: Lanes) -> Lanes:

@@ -126,5 +126,3 @@ def ohms(links: Iterable[Wiring]) -> Lanes:
     for link in links:
         total = total + wiring_resistance(link)
     return total
-
-

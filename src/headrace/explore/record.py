@@ -37,14 +37,17 @@ def packs_record(packs: PackMap) -> Record:
             }
             for step in steps_down(packs, pack)
         ]
-        record["lessons"] = [_lesson(packs, pack[0], 1), _lesson(packs, 1, pack[1])]
+        record["lessons"] = [_one_in_parallel(packs, pack[0]), _one_in_series(packs, pack[1])]
     return record
 
 
 def reason_record(found: Finding) -> Record:
     """Return a reason with the number of the limit it breaks and by how much."""
     data = finding_record(found)
-    return {**{key: data[key] for key in ("slug", "value", "limit", "unit", "says")}, "by": abs(found.value - found.limit)}
+    return {
+        **{key: data[key] for key in ("slug", "value", "limit", "unit", "says")},
+        "by": abs(found.value - found.limit),
+    }
 
 
 def _candidate(packs: PackMap, series: int, parallel: int) -> Record:
@@ -57,20 +60,33 @@ def _candidate(packs: PackMap, series: int, parallel: int) -> Record:
     }
 
 
-def _lesson(packs: PackMap, series: int, parallel: int) -> Record:
-    """Say what the right count one way and a single cell the other way gets right and wrong."""
-    broken = {found.slug: found for found in packs.reasons(series, parallel)}
-    volts = [broken[slug] for slug in VOLTS if slug in broken]
-    amps = [broken[slug] for slug in AMPS if slug in broken]
-    said = [_half("volts", volts), _half("amps", amps)]
-    return {"series": series, "parallel": parallel, "says": f"{series}s{parallel}p: " + " ".join(said)}
+def _one_in_parallel(packs: PackMap, series: int) -> Record:
+    """Say what the right count in series does with a single cell in parallel: volts right at rest, amps not."""
+    broken = {found.slug: found for found in packs.reasons(series, 1)}
+    full = series * float(np.max(packs.machine.source.cell.full_voltage))
+    over = [broken[slug] for slug in ("part-over-voltage", "tip-too-fast") if slug in broken]
+    volts = _half("volts", over) or f"the volts are right, {full:.1f} V when full;"
+    amps = _half("amps", [broken[slug] for slug in AMPS if slug in broken]) or "and so are the amps and the minutes."
+    sags = [slug for slug in SAG if slug in broken]
+    sag = " Carried by so few cells the volts then sag away under load." if sags else ""
+    return {"series": series, "parallel": 1, "says": f"{series}s1p: {volts} {amps}{sag}"}
 
 
-VOLTS = ("part-over-voltage", "tip-too-fast", "too-slow-when-empty", "cuts-out-under-load")
+def _one_in_series(packs: PackMap, parallel: int) -> Record:
+    """Say what the right count in parallel does with a single cell in series: amps right, volts not."""
+    broken = {found.slug: found for found in packs.reasons(1, parallel)}
+    lane = packs.place(1, parallel)
+    each = float(np.broadcast_to(packs.evidence.corners.rms_cell_current, packs.works.shape)[lane])
+    most = float(np.max(packs.machine.source.cell.continuous_current))
+    over = [broken[slug] for slug in ("cell-current-continuous", "cell-current-peak") if slug in broken]
+    amps = _half("amps", over) or f"the amps are right, {each:.1f} of {most:.0f} A from each cell;"
+    volts = _half("volts", [broken[slug] for slug in SAG if slug in broken]) or "and so are the volts."
+    return {"series": 1, "parallel": parallel, "says": f"1s{parallel}p: {amps} {volts}"}
+
+
+SAG = ("too-slow-when-empty", "cuts-out-under-load", "cell-pulled-too-low")
 AMPS = ("cell-current-continuous", "cell-current-peak", "too-short-new")
 
 
 def _half(what: str, broken: list[Finding]) -> str:
-    if not broken:
-        return f"the {what} are right."
-    return f"the {what} are wrong: " + " ".join(found.says for found in broken)
+    return f"the {what} are not right. " + " ".join(found.says for found in broken) if broken else ""

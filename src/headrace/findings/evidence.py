@@ -42,6 +42,8 @@ class Corners:
         Over a cycle of the job on a full pack, in one cell. [A]
     motor_current
         Root mean square over the cycle, full pack, warm motor. [A]
+    motor_speed
+        Mean over the same cycle. [rad/s]
     """
 
     fastest_tip: Array
@@ -52,6 +54,7 @@ class Corners:
     rms_cell_current: Array
     peak_cell_current: Array
     motor_current: Array
+    motor_speed: Array
 
 
 @dataclass(frozen=True)

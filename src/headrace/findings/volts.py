@@ -76,7 +76,7 @@ def cuts_out_under_load(evidence: Evidence) -> Verdict:
         chains.blade.controller.cut_out = "36 V"
 
     Cure:
-        chains.blade.controller.cut_out = "28 V"
+        chains.blade.controller.cut_out = "18 V"
 
     Exceptions: many controllers let the cut-out be set.
 

@@ -6,7 +6,7 @@ import numpy as np
 
 from headrace.findings.evidence import Evidence
 from headrace.findings.finding import Verdict, finding
-from headrace.machine.records import Motor
+from headrace.machine.records import Lanes, Motor
 
 ZERO = 273.15  # K
 
@@ -20,7 +20,7 @@ def cells_too_hot(evidence: Evidence) -> Verdict:
     Why: heat ages a cell and, far enough, sets it off. In a closed box a cell sheds a fifth of what it does alone.
 
     Example:
-        limits.ambient_hot = "59 °C"
+        limits.ambient_hot = "62 °C"
 
     Cure:
         limits.ambient_hot = "35 °C"
@@ -62,7 +62,7 @@ def winding_too_hot(evidence: Evidence) -> Verdict:
 
     Action: a larger or cooled motor, a slower blade, lighter work, or rests.
     """
-    limit = np.min([chain_limit for chain_limit in _winding_limits(evidence)], axis=0)
+    limit = np.min(np.broadcast_arrays(*_winding_limits(evidence)), axis=0)
     value = evidence.days.hot.highest_winding
     return Verdict(
         value,
@@ -74,10 +74,8 @@ def winding_too_hot(evidence: Evidence) -> Verdict:
     )
 
 
-def _winding_limits(evidence: Evidence) -> list[object]:
-    return [
-        link.winding_limit for chain in evidence.machine.chains for link in chain.links if isinstance(link, Motor)
-    ]
+def _winding_limits(evidence: Evidence) -> list[Lanes]:
+    return [link.winding_limit for chain in evidence.machine.chains for link in chain.links if isinstance(link, Motor)]
 
 
 @finding(

@@ -37,7 +37,7 @@ def course(state: Record) -> Markup:
     parts.append(_cells(state, TOOL + STEP * len(links), base))
     parts.append(f'<line class="ink" x1="0" y1="{base}" x2="{width}" y2="{base}"/>')
     label = f"Power from the cells to the tool in {state['name']}: {watts(state['source_W'])}"
-    return Markup(
+    return Markup(  # noqa: S704 - every name that comes from the file is escaped
         f'<svg class="course" role="img" viewBox="0 0 {width:.0f} {base + BOTTOM:.0f}">'
         f"<title>{escape(label)}</title>{''.join(parts)}</svg>"
     )
@@ -72,7 +72,7 @@ def _link(link: Record, x: float, scale: float, base: float, *, raised: bool) ->
     foot = f'<rect class="water" x="{x:.1f}" y="{base - out:.1f}" width="{STEP}" height="{out:.1f}"/>'
     rising = (
         f'<path class="loss" fill="url(#{fill})" d="M{x + STEP:.1f} {top:.1f} H{left + wide + 6:.1f} '
-        f'Q{left + wide:.1f} {top:.1f} {left + wide:.1f} {top - 8:.1f} V{top - RISE:.1f} H{left:.1f} '
+        f"Q{left + wide:.1f} {top:.1f} {left + wide:.1f} {top - 8:.1f} V{top - RISE:.1f} H{left:.1f} "
         f'V{top:.1f} Q{left:.1f} {top + loss:.1f} {left + 6:.1f} {top + loss:.1f} H{x + STEP:.1f} Z"/>'
     )
     name = str(escape(link["name"]))

@@ -666,13 +666,56 @@ def steady_winding(resistance_25: Scalar, thermal_resistance: Scalar, current: S
     return np.where(gain > 0.0, air + rise, np.inf)
 
 
+@law(valid={"rotor_share": (0.0, 1.0), "winding_to_case": (1e-4, 100.0), "case_to_air": (1e-4, 100.0)})
+def rotation_rise(rotation_loss: Scalar, rotor_share: Scalar, winding_to_case: Scalar, case_to_air: Scalar) -> Scalar:
+    r"""Return how far a winding settles above the air through turning alone.
+
+    .. math:: \Delta T = P_{rot}\,(a R_1 + R_2)
+
+    Parameters
+    ----------
+    rotation_loss
+        Friction, iron and fan. [W]
+    rotor_share
+        Share of it that heats the winding's node. [-]
+    winding_to_case
+        Thermal resistance. [K/W]
+    case_to_air
+        Thermal resistance. [K/W]
+
+    Returns
+    -------
+    Scalar
+        Rise of the winding. [K]
+
+    Notes
+    -----
+    A motor that turns fast is warm before it carries any load.
+
+    References
+    ----------
+    .. [1] Steady state of the two bodies of ``headrace.physics.heat.two_node_step``.
+
+    Examples
+    --------
+    >>> round(rotation_rise(80.0, 0.5, 0.25, 0.30), 6)
+    34.0
+    """
+    return rotation_loss * (rotor_share * winding_to_case + case_to_air)
+
+
 @law(valid={"thermal_resistance": (1e-4, 100.0)})
 def continuous_current(
-    resistance_25: Scalar, brush_drop: Scalar, thermal_resistance: Scalar, limit: Scalar, air: Scalar
+    resistance_25: Scalar,
+    brush_drop: Scalar,
+    thermal_resistance: Scalar,
+    limit: Scalar,
+    air: Scalar,
+    rotation_rise: Scalar,
 ) -> Scalar:
     r"""Return the current at which a winding settles at a limit.
 
-    .. math:: R(T)\,I^2 + V_b I = \frac{T - T_a}{R_{th}}
+    .. math:: R(T)\,I^2 + V_b I = \frac{T - T_a - \Delta T_{rot}}{R_{th}}
 
     Parameters
     ----------
@@ -686,15 +729,17 @@ def continuous_current(
         Temperature allowed. [K]
     air
         Temperature of the air. [K]
+    rotation_rise
+        What turning alone adds to the winding. [K]
 
     Returns
     -------
     Scalar
-        Current for hours. [A]
+        Current for hours; 0 where turning alone is too much. [A]
 
     Notes
     -----
-    Copper and brushes; rotation losses are left to the margin under the limit.
+    Copper, brushes and turning; nothing is left to a margin.
 
     References
     ----------
@@ -702,9 +747,9 @@ def continuous_current(
 
     Examples
     --------
-    >>> round(float(continuous_current(0.112, 1.0, 0.85, 413.15, 313.15)), 1)
+    >>> round(float(continuous_current(0.112, 1.0, 0.85, 413.15, 313.15, 0.0)), 1)
     24.1
     """
     resistance = winding_resistance(resistance_25, limit)
-    heat = np.maximum(limit - air, 0.0) / thermal_resistance
-    return 2.0 * heat / (brush_drop + np.sqrt(brush_drop**2 + 4.0 * resistance * heat))
+    heat = np.maximum(limit - air - rotation_rise, 0.0) / thermal_resistance
+    return 2.0 * heat / np.maximum(brush_drop + np.sqrt(brush_drop**2 + 4.0 * resistance * heat), 1e-12)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from headrace.machine.records import Job
 
-LONGEST_STEP = 10.0  # s; halving it moves the example's run time by less than 0.1 % (tests/laws)
+LONGEST_STEP = 10.0  # s; a quarter of it moves the charge the example uses by less than 0.1 % (tests/laws)
 
 
 @dataclass(frozen=True)

@@ -20,7 +20,7 @@ from headrace.drive.terminals import Terminals
 from headrace.drive.train import Warmth, Work, train, work_terms
 from headrace.machine.records import Lanes, Machine
 from headrace.pack import source as pack
-from headrace.physics import cells, conductors, heat, loads, motors
+from headrace.physics import conductors, heat, loads, motors
 from headrace.runs.job import LONGEST_STEP, timetable
 from headrace.runs.run import Array, End, Instant, Run, Trace
 
@@ -138,8 +138,7 @@ class _March:
         air = self.machine.job.ambient
         warmths = [Warmth(w, c, air) for w, c in zip(self.motors.winding, self.motors.case, strict=True)]
         trains = [
-            train(row, works[state], warmth)
-            for row, works, warmth in zip(self.rows, self.works, warmths, strict=True)
+            train(row, works[state], warmth) for row, works, warmth in zip(self.rows, self.works, warmths, strict=True)
         ]
         return solve_together(trains, terminals), terminals, warmths
 
@@ -169,7 +168,7 @@ class _March:
         for row, winding in zip(self.rows, self.motors.winding, strict=True):
             self._stop(winding > row.motor.winding_limit, End.WINDING_LIMIT)
 
-    def _stop(self, lanes: Lanes, end: End) -> None:
+    def _stop(self, lanes: Mask | bool | np.bool_, end: End) -> None:
         stopping = self.running & lanes
         if np.any(stopping):
             self.ended = np.where(stopping, np.int8(end), self.ended)
@@ -177,9 +176,7 @@ class _March:
             self.tally.numbers["to_reserve"] = np.where(stopping, now, self.tally.numbers["to_reserve"])
             self.running = self.running & ~stopping
 
-    def _count(
-        self, state: int, points: list[Point], terminals: Terminals, current: Lanes, seconds: float
-    ) -> None:
+    def _count(self, state: int, points: list[Point], terminals: Terminals, current: Lanes, seconds: float) -> None:
         job, tally, on = self.machine.job, self.tally, self.running
         source = self.machine.source
         tally.add("duration", seconds, on)

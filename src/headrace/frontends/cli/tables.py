@@ -14,16 +14,16 @@ LEAST = 0.5  # W, a saving smaller than this is not worth a line
 
 def losses(record: Record) -> str:
     """Return the power trail and the ranked losses of every duty state."""
-    head = f"{record['machine']}: where the watts go, in the middle of the day ({percent(record['charge'])} charge left)"
+    head = (
+        f"{record['machine']}: where the watts go, in the middle of the day ({percent(record['charge'])} charge left)"
+    )
     return "\n\n".join([head, *(_state(state) for state in record["states"])])
 
 
 def _state(state: Record) -> str:
-    lines = [
-        f"{state['name']}, {percent(state['share'])} of the time: {rpm(state['tool_speed_rad_s'])}, "
-        f"tip {plain(state['tip_speed_m_s'], 'm/s', 0)}; {state['reason']}",
-        *trail(state),
-    ]
+    speeds = f"{rpm(state['tool_speed_rad_s'])}, tip {plain(state['tip_speed_m_s'], 'm/s', 0)}"
+    head = f"{state['name']}, {percent(state['share'])} of the time: {speeds}; {state['reason']}"
+    lines = [head, *trail(state)]
     if state["slow_crossing_rad_s"] is not None:
         lines.append(f"  slowed below {rpm(state['slow_crossing_rad_s'])} it goes on to a stop")
     worth = sorted((link for link in state["links"] if link["saves_removed_W"] > LEAST), key=lambda k: -k["loss_W"])
@@ -40,13 +40,9 @@ def _state(state: Record) -> str:
 def packs(record: Record) -> str:
     """Return the map of packs, the smallest that works and why not fewer."""
     planned = record["planned"]
-    lines = [
-        f"{record['machine']}: which packs of {record['cell']} cells work "
-        f"(planned: {size(planned['series'], planned['parallel'])})",
-        "",
-        *grid(record),
-        "",
-    ]
+    plan = size(planned["series"], planned["parallel"])
+    head = f"{record['machine']}: which packs of {record['cell']} cells work (planned: {plan})"
+    lines = [head, "", *grid(record), ""]
     smallest = record["smallest"]
     if smallest is None:
         return "\n".join([*lines, "No pack of these cells works.", *_why_not(record)])
@@ -72,16 +68,23 @@ def _why_not(record: Record) -> list[str]:
 
 def day(record: Record) -> str:
     """Return a day's work in a dozen lines."""
+    winding = celsius(record["highest_winding_temperature_K"])
     rows = [
         ("worked", f"{minutes(record['duration_s'])} of {minutes(record['wanted_s'])} wanted; {record['reason']}"),
         ("a full charge lasts", f"{minutes(record['lasts_s'])} ({record['lasts_ended_because']})"),
         ("energy from the pack", f"{watt_hours(record['energy_J'])}; {percent(record['charge_left'])} left"),
-        ("mown", f"{plain(record['area_m2'], 'm²', 0)}, of which well cut {plain(record['area_well_cut_m2'], 'm²', 0)}"),
+        (
+            "mown",
+            f"{plain(record['area_m2'], 'm²', 0)}, of which well cut {plain(record['area_well_cut_m2'], 'm²', 0)}",
+        ),
         ("blade, full to empty", f"{rpm(record['tool_speed_full_rad_s'])} to {rpm(record['tool_speed_empty_rad_s'])}"),
         ("tip, full to empty", _tips(record)),
         ("lowest cell", plain(record["lowest_cell_voltage_V"], "V", 2)),
-        ("each cell gives", f"{plain(record['rms_cell_current_A'], 'A')} (rms), {plain(record['peak_cell_current_A'], 'A')} at most"),
-        ("hottest", f"cells {celsius(record['highest_cell_temperature_K'])}, winding {celsius(record['highest_winding_temperature_K'])}"),
+        (
+            "each cell gives",
+            f"{plain(record['rms_cell_current_A'], 'A')} (rms), {plain(record['peak_cell_current_A'], 'A')} at most",
+        ),
+        ("hottest", f"cells {celsius(record['highest_cell_temperature_K'])}, winding {winding}"),
     ]
     lines = [f"{record['machine']}, {size(record['series'], record['parallel'])}: a day's work"]
     lines += [f"  {name:<22}{said}" for name, said in rows]
@@ -115,17 +118,15 @@ def check(record: Record) -> str:
     return "\n".join(lines)
 
 
-CAUTION = (
-    "Lithium packs burn and blades cut: local codes and licensed practice come before anything printed here."
-)
+CAUTION = "Lithium packs burn and blades cut: local codes and licensed practice come before anything printed here."
 
 
 def design(record: Record) -> str:
     """Return the summary of the whole job."""
     pack, worked = record["pack"], record["day"]
+    what = f"{size(pack['series'], pack['parallel'])} of {pack['cell']}, {watt_hours(pack['energy_J'])}"
     head = [
-        f"{record['machine']}: {size(pack['series'], pack['parallel'])} of {pack['cell']}, "
-        f"{watt_hours(pack['energy_J'])}, {plain(pack['mass_kg'], 'kg')}, {plain(pack['full_voltage_V'], 'V')} when full",
+        f"{record['machine']}: {what}, {plain(pack['mass_kg'], 'kg')}, {plain(pack['full_voltage_V'], 'V')} when full",
         f"A full charge lasts {minutes(worked['lasts_s'])}; the job wants {minutes(worked['wanted_s'])}.",
     ]
     parts = ["\n".join(head), losses(record["losses"]), packs(record["packs"]), day(worked), check(record)]

@@ -153,6 +153,8 @@ def _progress(what: str) -> Iterator[Any]:
     from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
 
     console = Console(stderr=True)
-    with Progress(TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn(), console=console, transient=True) as bar:
+    with Progress(
+        TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn(), console=console, transient=True
+    ) as bar:
         task = bar.add_task(what, total=1.0)
         yield lambda share: bar.update(task, completed=share)
