@@ -20,7 +20,7 @@ def cells_too_hot(evidence: Evidence) -> Verdict:
     Why: heat ages a cell and, far enough, sets it off. In a closed box a cell sheds a fifth of what it does alone.
 
     Example:
-        limits.ambient_hot = "62 °C"
+        limits.ambient_hot = "60 °C"
 
     Cure:
         limits.ambient_hot = "35 °C"
