@@ -22,7 +22,7 @@ lint: $(READY)
 	$(BIN)/lint-imports
 
 speed: $(READY)
-	$(BIN)/python -m benchmarks.run
+	$(BIN)/python -m benchmarks
 
 campaign: $(READY)
 	$(BIN)/pytest -m campaign

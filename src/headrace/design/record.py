@@ -105,6 +105,7 @@ def day_record(machine: Machine, run: Run, lasts: Run, lowest: Sequence[LowestCh
         "wanted_s": number(machine.limits.time_wanted),
         "lasts_s": number(lasts.duration),
         "lasts_ended_because": End(int(lasts.ended_because.flat[0])).slug,
+        "lasts_reason": END_REASONS[End(int(lasts.ended_because.flat[0]))],
         "energy_J": number(run.energy),
         "charge_left": number(run.charge_left),
         "area_m2": number(run.area),
@@ -124,6 +125,7 @@ def day_record(machine: Machine, run: Run, lasts: Run, lowest: Sequence[LowestCh
                 "lowest_charge": low.charge,
                 "works_when_full": low.charge is not None,
                 "fails_with": low.fails_with.slug if low.fails_with is not None else None,
+                "fails_because": REASONS[low.fails_with] if low.fails_with is not None else None,
             }
             for low in lowest
         ],

@@ -55,9 +55,10 @@ def _defs() -> str:
 def _tool(state: Record, scale: float, base: float) -> str:
     height = state["useful_W"] * scale
     tip = f"{state['tip_speed_m_s']:.0f} m/s at the tip"
+    said = f"into the work {watts(state['useful_W'])}" if state["useful_W"] else "no load"
     return (
         f'<rect class="work" x="0" y="{base - height:.1f}" width="{TOOL}" height="{height:.1f}"/>'
-        f'<text x="0" y="{base - height - 8:.1f}">into the work {watts(state["useful_W"])}</text>'
+        f'<text x="0" y="{base - height - 8:.1f}">{said}</text>'
         f'<text x="0" y="{base + 18}">the tool</text><text class="soft" x="0" y="{base + 34}">{tip}</text>'
     )
 

@@ -71,7 +71,7 @@ def day(record: Record) -> str:
     winding = celsius(record["highest_winding_temperature_K"])
     rows = [
         ("worked", f"{minutes(record['duration_s'])} of {minutes(record['wanted_s'])} wanted; {record['reason']}"),
-        ("a full charge lasts", f"{minutes(record['lasts_s'])} ({record['lasts_ended_because']})"),
+        ("a full charge lasts", f"{minutes(record['lasts_s'])}; then {record['lasts_reason']}"),
         ("energy from the pack", f"{watt_hours(record['energy_J'])}; {percent(record['charge_left'])} left"),
         (
             "mown",
@@ -99,10 +99,10 @@ def _tips(record: Record) -> str:
 
 def _lowest(state: Record) -> str:
     if not state["works_when_full"]:
-        return f"not even full: {state['fails_with']}"
+        return f"not even full: {state['fails_because']}"
     if state["fails_with"] is None:
         return "nothing left"
-    return f"{percent(state['lowest_charge'])}, below it: {state['fails_with']}"
+    return f"{percent(state['lowest_charge'])}, below it {state['fails_because']}"
 
 
 def check(record: Record) -> str:
