@@ -40,7 +40,7 @@ kind = "v-belt"
 ratio = 1.5
 [[chains.links]]
 kind = "dc-motor"
-shelf = "brushless-48v-3000w"
+shelf = "brushless-48v-large"
 
 [[chains]]
 name = "trimmer"
@@ -182,7 +182,7 @@ def test_the_motors_friction_is_what_the_no_load_current_overcomes() -> None:
 
 
 def test_a_motor_of_the_shelf_is_its_row() -> None:
-    row = next(row for row in load("motors") if row["name"] == "brushless-48v-3000w")
+    row = next(row for row in load("motors") if row["name"] == "brushless-48v-large")
     motor = chain(read_text(GEARED).machine, 0, Motor)
     for field in (
         "constant",

@@ -131,7 +131,7 @@ CABLE = link("cable", "cable", length='"0.7 m"', area='"10 mm²"')
     [
         (
             CABLE,
-            CABLE + link("dc-motor", "other", shelf='"brushed-36v-1000w"'),
+            CABLE + link("dc-motor", "other", shelf='"brushed-36v-medium"'),
             "chains[0].links",
             "exactly one dc-motor; there are 2",
         ),

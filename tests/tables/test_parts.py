@@ -20,11 +20,11 @@ def test_a_motor_class_gives_its_own_plate_power(motor: Row) -> None:
 
 # Rated efficiency of the classes and the current above which copper runs away, A; noted with them.
 NOTED_MOTORS = {
-    "brushed-24v-350w": (0.77, 36.0),
-    "brushed-36v-1000w": (0.80, 52.0),
-    "brushed-48v-1000w": (0.82, 45.0),
-    "brushed-48v-1600w-fan": (0.85, 91.0),
-    "brushless-48v-3000w": (0.88, 126.0),
+    "brushed-24v-small": (0.77, 36.0),
+    "brushed-36v-medium": (0.80, 52.0),
+    "brushed-48v-medium": (0.82, 45.0),
+    "brushed-48v-large-fan": (0.85, 91.0),
+    "brushless-48v-large": (0.88, 126.0),
 }
 
 

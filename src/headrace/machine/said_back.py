@@ -17,13 +17,14 @@ SECOND = {"energy": ("Wh", "kJ"), "charge": ("Ah", "A·s"), "power": ("hp", "W")
 def said_back(file: File) -> Iterator[str]:
     """Yield a line for each energy, charge and power the file gives."""
     for address, written, kind in _given(file):
-        yield f"{address}: {pretty(written.text)} = {_second(written, kind)}, {_plainly(written, kind)}"
+        yield f"{address}: {pretty(written.text)}, that is {_second(written, kind)}: {_plainly(written, kind)}"
 
 
 def _second(written: Written, kind: str) -> str:
     usual, other = SECOND[kind]
     unit = other if spelled(written.text).endswith(usual) else usual
-    return f"{from_si(written.typical, kind, unit):.4g} {unit}"
+    value = from_si(written.typical, kind, unit)
+    return f"{value:,.0f} {unit}" if abs(value) >= 1000.0 else f"{value:.3g} {unit}"
 
 
 def _plainly(written: Written, kind: str) -> str:
@@ -32,7 +33,7 @@ def _plainly(written: Written, kind: str) -> str:
     times, words = written.typical / float(compared["amount"]), str(compared["words"])
     if words.startswith("times "):
         return f"{times:.2g} {words}"
-    return f"{100.0 * times:.2g} % {words}" if times < 1.0 else f"{times:.2g} times that {words}"
+    return f"{max(100.0 * times, 0.01):.2g} % {words}" if times < 0.995 else f"{times:.2g} times that {words}"
 
 
 def _given(file: File) -> Iterator[tuple[str, Written, str]]:

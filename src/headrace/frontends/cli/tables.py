@@ -77,8 +77,11 @@ def day(record: Record) -> str:
             "mown",
             f"{plain(record['area_m2'], 'm²', 0)}, of which well cut {plain(record['area_well_cut_m2'], 'm²', 0)}",
         ),
-        ("blade, full to empty", f"{rpm(record['tool_speed_full_rad_s'])} to {rpm(record['tool_speed_empty_rad_s'])}"),
-        ("tip, full to empty", _tips(record)),
+        (
+            "blade, full to run out",
+            f"{rpm(record['tool_speed_full_rad_s'])} to {rpm(record['tool_speed_empty_rad_s'])}",
+        ),
+        ("tip, full to run out", _tips(record)),
         ("lowest cell", plain(record["lowest_cell_voltage_V"], "V", 2)),
         (
             "each cell gives",
@@ -113,7 +116,7 @@ def check(record: Record) -> str:
         lines.append(f"        [{found['slug']}] {found['source']}")
     if not record["findings"]:
         lines.append("  Nothing to say against it.")
-    lines += ["", f"  In order: {', '.join(record['in_order'])}."]
+    lines += ["", f"  Checked and in order: {', '.join(record['in_order'])}."]
     lines += ["", "  " + CAUTION]
     return "\n".join(lines)
 
