@@ -146,6 +146,9 @@ def test_two_chains_share_one_bus() -> None:
     assert both[0].terminal_voltage == pytest.approx(offered.voltage - offered.resistance * total, rel=1e-9)
     assert both[0].motor_speed == pytest.approx(both[1].motor_speed, rel=1e-12)
     assert both[0].motor_speed < alone.motor_speed
+    for own, other in (both, both[::-1]):
+        found = ledger(plan.chains[0], duty, plan.job, warm, own, offered, other.battery_current)
+        assert float(found.closure) < CLOSED
     # a chain that shares with one that asks for nothing is a chain alone
     idle = replace(case, current=type(case.current)(0.0, 0.0, 0.0, 0.0), idle_power=0.0)
     shared = solve_together([case, idle], offered)[0]

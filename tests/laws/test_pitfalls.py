@@ -132,6 +132,12 @@ def test_pitfall_11_controller_current_multiplication() -> None:
     assert float(found.tool_speed) == 0.0
     assert float(found.motor_current) == pytest.approx(60.0)
     assert float(found.battery_current) < 0.3 * 60.0
+    # and with only the battery's side limited, the motor carries many times what the battery gives
+    plan = with_link(alley(), Controller, motor_current=np.inf, battery_current=10.0, cut_out=0.0)
+    found = point(plan, held)
+    assert float(found.battery_current) == pytest.approx(10.0, rel=1e-9)
+    assert float(found.motor_current) > 3.0 * 10.0
+    assert Outcome(int(found.outcome)) == Outcome.NO_CROSSING
 
 
 def test_pitfall_12_electrical_against_thermal_limit() -> None:

@@ -74,10 +74,13 @@ def losses(machine: Machine, run: Run) -> tuple[StateLosses, ...]:
 def _chains(machine: Machine, state: DutyState, terminals: Terminals, warmths: list[Warmth]) -> tuple[ChainLosses, ...]:
     points = points_at(machine, state, terminals, warmths)
     found = []
+    total = sum(point.battery_current for point in points)
     for chain, warmth, point in zip(machine.chains, warmths, points, strict=True):
-        book = ledger(chain, state, machine.job, warmth, point, terminals)
+        others = total - point.battery_current
+        seen = terminals.beside(others)
+        book = ledger(chain, state, machine.job, warmth, point, terminals, others)
         tip = loads.tip_speed(point.tool_speed, chain.work.diameter / 2.0)
-        saved = savings(chain, state, machine.job, warmth, point, terminals)
-        slow = slow_crossing_of(chain, state, machine.job, warmth, terminals)
+        saved = savings(chain, state, machine.job, warmth, point, seen)
+        slow = slow_crossing_of(chain, state, machine.job, warmth, seen)
         found.append(ChainLosses(chain, point, tip, slow, book, saved))
     return tuple(found)

@@ -50,7 +50,15 @@ class Ledger:
         return gap
 
 
-def ledger(chain: Chain, state: DutyState, job: Job, warmth: Warmth, point: Point, terminals: Terminals) -> Ledger:
+def ledger(
+    chain: Chain,
+    state: DutyState,
+    job: Job,
+    warmth: Warmth,
+    point: Point,
+    terminals: Terminals,
+    others: Lanes = 0.0,
+) -> Ledger:
     """Return the ledger of one chain at its operating point.
 
     Parameters
@@ -63,6 +71,8 @@ def ledger(chain: Chain, state: DutyState, job: Job, warmth: Warmth, point: Poin
         The operating point; only its speed, currents and volts are used.
     terminals
         The source it was solved on.
+    others
+        Current the other chains draw from it; each chain pays for the sag in proportion to its own. [A]
     """
     row = parts(chain)
     at = f"chains.{chain.name}."
@@ -77,8 +87,8 @@ def ledger(chain: Chain, state: DutyState, job: Job, warmth: Warmth, point: Poin
     for lead in row.battery_leads:
         walk.wiring(lead, point.battery_current)
     amps = point.battery_current
-    walk.add("strips", "strips", conductors.joule_loss(amps, terminals.joint_resistance), "source.strips.resistivity")
-    walk.add("inside the cells", "cells", _cell_loss(amps, terminals), "source.cell.resistance")
+    walk.add("strips", "strips", _shared_loss(amps, others, terminals.joint_resistance), "source.strips.resistivity")
+    walk.add("inside the cells", "cells", _cell_loss(amps, others, terminals), "source.cell.resistance")
     return Ledger(useful, tuple(walk.lines), walk.power, terminals.open_voltage * amps)
 
 
@@ -156,6 +166,12 @@ def controller_loss(row: Parts, point: Point) -> Lanes:
     return path + switching + controller.idle_power
 
 
-def _cell_loss(current: Lanes, terminals: Terminals) -> Lanes:
-    now = conductors.joule_loss(current, terminals.cell_resistance + terminals.settled_resistance)
+def _shared_loss(current: Lanes, others: Lanes, resistance: Lanes) -> Lanes:
+    """Return a chain's part of the loss in something that carries the others' current too. [W]"""
+    drop = conductors.voltage_drop(current + others, resistance)
+    return cells.overpotential_loss(current, drop)
+
+
+def _cell_loss(current: Lanes, others: Lanes, terminals: Terminals) -> Lanes:
+    now = _shared_loss(current, others, terminals.cell_resistance + terminals.settled_resistance)
     return now + cells.overpotential_loss(current, terminals.slow_voltage)

@@ -193,7 +193,7 @@ def slow_crossing(train: Train, terminals: Terminals) -> Array:
 
 def _walk_up(b: _Block) -> Array:
     """Walk up from below the slow crossing; nan where the load has no power term or no crossing."""
-    limited = bool(np.any(np.isfinite(b.battery_limit)))
+    limited = bool(np.all(np.isfinite(b.battery_limit)))
     b = _cap_battery(b) if limited else b
     shape = np.broadcast(*b).shape
     least = np.maximum(b.power * (b.motor_resistance + b.loop) / b.voltage, b.power / b.motor_limit)
@@ -209,6 +209,8 @@ def _walk_up(b: _Block) -> Array:
         speed = np.where(there, speed + step, speed)
         if not np.any(there & (step > SETTLED * speed)):
             break
+    else:
+        there = there & (step <= 1e-9 * speed)
     return np.where(there & (speed < b.set_speed), speed / b.turns, np.nan)
 
 
@@ -224,18 +226,23 @@ def _blocks(inputs: _Block, shape: tuple[int, ...]) -> Iterator[_Block]:
 
 
 def _solve_block(b: _Block) -> Point:
-    limited = np.any(np.isfinite(b.battery_limit))
-    capped = _cap_battery(b) if limited else b
-    speed, moving, tightest = _walk_down(capped, bool(limited))
-    return _finish(b, speed, moving, tightest)
+    """Solve without the battery's limit first; only the lanes that ask for more than it walk on under it."""
+    free = _finish(b, *_walk_down(b, limited=False))
+    over = free.battery_current > np.asarray(b.battery_limit)
+    if not np.any(over):
+        return free
+    part = _Block(*(v if np.ndim(v) == 0 else v[over] for v in b))  # type: ignore[index]
+    held = _finish(part, *_walk_down(_cap_battery(part), limited=True))
+    for field in fields(Point):
+        getattr(free, field.name)[over] = getattr(held, field.name)
+    return free
 
 
 def _cap_battery(b: _Block) -> _Block:
-    """More amps than those of most power give less: a limit beyond them never binds."""
+    """More amps than those of most power give less, so a limit beyond them is held at them."""
     with np.errstate(divide="ignore"):
         most = np.where(np.asarray(b.loop) > 0.0, b.voltage / (2.0 * np.asarray(b.loop)), np.inf)
-    cap = np.minimum(b.battery_limit, most)
-    return b._replace(battery_limit=np.where(np.isfinite(cap), cap, 1e6))
+    return b._replace(battery_limit=np.minimum(b.battery_limit, most))
 
 
 def _needed(b: _Block, speed: Array, current: Array, slope: Array) -> tuple[Array, Array]:
@@ -329,9 +336,17 @@ def _finish(b: _Block, speed: Array, moving: Mask, tightest: Codes) -> Point:
 
 
 def _standstill_current(b: _Block) -> Array:
-    """Return the motor current of a shaft held still. [A]"""
-    free = (b.voltage - b.brush_drop) / (b.motor_resistance + b.loop)
-    return np.minimum(np.maximum(free, 0.0), b.motor_limit)
+    """Return the motor current of a shaft held still, within both limits. [A]"""
+    held = margins.standstill_current(
+        b.voltage,
+        b.loop,
+        b.motor_resistance,
+        b.brush_drop,
+        b.idle_power,
+        b.switching_share,
+        _cap_battery(b).battery_limit if np.any(np.isfinite(b.battery_limit)) else np.inf,
+    )
+    return np.minimum(held, b.motor_limit)
 
 
 def _outcome(b: _Block, moving: Mask, tightest: Codes, bus: Array, battery: Array) -> Codes:
@@ -339,8 +354,7 @@ def _outcome(b: _Block, moving: Mask, tightest: Codes, bus: Array, battery: Arra
     code = tightest.astype(np.int8)
     at_rest = b.voltage - b.brush_drop - (b.motor_resistance + b.loop) * b.constant
     cannot_turn = (at_rest <= 0.0) | (np.asarray(b.constant) >= b.motor_limit)
-    weak = np.isfinite(b.battery_limit) & (battery > np.asarray(b.battery_limit) * (1.0 + 1e-6))
-    code = np.where(moving & ~weak, code, np.int8(Outcome.NO_CROSSING))
+    code = np.where(moving, code, np.int8(Outcome.NO_CROSSING))
     code = np.where(~moving & cannot_turn, np.int8(Outcome.STALL), code)
     inside = b.voltage - b.inner * battery
     code = np.where(moving & (inside < b.floor), np.int8(Outcome.CELL_FLOOR), code)

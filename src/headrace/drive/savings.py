@@ -36,7 +36,7 @@ IMPROVEMENTS = {
     "rotation": "a motor with half the friction",
     "brushes": "brushes with half the drop, or a brushless motor",
     "copper": "a motor with half the resistance",
-    "controller": "a controller with half the resistance",
+    "controller": "a controller with half the losses",
     "cable": "twice the copper, or half the length",
     "contacts": "fewer joints, cleaned and tightened",
     "strips": "strips twice as thick",
@@ -135,10 +135,10 @@ def _of_bearings(link: Bearings) -> list[Scaler]:
 
 def _of_transmission(link: Transmission) -> list[Scaler]:
     def scale(share: float) -> Link:
-        # creep is kept: it sets the speed, and the speed is held
         return replace(
             link,
             efficiency=1.0 / (1.0 + (1.0 / link.efficiency - 1.0) * share),
+            creep=link.creep * share,
             drag=link.drag * share,
             drag_slope=link.drag_slope * share,
         )

@@ -101,5 +101,5 @@ def brake_for(free: Spin, tool_speed: float, limit: float, values: tuple[float, 
         resistance=float(sizes[best]),
         time=float(times[best]),
         peak_current=float(stopping.brake_current(free.constant, speed, free.brush_drop, loop)),
-        energy=float(loads.spin_energy(free.inertia, speed) * sizes[best] / loop),
+        energy=float(stopping.brake_energy(loads.spin_energy(free.inertia, speed), sizes[best], loop)),
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from headrace.machine.records import Lanes
 
@@ -38,6 +38,10 @@ class Terminals:
     def voltage(self) -> Lanes:
         """Voltage the next ampere meets. [V]"""
         return self.open_voltage - self.slow_voltage
+
+    def beside(self, others: Lanes) -> Terminals:
+        """Return the source as one chain meets it while the others draw their current. [A]"""
+        return replace(self, slow_voltage=self.slow_voltage + self.resistance * others)
 
     @property
     def resistance(self) -> Lanes:

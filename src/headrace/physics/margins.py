@@ -9,6 +9,8 @@ Slopes are with respect to speed; ``current`` is the motor current asked for at 
 
 from __future__ import annotations
 
+import numpy as np
+
 from headrace.physics.law import Scalar, law
 from headrace.physics.torque_terms import TorqueTerms
 
@@ -163,3 +165,64 @@ def battery_margin(
     bus = open_voltage - source_resistance * battery_limit
     margin = bus * (battery_limit - switching_share * current) - idle_power - needed * current
     return margin, -switching_share * bus * current_slope - needed_slope * current - needed * current_slope
+
+
+@law(valid={"battery_limit": (0.0, 1e6)})
+def standstill_current(
+    open_voltage: Scalar,
+    source_resistance: Scalar,
+    motor_resistance: Scalar,
+    brush_drop: Scalar,
+    idle_power: Scalar,
+    switching_share: Scalar,
+    battery_limit: Scalar,
+) -> Scalar:
+    r"""Return the motor current of a shaft held still, at full duty or at the battery's limit.
+
+    .. math:: R_m I^2 + (V_b + k U)\,I = U I_b - P_0, \quad U = E - R I_b
+
+    Parameters
+    ----------
+    open_voltage
+        Voltage of the source without current. [V]
+    source_resistance
+        Everything between that voltage and the controller's input. [Ω]
+    motor_resistance
+        All that carries the motor's current. [Ω]
+    brush_drop
+        Over both brushes. [V]
+    idle_power
+        Power the controller takes for itself. [W]
+    switching_share
+        Switching loss over bus volts times motor amps. [-]
+    battery_limit
+        Largest current taken from the battery, not above the one of most power; inf without a limit. [A]
+
+    Returns
+    -------
+    Scalar
+        The smaller of both currents, not below zero. [A]
+
+    Notes
+    -----
+    Held still, a motor needs few volts, so a few battery amps become many motor amps.
+
+    References
+    ----------
+    .. [1] Voltage balance at full duty, power balance of a chopper; energy conservation.
+
+    Examples
+    --------
+    >>> round(float(standstill_current(40.0, 0.1, 0.1, 0.0, 0.0, 0.0, 10.0)), 1)
+    62.4
+    >>> round(float(standstill_current(40.0, 0.1, 0.1, 0.0, 0.0, 0.0, np.inf)), 1)
+    200.0
+    """
+    at_full_duty = np.maximum((open_voltage - brush_drop) / (motor_resistance + source_resistance), 0.0)
+    limited = np.isfinite(battery_limit)
+    amps = np.where(limited, battery_limit, 0.0)
+    bus = open_voltage - source_resistance * amps
+    linear = brush_drop + switching_share * bus
+    power = np.maximum(bus * amps - idle_power, 0.0)
+    at_limit = 2.0 * power / np.maximum(linear + np.sqrt(linear**2 + 4.0 * motor_resistance * power), 1e-12)
+    return np.where(limited, np.minimum(at_limit, at_full_duty), at_full_duty)
