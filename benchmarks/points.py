@@ -109,6 +109,9 @@ def main(rounds: int = 3) -> None:
     apart = int(np.sum(turning != np.isfinite(speeds)))
     gap = float(np.max(np.abs(point.motor_speed[:LOOPED][both] / speeds[both] - 1.0)))
     lost = int(np.sum(point.outcome >= Outcome.NO_CROSSING))
+    assert gap < 1e-9
+    assert apart == 0
+    assert np.all(np.isfinite(point.motor_speed))
     print(f"operating points: {POINTS:,} in lanes {per_point['loop'] / per_point['lanes']:.0f} times a brentq loop")
     print(f"  agreement: largest relative gap in speed {gap:.1e}; found by only one of the two: {apart} of {LOOPED}")
     print(f"  without an operating point, flagged: {lost}; not finite: {int(np.sum(~np.isfinite(point.motor_speed)))}")

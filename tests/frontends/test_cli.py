@@ -83,6 +83,7 @@ def test_every_number_with_a_unit_says_it_and_all_are_finite(tmp_path: Path) -> 
     run("design", str(EXAMPLE), "--out", str(tmp_path))
     record = json.loads((tmp_path / "results.json").read_text(encoding="utf-8"))
     bare = {"charge", "share", "duty", "closure", "lowest_charge", "charge_left", "series", "parallel", "cells", "room"}
+    bare |= {"points", "largest_gap"}
     bare |= {"cost", "value", "limit", "by", "low", "high"}  # the last six stand beside their own unit
     for name, value in numbers(record):
         assert math.isfinite(value)

@@ -108,7 +108,16 @@ def test_a_lane_that_ends_stays_as_it_was() -> None:
     both = march(with_pack(plan, np.array([10.0, 10.0]), np.array([1.0, 5.0])), 3600.0)
     alone = march(with_pack(plan, 10.0, 1.0), 3600.0)
     assert both.duration[0] < both.duration[1]
-    for name in ("duration", "energy", "charge_left", "highest_winding", "area", "lowest_cell_voltage"):
+    for name in (
+        "duration",
+        "energy",
+        "charge_left",
+        "highest_winding",
+        "area",
+        "lowest_cell_voltage",
+        "tip_full",
+        "tip_empty",
+    ):
         assert getattr(both, name)[0] == pytest.approx(float(getattr(alone, name)), rel=1e-12), name
 
 

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from headrace import design
-from headrace.design.corners import NO_LOAD, bare_speed
+from headrace.design.corners import NO_LOAD, bare_speeds
 from headrace.drive.point import Outcome
 from headrace.drive.stopping import coast_time, spin
 from headrace.errors import MachineFileError, OutOfRange
@@ -118,7 +118,7 @@ def test_pitfall_10_blade_overspeed_on_a_full_pack() -> None:
     series = np.arange(8.0, 16.0)
     more = with_pack(plan, series, plan.source.parallel)
     nominal = loads.tip_speed(point(more, state(plan, cutting=False), 0.5).tool_speed, radius)
-    fastest = loads.tip_speed(bare_speed(more, design.three_days(more)), radius)
+    fastest = loads.tip_speed(bare_speeds(more, design.four_days(more))[0], radius)
     hidden = (nominal < limit) & (fastest > limit)
     assert np.any(hidden)
     assert np.all(fastest > nominal)
@@ -177,13 +177,11 @@ def test_pitfall_13_cold_copper() -> None:
 def test_pitfall_17_coasting_is_judged_at_the_low_friction_corner() -> None:
     """Unbraked the blade turns on far beyond 3 s, and longer still when friction is what it may be at best."""
     plan = alley()
-    days = design.three_days(plan)
+    days = design.four_days(plan)
     times = []
     for case in (plan, low_drag(plan)):
-        hot = case.limits.ambient_hot
         free = spin(case.chains[0], NO_LOAD, case.job, warmth(case))
-        times.append(float(coast_time(free, bare_speed(case, days))))
-        assert hot > 0.0
+        times.append(float(coast_time(free, bare_speeds(case, days)[0])))
     assert times[0] > 3.0
     assert times[1] > 1.2 * times[0]
 
@@ -281,4 +279,4 @@ def test_pitfall_37_volts_per_turn_is_not_turns_per_volt() -> None:
         read_text(edit(text, {"chains.blade.motor.constant": c})).machine for c in ("96 rpm/V", "0.0994718 V·s/rad")
     ]
     assert motor(said[0]).constant == pytest.approx(float(motor(said[1]).constant), rel=1e-6)
-    assert with_values(said[0], {"chains.blade.motor.constant": 0.1}) != said[0]
+    assert motor(with_values(said[0], {"chains.blade.motor.constant": 0.1})).constant == 0.1

@@ -11,7 +11,7 @@ import numpy as np
 
 from headrace.design.charges import LowestCharge, lowest_charges
 from headrace.design.corners import corners, stop
-from headrace.design.days import day, lanes_of, three_days, until_empty
+from headrace.design.days import day, four_days, lanes_of, until_empty
 from headrace.design.losses import StateLosses, losses
 from headrace.design.swings import swings
 from headrace.drive.links import parts
@@ -64,7 +64,7 @@ def solve(machine: Machine, progress: Progress | None = None) -> Design:
 
 def evidence(machine: Machine, progress: Progress | None = None) -> Evidence:
     """Gather what the findings judge, in all lanes of a machine."""
-    days = three_days(machine, progress)
+    days = four_days(machine, progress)
     found = corners(machine, days)
     cells = arrangement.count(machine.source)
     return Evidence(
@@ -119,11 +119,11 @@ __all__ = [
     "Design",
     "day",
     "evidence",
+    "four_days",
     "judge",
     "lanes_of",
     "losses",
     "lowest_charges",
     "solve",
-    "three_days",
     "until_empty",
 ]

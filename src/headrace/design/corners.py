@@ -12,15 +12,15 @@ from headrace.drive.point import Point, slow_crossing
 from headrace.drive.stopping import brake_for, coast_time, spin, stop_time
 from headrace.drive.terminals import Terminals
 from headrace.drive.train import Warmth, train, work_terms
-from headrace.findings.evidence import Corners, Days, Stop
-from headrace.machine.records import Chain, DutyState, Job, Lanes, Machine, Motor
-from headrace.machine.values import low_drag
+from headrace.findings.evidence import Array, Corners, Days, Stop
+from headrace.machine.records import Chain, DutyState, Job, Lanes, Machine
+from headrace.machine.values import first_lane, low_drag
 from headrace.pack import source as pack
-from headrace.physics import duty, loads
+from headrace.physics import duty, loads, motors
 from headrace.tables import load
 
 NO_LOAD = DutyState("no load", 1.0, cutting=False, sward=0.0, wet_factor=1.0, power=0.0)
-STOP_LIMIT = 3.0  # s, as in findings.safety
+STOP_LIMIT = 3.0  # s, 16 CFR 1205.5(a)(1)(iii)
 BRAKE_LIMIT = 2.5  # s, wanted from a brake that is proposed: its resistor and the friction may be off
 
 
@@ -47,87 +47,98 @@ def corners(machine: Machine, days: Days) -> Corners:
     cold = [Warmth(limits.ambient_cold, limits.ambient_cold, limits.ambient_cold) for _ in machine.chains]
     usual = pack.at_length(worn, pack.fresh(job.ambient, limits.reserve))
     chilled = pack.at_length(worn, pack.fresh(limits.ambient_cold, limits.reserve))
+    full = pack.at(machine.source, pack.fresh(job.ambient))
     at_reserve = [points_at(machine, state, usual, warm) for state in job.states]
     in_cold = [points_at(machine, state, chilled, cold) for state in job.states]
-    full = pack.at(machine.source, pack.fresh(job.ambient))
     on_full = [points_at(machine, state, full, warm) for state in job.states]
-    slowest, which = _slowest_tip(machine, at_reserve)
     shares = [state.share for state in job.states]
-    cell_amps = [_battery_current(points) / machine.source.parallel for points in on_full]
+    cell_amps = [[_in_cell(machine, points) for points in corner] for corner in (on_full, at_reserve, in_cold)]
     return Corners(
-        fastest_tip=_tip(machine, bare_speed(machine, days)),
-        slowest_tip=slowest,
-        slowest_state=which,
-        lowest_bus=_lowest([points[0].bus_voltage for points in at_reserve + in_cold]),
-        lowest_cell=_lowest(
+        fastest_tip=_most([_tip(*pair) for pair in zip(machine.chains, bare_speeds(machine, days), strict=True)]),
+        slowest_tip=_slowest_tip(machine, at_reserve),
+        lowest_bus=_least([point.bus_voltage for points in at_reserve + in_cold for point in points]),
+        lowest_cell=_least(
             [_cell_voltage(machine, usual, points) for points in at_reserve]
             + [_cell_voltage(machine, chilled, points) for points in in_cold]
         ),
-        rms_cell_current=np.asarray(duty.root_mean_square(shares, cell_amps)),
-        peak_cell_current=np.max(np.broadcast_arrays(*cell_amps), axis=0),
+        rms_cell_current=_most([duty.root_mean_square(shares, amps) for amps in cell_amps]),
+        peak_cell_current=_most([amps for corner in cell_amps for amps in corner]),
         motor_current=np.asarray(duty.root_mean_square(shares, [points[0].motor_current for points in on_full])),
         motor_speed=np.asarray(duty.mean(shares, [points[0].motor_speed for points in on_full])),
+        shaft_power=np.asarray(duty.mean(shares, [_shaft_power(machine, points[0], warm[0]) for points in on_full])),
     )
 
 
-def bare_speed(machine: Machine, days: Days) -> Lanes:
-    """Return the tool's speed after a full charge without load, magnets warm from work. [rad/s]"""
+def bare_speeds(machine: Machine, days: Days) -> list[Lanes]:
+    """Return each tool's speed after a full charge without load, magnets warm from work. [rad/s]"""
     hot = machine.limits.ambient_hot
-    warmths = []
-    for chain in machine.chains:
-        motor = next(link for link in chain.links if isinstance(link, Motor))
-        warmths.append(Warmth(hot, np.maximum(hot + motor.magnet_rise, days.hot.highest_case), hot))
     terminals = pack.at(machine.source, pack.fresh(hot))
-    return points_at(machine, NO_LOAD, terminals, warmths)[0].tool_speed
+    warmths = [Warmth(hot, _warm_magnets(machine, chain, days), hot) for chain in machine.chains]
+    return [point.tool_speed for point in points_at(machine, NO_LOAD, terminals, warmths)]
+
+
+def _warm_magnets(machine: Machine, chain: Chain, days: Days) -> Lanes:
+    """Return the temperature of the magnets after work on a hot day, assumed or marched, whichever is more. [K]"""
+    return np.maximum(machine.limits.ambient_hot + parts(chain).motor.magnet_rise, days.hottest_case)
 
 
 def stop(machine: Machine, days: Days) -> Stop:
-    """Return how long the blade turns after release, drag at the low ends of its bands."""
-    slick = low_drag(machine)
-    speed = np.asarray(bare_speed(slick, days))
-    hot = machine.limits.ambient_hot
-    chain = slick.chains[0]
-    motor = next(link for link in chain.links if isinstance(link, Motor))
-    free = spin(chain, NO_LOAD, slick.job, Warmth(hot, hot + motor.magnet_rise, hot))
-    planned = machine.safety.brake_resistance
-    braked = bool(np.all(np.isfinite(planned)))
-    time = stop_time(free, speed, planned) if braked else coast_time(free, speed)
-    values = tuple(float(row["value"]) * scale for scale in (0.01, 0.1, 1.0) for row in load("preferred_e12"))
-    brake = brake_for(free, float(speed.flat[0]), BRAKE_LIMIT, values)
-    if brake is None:
-        words = "No resistor across the motor stops it in time: take a mechanical brake or a lighter blade."
-    else:
-        words = (
-            f"A resistor of {brake.resistance:.2g} Ω across the motor on release stops it in {brake.time:.1f} s, "
-            f"with {brake.peak_current:.0f} A at first and at most {brake.energy:.0f} J into the resistor; "
-            "it must work with the pack unplugged."
-        )
-    return Stop(np.asarray(time), words)
+    """Return how long the longest-turning tool turns after release: drag at the low ends of its bands, motor hot."""
+    slick, safety = low_drag(machine), machine.safety
+    planned = bool(np.all(np.isfinite(safety.brake_resistance))) and safety.brake_works_unplugged
+    winding = np.maximum(machine.limits.ambient_hot, days.hottest_winding)
+    times, brakes = [], []
+    for chain, speed in zip(slick.chains, bare_speeds(slick, days), strict=True):
+        warmth = Warmth(winding, _warm_magnets(machine, chain, days), machine.limits.ambient_hot)
+        free = spin(chain, NO_LOAD, slick.job, warmth)
+        times.append(stop_time(free, speed, safety.brake_resistance) if planned else coast_time(free, speed))
+        brakes.append(brake_for(first_lane(free), float(np.asarray(speed).flat[0]), BRAKE_LIMIT, resistors()))
+    slowest = int(np.argmax([float(np.asarray(time).flat[0]) for time in times]))
+    return Stop(_most(times), STOP_LIMIT, brakes[slowest])
 
 
-def _tip(machine: Machine, speed: Lanes) -> np.ndarray[tuple[int, ...], np.dtype[np.float64]]:
-    return np.asarray(loads.tip_speed(speed, machine.chains[0].work.diameter / 2.0))
+def resistors() -> tuple[float, ...]:
+    """Return the usual values of resistors from a hundredth of an ohm up. [Ω]"""
+    return tuple(float(row["value"]) * scale for scale in (0.01, 0.1, 1.0) for row in load("preferred_e12"))
 
 
-def _slowest_tip(machine: Machine, states: list[list[Point]]):  # type: ignore[no-untyped-def]
-    """Return the slowest tip speed among cutting states, and which state it is."""
-    tips, places = [], []
-    for place, (state, points) in enumerate(zip(machine.job.states, states, strict=True)):
-        if state.cutting:
-            tips.append(_tip(machine, points[0].tool_speed))
-            places.append(place)
-    stacked = np.stack(np.broadcast_arrays(*tips))
-    return stacked.min(axis=0), np.asarray(places)[stacked.argmin(axis=0)]
+def _tip(chain: Chain, speed: Lanes) -> Lanes:
+    return loads.tip_speed(speed, chain.work.diameter / 2.0)
 
 
-def _battery_current(points: list[Point]) -> Lanes:
-    return sum(point.battery_current for point in points)
+def _slowest_tip(machine: Machine, states: list[list[Point]]) -> Array:
+    """Return the slowest tip speed among cutting states and chains. [m/s]"""
+    return _least(
+        [
+            _tip(chain, point.tool_speed)
+            for state, points in zip(machine.job.states, states, strict=True)
+            if state.cutting
+            for chain, point in zip(machine.chains, points, strict=True)
+        ]
+    )
+
+
+def _in_cell(machine: Machine, points: list[Point]) -> Lanes:
+    return sum(point.battery_current for point in points) / machine.source.parallel
 
 
 def _cell_voltage(machine: Machine, terminals: Terminals, points: list[Point]) -> Lanes:
     inside = terminals.cell_resistance + terminals.settled_resistance
-    return (terminals.voltage - inside * _battery_current(points)) / machine.source.series
+    drop = inside * sum(point.battery_current for point in points)
+    return (terminals.voltage - drop) / machine.source.series
 
 
-def _lowest(values: Sequence[Lanes]) -> np.ndarray[tuple[int, ...], np.dtype[np.float64]]:
+def _shaft_power(machine: Machine, point: Point, warmth: Warmth) -> Lanes:
+    """Return the power at the first motor's shaft. [W]"""
+    motor = parts(machine.chains[0]).motor
+    constant = motors.magnet_constant(motor.constant, motor.magnet_slope, warmth.magnets)
+    drag = motors.rotation_torque(motor.drag, motor.drag_slope, motor.drag_square, point.motor_speed)
+    return motors.rotation_loss(motors.airgap_torque(constant, point.motor_current) - drag, point.motor_speed)
+
+
+def _least(values: Sequence[Lanes]) -> Array:
     return np.asarray(np.min(np.broadcast_arrays(*values), axis=0))
+
+
+def _most(values: Sequence[Lanes]) -> Array:
+    return np.asarray(np.max(np.broadcast_arrays(*values), axis=0))

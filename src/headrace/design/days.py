@@ -1,4 +1,4 @@
-"""The three days a machine is held against, marched together as lanes."""
+"""The four days a machine is held against, marched together as lanes."""
 
 from __future__ import annotations
 
@@ -25,8 +25,8 @@ def time_wanted(machine: Machine) -> float:
     return float(np.max(machine.limits.time_wanted))
 
 
-def three_days(machine: Machine, progress: Progress | None = None) -> Days:
-    """March the job with new cells, with worn cells, and with worn cells in the hottest weather.
+def four_days(machine: Machine, progress: Progress | None = None) -> Days:
+    """March the job with new and with worn cells, in the usual and in the hottest weather.
 
     Parameters
     ----------
@@ -38,21 +38,16 @@ def three_days(machine: Machine, progress: Progress | None = None) -> Days:
     limits = machine.limits
     ones = (1,) * len(lanes_of(machine))
 
-    def by_day(new: Lanes, aged: Lanes, hot: Lanes) -> Lanes:
-        return (
-            np.stack([np.broadcast_to(value, ones) for value in (new, aged, hot)])
-            if ones
-            else np.array([new, aged, hot])
-        )
+    def by_day(*values: Lanes) -> Lanes:
+        return np.stack([np.broadcast_to(value, ones) for value in values])
 
-    worn = pack.aged(
-        machine.source,
-        by_day(1.0, limits.end_of_life_capacity, limits.end_of_life_capacity),
-        by_day(1.0, limits.end_of_life_resistance, limits.end_of_life_resistance),
-    )
-    weather = replace(machine.job, ambient=by_day(machine.job.ambient, machine.job.ambient, limits.ambient_hot))
-    run = march(replace(machine, source=worn, job=weather), time_wanted(machine), progress=progress)
-    return Days(*(one_day(run, day) for day in range(3)))
+    wear = (1.0, limits.end_of_life_capacity, 1.0, limits.end_of_life_capacity)
+    rise = (1.0, limits.end_of_life_resistance, 1.0, limits.end_of_life_resistance)
+    usual, hot = machine.job.ambient, limits.ambient_hot
+    source = pack.aged(machine.source, by_day(*wear), by_day(*rise))
+    weather = replace(machine.job, ambient=by_day(usual, usual, hot, hot))
+    run = march(replace(machine, source=source, job=weather), time_wanted(machine), progress=progress)
+    return Days(*(one_day(run, day) for day in range(len(wear))))
 
 
 def one_day(run: Run, day: int) -> Run:

@@ -22,6 +22,7 @@ from headrace.pack import arrangement
 from headrace.physics import loads
 from headrace.runs.run import REASONS as END_REASONS
 from headrace.runs.run import End, Run
+from headrace.tables import load, sources
 
 Record = dict[str, Any]
 
@@ -188,6 +189,7 @@ def pack_record(machine: Machine, evidence: Evidence) -> Record:
     return {
         "cell": source.cell.name,
         "chemistry": source.cell.chemistry,
+        "rest_voltage_table": _rest_voltage_table(source.cell.ocv_table),
         "series": number(source.series),
         "parallel": number(source.parallel),
         "cells": number(evidence.cells),
@@ -197,6 +199,20 @@ def pack_record(machine: Machine, evidence: Evidence) -> Record:
         "energy_J": number(arrangement.energy(source)),
         "full_voltage_V": number(evidence.full_voltage),
         "nominal_voltage_V": number(source.series * source.cell.nominal_voltage),
+    }
+
+
+def _rest_voltage_table(name: str) -> Record:
+    """Return how finely the cell's table of rest voltages resolves charge, and where it cannot."""
+    row = next(row for row in load("ocv_tables") if row["name"] == name)
+    return {
+        "name": name,
+        "points": row["rows"],
+        "largest_gap": row["largest_gap"],
+        "plateau_low_V": number(row["plateau_low"]),
+        "plateau_high_V": number(row["plateau_high"]),
+        "hysteresis_V": number(row["hysteresis"]),
+        "source": sources()[row["source"]].title,
     }
 
 
@@ -213,7 +229,7 @@ def design_record(design: Design) -> Record:
         "trace": trace_record(machine, design.lasts),
         **{key: value for key, value in checked.items() if key != "machine"},
         "swings": [
-            {"address": s.address, "basis": s.basis, "source_low_W": s.low, "source_high_W": s.high}
+            {"address": s.address, "basis": s.basis, "source_low_W": s.low, "source_high_W": s.high, "width_W": s.width}
             for s in design.evidence.swings
         ],
         "numbers": [
@@ -224,7 +240,7 @@ def design_record(design: Design) -> Record:
                 "high": o.high if math.isfinite(o.high) else None,
                 "unit": o.unit,
                 "basis": o.basis,
-                "source": o.source,
+                "source": sources()[o.source].title if o.source in sources() else o.source,
             }
             for o in machine.pedigree.values()
         ],

@@ -9,7 +9,7 @@ import numpy.typing as npt
 
 from headrace import design
 from headrace.findings import Evidence, Finding, Judged, judge
-from headrace.machine.records import Machine
+from headrace.machine.records import Lanes, Machine
 from headrace.runs.march import Progress
 
 SERIES = tuple(range(1, 25))
@@ -22,7 +22,6 @@ class Step:
 
     series: int
     parallel: int
-    works: bool
     breaks_first: Finding | None
 
 
@@ -49,8 +48,8 @@ class PackMap:
 
 def pack_map(
     machine: Machine,
-    series: tuple[int, ...] = SERIES,
-    parallel: tuple[int, ...] = PARALLEL,
+    series: tuple[int, ...] | None = None,
+    parallel: tuple[int, ...] | None = None,
     progress: Progress | None = None,
 ) -> PackMap:
     """Judge every pack of a machine's cells, all at once.
@@ -60,16 +59,22 @@ def pack_map(
     machine
         The machine; its own counts are set aside.
     series, parallel
-        Counts to look at.
+        Counts to look at; left out, 24 by 20, or as far as the plan goes.
     progress
         Told the share of the work done.
     """
+    series = series or _up_to(machine.source.series, SERIES)
+    parallel = parallel or _up_to(machine.source.parallel, PARALLEL)
     rows, columns = np.meshgrid(np.array(series, dtype=float), np.array(parallel, dtype=float), indexing="ij")
     lanes = replace(machine, source=replace(machine.source, series=rows, parallel=columns))
     found = design.evidence(lanes, progress)
     judged = tuple(j for j in judge(found) if j.rule.rejects_pack)
     works = ~np.any([j.failing for j in judged], axis=0)
     return PackMap(machine, series, parallel, found, judged, works)
+
+
+def _up_to(planned: Lanes, usual: tuple[int, ...]) -> tuple[int, ...]:
+    return tuple(range(1, max(usual[-1], int(np.max(planned))) + 1))
 
 
 def smallest(packs: PackMap) -> tuple[int, int] | None:
@@ -84,12 +89,9 @@ def smallest(packs: PackMap) -> tuple[int, int] | None:
 def steps_down(packs: PackMap, pack: tuple[int, int]) -> tuple[Step, ...]:
     """Return what one cell less in series, and one less in parallel, breaks first."""
     series, parallel = pack
-    found = []
-    for fewer in ((series - 1, parallel), (series, parallel - 1)):
-        if fewer[0] in packs.series and fewer[1] in packs.parallel:
-            lane = packs.place(*fewer)
-            found.append(Step(*fewer, bool(packs.works[lane]), first_to_break(packs, pack, fewer)))
-    return tuple(found)
+    fewer = ((series - 1, parallel), (series, parallel - 1))
+    tried = [counts for counts in fewer if counts[0] in packs.series and counts[1] in packs.parallel]
+    return tuple(Step(*counts, first_to_break(packs, pack, counts)) for counts in tried)
 
 
 def first_to_break(packs: PackMap, working: tuple[int, int], failing: tuple[int, int]) -> Finding | None:

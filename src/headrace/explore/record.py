@@ -19,7 +19,7 @@ def packs_record(packs: PackMap) -> Record:
     record: Record = {
         "machine": packs.machine.name,
         "cell": planned.cell.name,
-        "planned": {"series": float(np.asarray(planned.series)), "parallel": float(np.asarray(planned.parallel))},
+        "planned": {"series": int(np.max(planned.series)), "parallel": int(np.max(planned.parallel))},
         "candidates": [_candidate(packs, s, p) for s in packs.series for p in packs.parallel],
         "smallest": None,
         "steps_down": [],
@@ -32,7 +32,6 @@ def packs_record(packs: PackMap) -> Record:
             {
                 "series": step.series,
                 "parallel": step.parallel,
-                "works": step.works,
                 "breaks_first": reason_record(step.breaks_first) if step.breaks_first is not None else None,
             }
             for step in steps_down(packs, pack)

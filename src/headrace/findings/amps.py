@@ -10,8 +10,8 @@ from headrace.findings.finding import Verdict, finding
 def cell_current_continuous(evidence: Evidence) -> Verdict:
     """Each cell gives more current than it can give for long.
 
-    What: root mean square of one cell's current over a cycle of the job on a full pack, against the cell's continuous
-    current.
+    What: root mean square of one cell's current over a cycle of the job, on a full pack or at the reserve, whichever is
+    more, against the cell's continuous current.
 
     Why: heat in a cell goes with the square of its current, so twice the amps are four times the heat. Cells in
     parallel share the amps; cells in series do not.
@@ -43,9 +43,10 @@ def cell_current_continuous(evidence: Evidence) -> Verdict:
 def cell_current_peak(evidence: Evidence) -> Verdict:
     """In its hardest state each cell gives more than its peak current.
 
-    What: one cell's current in the hardest duty state on a full pack.
+    What: one cell's current in the hardest duty state, on a full pack or at the reserve, whichever is more.
 
-    Why: a motor asks for the most amps on a full pack, because it turns fastest there.
+    Why: a motor at full voltage asks for the most amps on a full pack, because it turns fastest there; one held at a
+    set speed asks for the most when the pack is nearly empty.
 
     Example:
         source.parallel = 1

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from headrace.drive.stopping import Brake
 from headrace.machine.records import Lanes, Machine
 from headrace.runs.run import Run
 
@@ -15,11 +16,27 @@ Array = npt.NDArray[np.float64]
 
 @dataclass(frozen=True)
 class Days:
-    """The same job on three days. New: new cells, usual weather. Aged: at end of life. Hot: aged, hottest weather."""
+    """The same job on four days: cells new and at end of life, each in the usual and in the hottest weather."""
 
     new: Run
     aged: Run
-    hot: Run
+    hot: Run  # new cells: more volts, so more watts and a longer day
+    hot_aged: Run  # more heat in the cells
+
+    @property
+    def hottest_cell(self) -> Array:
+        """Highest cell temperature on either hot day. [K]"""
+        return np.maximum(self.hot.highest_cell_temperature, self.hot_aged.highest_cell_temperature)
+
+    @property
+    def hottest_winding(self) -> Array:
+        """Highest winding temperature on either hot day. [K]"""
+        return np.maximum(self.hot.highest_winding, self.hot_aged.highest_winding)
+
+    @property
+    def hottest_case(self) -> Array:
+        """Highest case temperature on either hot day. [K]"""
+        return np.maximum(self.hot.highest_case, self.hot_aged.highest_case)
 
 
 @dataclass(frozen=True)
@@ -31,30 +48,32 @@ class Corners:
     fastest_tip
         After a full charge, without load, magnets warm from work. [m/s]
     slowest_tip
-        In the slowest cutting state at the reserve, cells at end of life; 0 where the blade does not turn. [m/s]
-    slowest_state
-        Index of that duty state. [-]
+        In the slowest cutting state at the reserve, cells at end of life; 0 where the load stops the blade. What a
+        cut-out does is judged by ``lowest_bus``. [m/s]
     lowest_bus
         Lowest voltage at the controller at the reserve, cells at end of life, usual and coldest weather. [V]
     lowest_cell
         Lowest voltage of a cell at the same corners. [V]
     rms_cell_current, peak_cell_current
-        Over a cycle of the job on a full pack, in one cell. [A]
+        Over a cycle of the job in one cell, the greatest of all corners: full, and at the reserve in the usual and in
+        the coldest weather. A motor at full voltage asks for most when full, one at a held speed when empty. [A]
     motor_current
         Root mean square over the cycle, full pack, warm motor. [A]
     motor_speed
         Mean over the same cycle. [rad/s]
+    shaft_power
+        Mean over the same cycle, at the motor's shaft. [W]
     """
 
     fastest_tip: Array
     slowest_tip: Array
-    slowest_state: npt.NDArray[np.int64]
     lowest_bus: Array
     lowest_cell: Array
     rms_cell_current: Array
     peak_cell_current: Array
     motor_current: Array
     motor_speed: Array
+    shaft_power: Array
 
 
 @dataclass(frozen=True)
@@ -64,13 +83,16 @@ class Stop:
     Attributes
     ----------
     time
-        With the brake the file plans, or without one. [s]
+        With the brake the file plans and that works with the pack unplugged, else without one. [s]
+    limit
+        Time allowed. [s]
     brake
-        Words for the brake that would do it, typical lane. [-]
+        The largest usual resistor that would do it in the first lane; None where none does. [-]
     """
 
     time: Array
-    brake: str
+    limit: float
+    brake: Brake | None
 
 
 @dataclass(frozen=True)

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
+from headrace.drive.stopping import Brake
 from headrace.findings.evidence import Evidence
 from headrace.findings.finding import Verdict, finding
 
-STOP_LIMIT = 3.0  # s, 16 CFR 1205.5(a)(1)(iii)
 ZERO = 273.15  # K
 
 
@@ -16,7 +16,7 @@ def blade_coasts(evidence: Evidence) -> Verdict:
     """The blade turns too long after the control is released.
 
     What: time from the fastest corner (full charge, no grass, warm magnets) to standstill, with friction and windage at
-    their low ends, and with the brake the file plans if it plans one.
+    their low ends, and with the brake the file plans if that works with the pack unplugged.
 
     Why: a heavy blade on good bearings turns on for ten seconds. A foot or a hand is there sooner.
 
@@ -37,11 +37,21 @@ def blade_coasts(evidence: Evidence) -> Verdict:
     value = evidence.stop.time
     return Verdict(
         value,
-        STOP_LIMIT,
-        value > STOP_LIMIT,
+        evidence.stop.limit,
+        value > evidence.stop.limit,
         "s",
         lambda v, m: f"The blade turns on for {v:.1f} s after release; the limit is {m:.1f} s.",
-        lambda v, m: evidence.stop.brake,
+        lambda v, m: _brake_words(evidence.stop.brake),
+    )
+
+
+def _brake_words(brake: Brake | None) -> str:
+    if brake is None:
+        return "No resistor across the motor stops it in time: take a mechanical brake or a lighter blade."
+    return (
+        f"A resistor of {brake.resistance:.2g} Ω across the motor on release stops it in {brake.time:.1f} s, "
+        f"with {brake.peak_current:.0f} A at first and at most {brake.energy:.0f} J into the resistor; "
+        "it must work with the pack unplugged, and the file must say so."
     )
 
 

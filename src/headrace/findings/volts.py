@@ -43,19 +43,22 @@ def part_over_voltage(evidence: Evidence) -> Verdict:
         value > limit,
         "V",
         lambda v, m: f"After a full charge the pack stands at {v:.1f} V; the {part} is made for {m:.0f} V at most.",
-        lambda v, m: f"Take fewer cells in series, or a {part} for more volts.",
+        lambda v, m: "Take fewer cells in series, or parts for more volts.",
     )
 
 
 def _lowest_rating(evidence: Evidence) -> tuple[Lanes, str]:
     ratings = [
-        (float(np.min(link.max_voltage)), link.max_voltage, link.name)
+        (float(np.min(link.max_voltage)), link.max_voltage, f"chains.{chain.name}.{link.name}.max_voltage")
         for chain in evidence.machine.chains
         for link in chain.links
         if isinstance(link, Motor | Controller | Contacts)
     ]
-    _, limit, part = min(ratings, key=lambda rating: rating[0])
-    return limit, part
+    _, limit, address = min(ratings, key=lambda rating: rating[0])
+    origin = evidence.machine.pedigree.get(address)
+    name = address.split(".")[2]
+    guessed = origin is not None and origin.basis == "assumed"
+    return limit, f"{name} (its rating is assumed, the file gives none)" if guessed else name
 
 
 @finding(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from headrace.drive.links import parts
 from headrace.findings.evidence import Evidence
 from headrace.findings.finding import Verdict, finding
 from headrace.machine.records import Lanes, Motor
@@ -15,7 +16,7 @@ ZERO = 273.15  # K
 def cells_too_hot(evidence: Evidence) -> Verdict:
     """The cells get hotter than they may.
 
-    What: highest cell temperature over the job on the hottest day, cells at end of life.
+    What: highest cell temperature over the job in the hottest weather, with new or with worn cells.
 
     Why: heat ages a cell and, far enough, sets it off. In a closed box a cell sheds a fifth of what it does alone.
 
@@ -31,7 +32,7 @@ def cells_too_hot(evidence: Evidence) -> Verdict:
 
     Action: more cells in parallel, a ventilated box, or rests.
     """
-    value, limit = evidence.days.hot.highest_cell_temperature, evidence.machine.source.cell.max_temperature
+    value, limit = evidence.days.hottest_cell, evidence.machine.source.cell.max_temperature
     return Verdict(
         value,
         limit,
@@ -46,7 +47,7 @@ def cells_too_hot(evidence: Evidence) -> Verdict:
 def winding_too_hot(evidence: Evidence) -> Verdict:
     """The motor's winding gets hotter than its insulation may.
 
-    What: highest winding temperature over the job on the hottest day.
+    What: highest winding temperature over the job in the hottest weather, with new or with worn cells.
 
     Why: hot copper has more resistance and makes more heat; above a certain current there is no steady temperature.
 
@@ -63,7 +64,7 @@ def winding_too_hot(evidence: Evidence) -> Verdict:
     Action: a larger or cooled motor, a slower blade, lighter work, or rests.
     """
     limit = np.min(np.broadcast_arrays(*_winding_limits(evidence)), axis=0)
-    value = evidence.days.hot.highest_winding
+    value = evidence.days.hottest_winding
     return Verdict(
         value,
         limit,
@@ -87,7 +88,7 @@ def motor_past_continuous(evidence: Evidence) -> Verdict:
     """The motor carries more than it can carry for hours.
 
     What: root mean square of the motor's current over the job against the current that settles 15 K below the limit of
-    its winding in the hottest weather.
+    its winding in the hottest weather. A plate marked S1 is taken at its word: then its watts are the limit.
 
     Why: plate power is a short-time figure unless the plate says S1. Taken as continuous it is often wrong by two.
 
@@ -103,6 +104,17 @@ def motor_past_continuous(evidence: Evidence) -> Verdict:
 
     Action: plan rests, cool the motor, or take the next larger one.
     """
+    motor = parts(evidence.machine.chains[0]).motor
+    if motor.continuous_mark and np.all(np.isfinite(motor.rated_power)):
+        power, plate = evidence.corners.shaft_power, motor.rated_power
+        return Verdict(
+            power,
+            plate,
+            power > plate,
+            "W",
+            lambda v, m: f"The motor gives {v:.0f} W at its shaft over the job; its plate says {m:.0f} W, marked S1.",
+            lambda v, m: "Plan rests, work lighter, or take a larger motor.",
+        )
     value, limit = evidence.corners.motor_current, evidence.motor_continuous
     return Verdict(
         value,

@@ -159,15 +159,21 @@ def _job(pedigree: Pedigree, table: JobTable) -> Job:
     )
 
 
+UNNAMED = "turning"  # what the turning state is called where the file has none
+
+
 def _states(pedigree: Pedigree, table: JobTable, efficiency: float) -> tuple[DutyState, ...]:
-    """Return the duty states with shares of the whole time; turning fills what the field efficiency leaves."""
+    """Return the duty states with shares of the whole time; turning fills what the field efficiency leaves.
+
+    A file that names no turning state gets one: the time is lost whether it is named or not, and the blade runs on.
+    """
     weights = [0.0 if state.turning else _weight(state) for state in table.states]
-    turning = any(state.turning for state in table.states)
-    cutting = efficiency if turning else 1.0
     made = []
     for place, (state, weight) in enumerate(zip(table.states, weights, strict=True)):
-        share = 1.0 - efficiency if state.turning else cutting * weight / sum(weights)
+        share = 1.0 - efficiency if state.turning else efficiency * weight / sum(weights)
         made.append(_state(pedigree, state, place, share))
+    if efficiency < 1.0 and not any(state.turning for state in table.states):
+        made.append(_state(pedigree, StateTable(name=UNNAMED, turning=True), len(made), 1.0 - efficiency))
     return tuple(made)
 
 
@@ -189,7 +195,7 @@ def _state(pedigree: Pedigree, state: StateTable, place: int, share: float) -> D
     return DutyState(
         name=state.name,
         share=pedigree.fixed(f"{at}.share", share, "-", source),
-        cutting=not state.turning and (sward > 0.0 or power > 0.0),
+        cutting=not state.turning,
         sward=sward,
         wet_factor=get("wet_factor"),
         power=power,

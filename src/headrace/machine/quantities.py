@@ -132,7 +132,8 @@ class Quantity:
         ends, numbers, unit = _parsed(text, self.kind)
         if len(ends) > 1 and self.band == "none":
             raise NotAQuantity(Wrong("must be one number: a wish, a limit or a count has no low and high"))
-        if not all(self.low <= end <= self.high for end in ends):
+        slack = 1e-12 * max(abs(self.low), abs(ends[0]), 1e-300)  # a limit written in its own unit lies inside
+        if not all(self.low - slack <= end <= self.high + slack for end in ends):
             raise NotAQuantity(Wrong(self._limit(unit), self._meant(numbers[0], unit)))
         return ends
 

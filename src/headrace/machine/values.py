@@ -64,7 +64,8 @@ def _first(name: str, value: Any) -> Any:
     if isinstance(value, np.ndarray):
         return value if name.startswith(("ocv_", "entropy_")) else float(value.flat[0])
     if isinstance(value, tuple):
-        return tuple(_first(name, item) for item in value)
+        items = [_first(name, item) for item in value]
+        return type(value)(*items) if hasattr(value, "_fields") else tuple(items)
     return first_lane(value)
 
 

@@ -84,6 +84,6 @@ def _shapes_shown(packs: Record) -> list[tuple[str, str]]:
 
 def _ranked(record: Record) -> list[Record]:
     """Return the numbers behind the answer, those that carry most of the doubt first."""
-    carries = {s["address"]: abs(s["source_high_W"] - s["source_low_W"]) for s in record["swings"]}
+    carries = {s["address"]: s["width_W"] for s in record["swings"]}
     numbers = [{**number, "carries": carries.get(number["address"], 0.0)} for number in record["numbers"]]
     return sorted(numbers, key=lambda number: (-number["carries"], number["address"]))

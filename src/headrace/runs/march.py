@@ -193,8 +193,8 @@ class _March:
             tally.add("area", mown, on)
             tally.add("area_well_cut", np.where(tip >= self.machine.limits.tip_speed_min, mown, 0.0), on)
             slowest = np.broadcast_to(tip, self.shape)
-            self.first_tip.setdefault(state, np.where(on, slowest, 0.0))
-            self.last_tip[state] = np.where(on, slowest, self.last_tip.get(state, np.zeros(self.shape)))
+            self.first_tip.setdefault(state, np.where(on, slowest, np.inf))
+            self.last_tip[state] = np.where(on, slowest, self.last_tip.get(state, np.full(self.shape, np.inf)))
 
     def _advance(self, points: list[Point], warmths: list[Warmth], current: Lanes, seconds: float) -> None:
         air, on = self.machine.job.ambient, self.running
@@ -250,7 +250,6 @@ class _March:
         """Return what the march has gathered."""
         n = self.tally.numbers
         worked = n["duration"] > 0.0
-        zero = np.zeros(self.shape)
         return Run(
             ended_because=self.ended,
             duration=n["duration"],
@@ -264,12 +263,17 @@ class _March:
             highest_cell_temperature=np.maximum(n["highest_cell_temperature"], self.machine.job.ambient),
             highest_winding=np.maximum(n["highest_winding"], self.machine.job.ambient),
             highest_case=np.maximum(n["highest_case"], self.machine.job.ambient),
-            tip_full=np.min(list(self.first_tip.values()), axis=0) if self.first_tip else zero,
-            tip_empty=np.min(list(self.last_tip.values()), axis=0) if self.last_tip else zero,
+            tip_full=self._slowest(self.first_tip),
+            tip_empty=self._slowest(self.last_tip),
             rms_cell_current=np.sqrt(n["square"] / np.maximum(n["duration"], 1e-9)),
             peak_cell_current=n["peak_cell_current"],
             trace=self._trace() if self.keep_trace and self.kept else None,
         )
+
+    def _slowest(self, tips: dict[int, Array]) -> Array:
+        """Return the least over the cutting states a lane came to; 0 where it came to none. [m/s]"""
+        least = np.min([np.full(self.shape, np.inf), *tips.values()], axis=0)
+        return np.where(np.isfinite(least), least, 0.0)
 
     def _trace(self) -> Trace:
         state, instants, volts, cell, amps, speed, tip, winding, running = zip(*self.kept, strict=True)

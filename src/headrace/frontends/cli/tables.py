@@ -9,6 +9,7 @@ from headrace.paper.trail import trail
 from headrace.paper.words import celsius, minutes, percent, plain, rpm, size, watt_hours, watts
 
 Record = dict[str, Any]
+NOT_TRIED = "outside what was tried"
 LEAST = 0.5  # W, a saving smaller than this is not worth a line
 
 
@@ -43,16 +44,18 @@ def packs(record: Record) -> str:
     plan = size(planned["series"], planned["parallel"])
     head = f"{record['machine']}: which packs of {record['cell']} cells work (planned: {plan})"
     lines = [head, "", *grid(record), ""]
-    smallest = record["smallest"]
+    smallest, last = record["smallest"], record["candidates"][-1]
     if smallest is None:
-        return "\n".join([*lines, "No pack of these cells works.", *_why_not(record)])
+        return "\n".join(
+            [*lines, f"No pack of these cells works, up to {last['series']}s{last['parallel']}p.", *_why_not(record)]
+        )
     lines.append(
         f"The smallest that works: {smallest['series']} in series, {smallest['parallel']} in parallel "
         f"({smallest['cells']} cells). One step down:"
     )
     for step in record["steps_down"]:
         reason = step["breaks_first"]
-        said = reason["says"] if reason is not None else "works too, but needs no fewer cells than the smallest."
+        said = reason["says"] if reason is not None else NOT_TRIED
         lines.append(f"  {size(step['series'], step['parallel'])}: {said}")
     lines.append("Why not only one of them:")
     return "\n".join([*lines, *(f"  {lesson['says']}" for lesson in record["lessons"])])

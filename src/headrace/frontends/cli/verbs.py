@@ -65,7 +65,7 @@ def day(file: Path, as_json: bool) -> None:
 
     with _progress("working through the day") as progress:
         worked = design.day(plan, progress)
-        lasts = design.until_empty(plan)
+        lasts = design.until_empty(plan, progress)
     _print(day_record(plan, worked, lasts, design.lowest_charges(plan, worked)), as_json, tables.day)
 
 
@@ -76,7 +76,7 @@ def check(file: Path, as_json: bool) -> None:
     from headrace.design.record import check_record
     from headrace.findings import judge
 
-    with _progress("checking three days and the corners") as progress:
+    with _progress("checking four days and the corners") as progress:
         found = design.evidence(plan, progress)
     record = check_record(plan, found, judge(found))
     _print(record, as_json, tables.check)
@@ -97,10 +97,11 @@ def design(file: Path, out: Path, as_json: bool) -> None:
     with _progress("trying every pack") as progress:
         packs_found = pack_map(plan, progress=progress)
     record = {**design_record(solved), "packs": packs_record(packs_found)}
+    results, page = _as_text(record) + "\n", report(record)
     try:
         out.mkdir(parents=True, exist_ok=True)
-        machine.save(out / "results.json", _as_text(record) + "\n")
-        machine.save(out / "report.html", report(record))
+        machine.save(out / "results.json", results)
+        machine.save(out / "report.html", page)
     except OSError as trouble:
         _refuse(f"error: {out} cannot be written into\n  {trouble.strerror}")
     _print(record, as_json, tables.design)
