@@ -58,14 +58,14 @@ def scalars(case: Train, terminals: Terminals, count: int) -> list[dict[str, flo
     return [{name: float(values[i]) for name, values in arrays.items()} for i in range(count)]
 
 
-def tightest(q: dict[str, float]) -> Callable[[float], float]:
+def tightest(q: dict[str, float], *, limited: bool) -> Callable[[float], float]:
     """Return the tightest margin as a function of speed, as an engineer would write it for one machine."""
 
     def margin(w: float) -> float:
         current = q["p"] / w + q["c"] + q["l"] * w + q["s"] * w * w
         needed = q["ke"] * w + q["r"] * current + q["vb"]
         left = q["e"] - q["loop"] * (current + q["p0"] / needed) - needed
-        if math.isfinite(q["ib"]):
+        if limited:
             bus = q["e"] - q["loop"] * q["ib"]
             power = bus * (q["ib"] - q["k"] * current) - q["p0"] - needed * current
             left = min(left, power / q["e"])
@@ -74,16 +74,27 @@ def tightest(q: dict[str, float]) -> Callable[[float], float]:
     return margin
 
 
+def from_the_fast_side(q: dict[str, float], *, limited: bool) -> float:
+    """Step down from no-load speed until the sign changes, then close the bracket; nan when it never does."""
+    margin = tightest(q, limited=limited)
+    high = (q["e"] - q["vb"]) / q["ke"]
+    low = high * GAP
+    while low > 1.0 and margin(low) < 0.0:
+        high, low = low, low * GAP
+    return brentq(margin, low, high, xtol=1e-9, rtol=1e-14) if low > 1.0 else math.nan
+
+
 def looped(rows: list[dict[str, float]]) -> list[float]:
-    """Return speeds one by one: step down from no-load speed until the sign changes, then close the bracket."""
+    """Return speeds one by one, under the battery's limit only where more than that is asked for."""
     speeds = []
     for q in rows:
-        margin = tightest(q)
-        high = (q["e"] - q["vb"]) / q["ke"]
-        low = high * GAP
-        while low > 1.0 and margin(low) < 0.0:
-            high, low = low, low * GAP
-        speeds.append(brentq(margin, low, high, xtol=1e-9, rtol=1e-14) if low > 1.0 else math.nan)
+        speed = from_the_fast_side(q, limited=False)
+        if not math.isnan(speed):
+            current = q["p"] / speed + q["c"] + q["l"] * speed + q["s"] * speed * speed
+            needed = q["ke"] * speed + q["r"] * current + q["vb"]
+            if current + q["p0"] / needed > q["ib"]:
+                speed = from_the_fast_side(q, limited=True)
+        speeds.append(speed)
     return speeds
 
 

@@ -28,8 +28,10 @@ Codes = npt.NDArray[np.int8]
 Mask = npt.NDArray[np.bool_]
 
 ROUNDS = 60  # Newton needs 4 to 8; a lane still moving after this many is reported, not believed
-SETTLED = 1e-13  # relative step at which the walk ends
-BLOCK = 8192  # lanes solved together: small enough to stay in the processor's cache
+SETTLED = 1e-12  # relative step at which the walk ends; Newton doubles its digits, so the next step is none
+BELIEVED = 1e-9  # relative step still taken for a crossing after all rounds: a load that just touches what there is
+KEEP = 0.7  # share of lanes still walking below which they are gathered
+BLOCK = 16384  # lanes solved together: small enough to stay in the processor's cache
 
 
 class Outcome(IntEnum):
@@ -231,7 +233,7 @@ def _solve_block(b: _Block) -> Point:
     over = free.battery_current > np.asarray(b.battery_limit)
     if not np.any(over):
         return free
-    part = _Block(*(v if np.ndim(v) == 0 else v[over] for v in b))  # type: ignore[index]
+    part = _lanes(b, over)
     held = _finish(part, *_walk_down(_cap_battery(part), limited=True))
     for field in fields(Point):
         getattr(free, field.name)[over] = getattr(held, field.name)
@@ -274,33 +276,52 @@ def _margins(b: _Block, speed: Array, limited: bool) -> Iterator[tuple[Outcome, 
 
 def _walk_down(b: _Block, limited: bool) -> tuple[Array, Mask, Codes]:
     """Return speed, whether the drive turns at all, and which margin stopped the walk."""
-    lanes = np.broadcast(*b)
-    no_load = np.broadcast_to((b.voltage - b.brush_drop) / b.motor_constant, lanes.shape)
+    shape = np.broadcast(*b).shape
+    no_load = np.broadcast_to((b.voltage - b.brush_drop) / b.motor_constant, shape)
     fastest = np.minimum(no_load, b.set_speed)
     moving = fastest > 0.0
     fastest = np.where(moving, fastest, 1.0)
     speed = fastest.copy()
-    tightest = np.full(lanes.shape, Outcome.SET_SPEED, dtype=np.int8)
+    tightest = np.full(shape, Outcome.SET_SPEED, dtype=np.int8)
+    walking = np.flatnonzero(moving)
+    part = b if walking.size == moving.size else _lanes(b, walking)
     for _ in range(ROUNDS):
-        step = np.full(lanes.shape, -np.inf)
-        for outcome, margin, slope in _margins(b, speed, limited):
-            falling = slope < 0.0
-            lost = ~falling & (margin < 0.0)
-            moving = moving & ~lost
-            with np.errstate(divide="ignore", invalid="ignore"):
-                here = np.where(falling & np.isfinite(margin), margin / slope, -np.inf)
-            tightest = np.where(here > step, np.int8(outcome), tightest)
-            step = np.maximum(step, here)
-        lower = np.minimum(speed - step, fastest)
-        moving = moving & (lower > 0.0)
-        moved = np.abs(lower - speed)
-        speed = np.where(moving, lower, speed)
-        if not np.any(moving & (moved > SETTLED * speed)):
+        here = speed[walking]
+        step, outcome, lost = _step_down(part, here, limited)
+        lower = np.minimum(here - step, fastest[walking])
+        lost |= lower <= 0.0
+        moved = np.where(lost, 0.0, np.abs(lower - here) / here)
+        speed[walking] = np.where(lost, here, lower)
+        tightest[walking] = outcome
+        moving[walking[lost]] = False
+        restless = moved > SETTLED
+        if not restless.any():
             break
+        if np.count_nonzero(restless) < KEEP * walking.size:  # gather those that still walk
+            walking, part, moved = walking[restless], _lanes(part, restless), moved[restless]
     else:
-        moving = moving & (moved <= 1e-9 * speed)
-    tightest = np.where(speed >= b.set_speed, np.int8(Outcome.SET_SPEED), tightest)
-    return speed, moving, tightest
+        moving[walking[moved > BELIEVED]] = False
+    return speed, moving, np.where(speed >= b.set_speed, np.int8(Outcome.SET_SPEED), tightest)
+
+
+def _step_down(b: _Block, speed: Array, limited: bool) -> tuple[Array, Codes, Mask]:
+    """Return Newton's step on the tightest margin, which margin it is, and the lanes that ran past its top."""
+    step = np.full(speed.shape, -np.inf)
+    tightest = np.full(speed.shape, Outcome.SET_SPEED, dtype=np.int8)
+    lost = np.zeros(speed.shape, dtype=bool)
+    for outcome, margin, slope in _margins(b, speed, limited):
+        falling = slope < 0.0
+        lost |= ~falling & (margin < 0.0)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            here = np.where(falling & (margin < np.inf), margin / slope, -np.inf)
+        tightest[here > step] = outcome
+        np.maximum(step, here, out=step)
+    return step, tightest, lost
+
+
+def _lanes(b: _Block, chosen: npt.NDArray[np.intp] | Mask) -> _Block:
+    """Return some lanes of a block; what is the same in every lane stays a scalar."""
+    return _Block(*(v if np.ndim(v) == 0 else v[chosen] for v in b))  # type: ignore[index]
 
 
 def _finish(b: _Block, speed: Array, moving: Mask, tightest: Codes) -> Point:
