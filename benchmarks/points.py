@@ -35,7 +35,7 @@ def cases(count: int, seed: int = 7) -> tuple[Train, Terminals]:
         resistance=row.motor.resistance * draw.uniform(0.7, 1.4, count),
     )
     grass = next(state for state in plan.job.states if state.cutting)
-    state = replace(grass, sward=draw.uniform(0.0, 2.5, count))
+    state = replace(grass, sward=draw.uniform(0.0, 1.2, count))
     cells = pack.aged(plan.source, 1.0, draw.uniform(1.0, 2.0, count))
     air = plan.job.ambient
     case = train(

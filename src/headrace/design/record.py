@@ -105,13 +105,14 @@ def day_record(machine: Machine, run: Run, lasts: Run, lowest: Sequence[LowestCh
         "duration_s": number(run.duration),
         "wanted_s": number(machine.limits.time_wanted),
         "lasts_s": number(lasts.duration),
+        "lasts_to_reserve_s": number(lasts.to_reserve),
         "lasts_ended_because": End(int(lasts.ended_because.flat[0])).slug,
         "lasts_reason": END_REASONS[End(int(lasts.ended_because.flat[0]))],
         "energy_J": number(run.energy),
         "charge_left": number(run.charge_left),
         "area_m2": number(run.area),
         "area_well_cut_m2": number(run.area_well_cut),
-        "lowest_cell_voltage_V": number(run.lowest_cell_voltage),
+        "lowest_cell_voltage_V": number(run.lowest_cell_voltage) if number(run.duration) else None,
         "highest_cell_temperature_K": number(run.highest_cell_temperature),
         "highest_winding_temperature_K": number(run.highest_winding),
         "tip_speed_full_m_s": number(run.tip_full),
@@ -172,12 +173,13 @@ def finding_record(found: Finding) -> Record:
     }
 
 
-def check_record(machine: Machine, evidence: Evidence, judged: Sequence[Judged]) -> Record:
-    """Return the record of ``check``."""
+def check_record(machine: Machine, evidence: Evidence, judged: Sequence[Judged], asked: Sequence[str] = ()) -> Record:
+    """Return the record of ``check``; ``asked`` is what the reading of the file asked back."""
     found = raised(judged, (0,) * len(evidence.shape))
     slugs = {finding.slug for finding in found}
     return {
         "machine": machine.name,
+        "asked": list(asked),
         "findings": [finding_record(finding) for finding in found],
         "in_order": [verdict.rule.slug for verdict in judged if verdict.rule.slug not in slugs],
     }
@@ -216,10 +218,10 @@ def _rest_voltage_table(name: str) -> Record:
     }
 
 
-def design_record(design: Design) -> Record:
+def design_record(design: Design, asked: Sequence[str] = ()) -> Record:
     """Return the record of ``design``: everything."""
     machine = design.machine
-    checked = check_record(machine, design.evidence, design.judged)
+    checked = check_record(machine, design.evidence, design.judged, asked)
     return {
         "machine": machine.name,
         "file": machine.file,

@@ -34,7 +34,7 @@ def cell_current_continuous(evidence: Evidence) -> Verdict:
         limit,
         value > limit,
         "A",
-        lambda v, m: f"Each cell gives {v:.1f} A over the job; {m:.0f} A is what it can give for long.",
+        lambda v, m: f"Each cell gives {v:.1f} A over the job; {m:.1f} A is what it can give for long.",
         lambda v, m: "Add cells in parallel: they share the amps.",
     )
 
@@ -66,6 +66,6 @@ def cell_current_peak(evidence: Evidence) -> Verdict:
         limit,
         value > limit,
         "A",
-        lambda v, m: f"In the heaviest work each cell gives {v:.1f} A; {m:.0f} A is its peak.",
+        lambda v, m: f"In the heaviest work each cell gives {v:.1f} A; {m:.1f} A is its peak.",
         lambda v, m: "Add cells in parallel, or lower the controller's battery-side limit.",
     )

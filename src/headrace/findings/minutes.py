@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from headrace.findings.evidence import Evidence
 from headrace.findings.finding import Verdict, finding
-from headrace.machine.records import Lanes
+from headrace.runs.run import End, Run
 
 
 @finding("too-short-new", level="stop", rejects_pack=True, source="limits.time and limits.reserve of the machine file")
 def too_short_new(evidence: Evidence) -> Verdict:
     """With new cells the charge does not last for the job and the reserve.
 
-    What: time until the reserve is touched, or something ends the work, against the time wanted.
+    What: time until the reserve is touched, or the charge ends the work, against the time wanted.
 
     Why: cells in parallel add ampere-hours, so minutes.
 
@@ -27,7 +27,7 @@ def too_short_new(evidence: Evidence) -> Verdict:
 
     Action: more cells in parallel, cells of more capacity, or a second pack.
     """
-    return _too_short(evidence, evidence.days.new.to_reserve, "With new cells")
+    return _too_short(evidence, evidence.days.new, "With new cells")
 
 
 @finding("too-short-aged", level="stop", rejects_pack=True, source="limits.end_of_life_capacity of the machine file")
@@ -50,16 +50,33 @@ def too_short_aged(evidence: Evidence) -> Verdict:
 
     Action: more cells in parallel, or accept an earlier replacement.
     """
-    return _too_short(evidence, evidence.days.aged.to_reserve, "At the end of the cells' life")
+    return _too_short(evidence, evidence.days.aged, "At the end of the cells' life")
 
 
-def _too_short(evidence: Evidence, value: Lanes, when: str) -> Verdict:
-    limit = evidence.machine.limits.time_wanted
+# A hot winding that ends a run is told of by ``winding-too-hot``: more cells would not cure it.
+
+
+def _too_short(evidence: Evidence, run: Run, when: str) -> Verdict:
+    value, limit = run.to_reserve, evidence.machine.limits.time_wanted
+    by_motor = (run.ended_because == End.WINDING_LIMIT) & (run.charge_left > evidence.machine.limits.reserve)
     return Verdict(
         value,
         limit,
-        value < limit - 1e-6,
+        (value < limit - 1e-6) & ~by_motor,
         "s",
-        lambda v, m: f"{when} the charge lasts {v / 60:.0f} min down to the reserve; {m / 60:.0f} min are wanted.",
-        lambda v, m: "Add cells in parallel: ampere-hours are minutes.",
+        lambda v, m: (
+            f"{when} the job cannot even be begun; {minutes(m)} are wanted."
+            if v <= 0.0
+            else f"{when} the charge lasts {minutes(v)} down to the reserve; {minutes(m)} are wanted."
+        ),
+        lambda v, m: (
+            "See what the other findings say of volts and amps first."
+            if v <= 0.0
+            else "Add cells in parallel: ampere-hours are minutes."
+        ),
     )
+
+
+def minutes(seconds: float) -> str:
+    """Return a time as it is said."""
+    return f"{seconds / 60:.0f} min" if seconds >= 600.0 else f"{seconds / 60:.1f} min"

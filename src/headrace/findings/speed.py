@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from headrace.findings.evidence import Evidence
 from headrace.findings.finding import Verdict, finding
 
@@ -40,7 +42,7 @@ def tip_too_fast(evidence: Evidence) -> Verdict:
         value > limit,
         "m/s",
         lambda v, m: (
-            f"After a full charge the tip runs at {v:.0f} m/s without grass and with warm magnets; "
+            f"After a full charge the tip runs at {v:.1f} m/s without grass and with warm magnets; "
             f"the limit is {m:.1f} m/s."
         ),
         lambda v, m: "Take fewer cells in series, a slower motor, a larger reduction, or govern the speed.",
@@ -69,15 +71,17 @@ def too_slow_when_empty(evidence: Evidence) -> Verdict:
     Action: more cells in series, or a motor with more turns per volt together with a check of the fastest corner.
     """
     value, limit = evidence.corners.slowest_tip, evidence.machine.limits.tip_speed_min
+    state = max((s for s in evidence.machine.job.states if s.cutting), key=lambda s: float(np.max(s.sward + s.power)))
+    heaviest = f"{state.name}, {float(np.max(state.sward)):.2f} kg/m²"
     return Verdict(
         value,
         limit,
         value < limit,
         "m/s",
         lambda v, m: (
-            "Near the end of the charge the blade is stopped by the grass."
+            f"Near the end of the charge the blade is stopped by {heaviest}."
             if v <= 0.0
-            else f"Near the end of the charge the tip runs at {v:.0f} m/s in the heaviest grass; {m:.0f} m/s is wanted."
+            else f"Near the end of the charge the tip runs at {v:.1f} m/s in {heaviest}; {m:.1f} m/s is wanted."
         ),
         lambda v, m: "Add cells in series: volts are speed.",
     )

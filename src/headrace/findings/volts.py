@@ -42,23 +42,27 @@ def part_over_voltage(evidence: Evidence) -> Verdict:
         limit,
         value > limit,
         "V",
-        lambda v, m: f"After a full charge the pack stands at {v:.1f} V; the {part} is made for {m:.0f} V at most.",
+        lambda v, m: f"After a full charge the pack stands at {v:.1f} V; the {part} is made for {m:.0f} V.",
         lambda v, m: "Take fewer cells in series, or parts for more volts.",
     )
 
 
 def _lowest_rating(evidence: Evidence) -> tuple[Lanes, str]:
-    ratings = [
+    def assumed(address: str) -> bool:
+        origin = evidence.machine.pedigree.get(address)
+        return origin is not None and origin.basis == "assumed"
+
+    addresses = [
         (float(np.min(link.max_voltage)), link.max_voltage, f"chains.{chain.name}.{link.name}.max_voltage")
         for chain in evidence.machine.chains
         for link in chain.links
         if isinstance(link, Motor | Controller | Contacts)
     ]
-    _, limit, address = min(ratings, key=lambda rating: rating[0])
-    origin = evidence.machine.pedigree.get(address)
+    least, limit, address = min(addresses, key=lambda rating: (rating[0], assumed(rating[2])))
     name = address.split(".")[2]
-    guessed = origin is not None and origin.basis == "assumed"
-    return limit, f"{name} (its rating is assumed, the file gives none)" if guessed else name
+    others = [a.split(".")[2] for rating, _, a in addresses if rating == least and a != address]
+    told = f"{name} (its rating is assumed, the file gives none)" if assumed(address) else name
+    return limit, " and the ".join([told, *others])
 
 
 @finding(

@@ -19,7 +19,7 @@ from headrace.machine.form import (
     StateTable,
     quantity_of,
 )
-from headrace.machine.form_links import LINK_KINDS, MotorTable, Table
+from headrace.machine.form_links import LINK_KINDS, BladeTable, MotorTable, Table
 from headrace.machine.places import Path
 from headrace.machine.problems import key_of
 from headrace.machine.quantities import NotAQuantity
@@ -43,6 +43,7 @@ def rules(data: dict[str, Any]) -> Iterator[Said]:
         yield from _blade(("chains", place, "work"), _table(chain.get("work")))
     yield from _cell(_table(_table(data.get("source")).get("cell")))
     yield from _states(_table(data.get("job")))
+    yield from _width(data)
     yield from _wishes(data)
 
 
@@ -236,6 +237,16 @@ def _shares(path: Path, cutting: list[dict[str, Any]]) -> Iterator[Said]:
         total = sum(share for share in read if share is not None)
         if None not in read and abs(total - 1.0) > CLOSE:
             yield path, NOTHING, f"shares of the cutting time must add up to 1; they add up to {total:.6g}", ""
+
+
+def _width(data: dict[str, Any]) -> Iterator[Said]:
+    """Hold the width that is cut against the widest tool."""
+    job = _table(data.get("job"))
+    width = _number(JobTable, job, "width")
+    works = [_table(chain.get("work")) for chain in _tables(data.get("chains"))]
+    tools = [size for size in (_number(BladeTable, work, "diameter") for work in works) if size is not None]
+    if width is not None and tools and width > max(tools) * (1.0 + CLOSE):
+        yield ("job", "width"), job["width"], "must not be wider than the blade", "give the width one pass really cuts"
 
 
 def _wishes(data: dict[str, Any]) -> Iterator[Said]:

@@ -86,7 +86,12 @@ def _quantity(path: Path, error: ErrorDetails) -> Iterator[Said]:
 
 
 def _missing(path: Path, _: ErrorDetails) -> Iterator[Said]:
-    yield path, NOTHING, "is missing, and nothing can stand in for it", ""
+    yield (
+        path,
+        NOTHING,
+        "is missing, and nothing can stand in for it",
+        "see a file that has one: headrace new mower FILE",
+    )
 
 
 def _unknown(path: Path, error: ErrorDetails) -> Iterator[Said]:

@@ -74,7 +74,8 @@ def day(record: Record) -> str:
     winding = celsius(record["highest_winding_temperature_K"])
     rows = [
         ("worked", f"{minutes(record['duration_s'])} of {minutes(record['wanted_s'])} wanted; {record['reason']}"),
-        ("a full charge lasts", f"{minutes(record['lasts_s'])}; then {record['lasts_reason']}"),
+        ("a full pack works", f"{minutes(record['lasts_s'])}; then {record['lasts_reason']}"),
+        ("down to the reserve", minutes(record["lasts_to_reserve_s"])),
         ("energy from the pack", f"{watt_hours(record['energy_J'])}; {percent(record['charge_left'])} left"),
         (
             "mown",
@@ -114,10 +115,11 @@ def _lowest(state: Record) -> str:
 def check(record: Record) -> str:
     """Return the findings as sentences, gravest first."""
     lines = [f"{record['machine']}: what a careful colleague would say"]
+    lines += [f"\n  ASKED  {question}" for question in record["asked"]]
     for found in record["findings"]:
         lines += ["", f"  {found['level'].upper()}  {found['says']}", f"        {found['action']}"]
         lines.append(f"        [{found['slug']}] {found['source']}")
-    if not record["findings"]:
+    if not record["findings"] and not record["asked"]:
         lines.append("  Nothing to say against it.")
     lines += ["", f"  Checked and in order: {', '.join(record['in_order'])}."]
     lines += ["", "  " + CAUTION]
@@ -131,9 +133,10 @@ def design(record: Record) -> str:
     """Return the summary of the whole job."""
     pack, worked = record["pack"], record["day"]
     what = f"{size(pack['series'], pack['parallel'])} of {pack['cell']}, {watt_hours(pack['energy_J'])}"
+    works = minutes(worked["lasts_to_reserve_s"])
     head = [
         f"{record['machine']}: {what}, {plain(pack['mass_kg'], 'kg')}, {plain(pack['full_voltage_V'], 'V')} when full",
-        f"A full charge lasts {minutes(worked['lasts_s'])}; the job wants {minutes(worked['wanted_s'])}.",
+        f"A full pack works {works} down to the reserve; the job wants {minutes(worked['wanted_s'])}.",
     ]
     parts = ["\n".join(head), losses(record["losses"]), packs(record["packs"]), day(worked), check(record)]
     return "\n\n".join(parts)

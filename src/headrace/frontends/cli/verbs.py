@@ -71,21 +71,23 @@ def day(file: Path, as_json: bool) -> None:
 
 def check(file: Path, as_json: bool) -> None:
     """Print the findings."""
-    plan = _read(file)
+    reading = _reading(file)
+    plan = reading.machine
     from headrace import design
     from headrace.design.record import check_record
     from headrace.findings import judge
 
     with _progress("checking four days and the corners") as progress:
         found = design.evidence(plan, progress)
-    record = check_record(plan, found, judge(found))
+    record = check_record(plan, found, judge(found), _asked(reading))
     _print(record, as_json, tables.check)
     _stop_on(record)
 
 
 def design(file: Path, out: Path, as_json: bool) -> None:
     """Do the whole job into a folder."""
-    plan = _read(file)
+    reading = _reading(file)
+    plan = reading.machine
     from headrace.design import solve
     from headrace.design.record import design_record
     from headrace.explore.packs import pack_map
@@ -96,7 +98,7 @@ def design(file: Path, out: Path, as_json: bool) -> None:
         solved = solve(plan, progress)
     with _progress("trying every pack") as progress:
         packs_found = pack_map(plan, progress=progress)
-    record = {**design_record(solved), "packs": packs_record(packs_found)}
+    record = {**design_record(solved, _asked(reading)), "packs": packs_record(packs_found)}
     results, page = _as_text(record) + "\n", report(record)
     try:
         out.mkdir(parents=True, exist_ok=True)
@@ -110,6 +112,11 @@ def design(file: Path, out: Path, as_json: bool) -> None:
 
 
 def _read(file: Path) -> Machine:
+    """Return the machine of a file."""
+    return _reading(file).machine
+
+
+def _reading(file: Path) -> machine.Reading:
     """Read a machine file; print what was understood and asked; leave with 2 when it cannot be used."""
     try:
         reading = machine.read(file)
@@ -119,7 +126,11 @@ def _read(file: Path) -> Machine:
         _refuse(f"error: {trouble}")
     for line in (*reading.said_back, *reading.doubts):
         _say(str(line))
-    return reading.machine
+    return reading
+
+
+def _asked(reading: machine.Reading) -> list[str]:
+    return [" ".join(str(doubt).split()) for doubt in reading.doubts]
 
 
 def _print(record: dict[str, Any], as_json: bool, table: Any) -> None:
