@@ -9,8 +9,10 @@ import pytest
 
 from headrace import design
 from headrace.design.corners import NO_LOAD, bare_speeds
+from headrace.drive.links import parts
 from headrace.drive.point import Outcome
 from headrace.drive.stopping import coast_time, spin
+from headrace.drive.train import train, work_terms
 from headrace.errors import MachineFileError, OutOfRange
 from headrace.findings import judge
 from headrace.machine import edit, read_text
@@ -19,6 +21,7 @@ from headrace.machine.values import low_drag, with_values
 from headrace.pack import arrangement
 from headrace.pack import source as pack
 from headrace.physics import cells, duty, loads, motors
+from headrace.physics.margins import current_asked
 from headrace.runs.march import march
 from tests.machines import (
     EXAMPLE,
@@ -28,6 +31,7 @@ from tests.machines import (
     motor,
     point,
     state,
+    terminals,
     warmth,
     with_link,
     with_pack,
@@ -40,7 +44,7 @@ def grass(plan: Machine) -> float:
 
 
 def test_pitfall_03_run_time_as_the_score() -> None:
-    """A worse pack turns the blade slower, draws less and so runs on longer, and cuts less well all the while."""
+    """A worse pack turns the blade slower and draws less, so a score by run time calls it better; it cuts less well."""
     plan = alley()
     worse = replace(plan, source=pack.aged(plan.source, 1.0, 2.5))
     good, bad = (march(p, 1800.0) for p in (plan, worse))
@@ -56,8 +60,9 @@ def test_pitfall_04_errors_that_cancel() -> None:
     worn = replace(plan, source=pack.aged(plan.source, 0.8, 1.5))
     cold = replace(plan, job=replace(plan.job, ambient=268.15))
     days = [float(design.until_empty(p).duration) for p in (plan, worn, cold)]
-    ratios = [naive / seconds for seconds in days]
-    assert max(ratios) / min(ratios) > 1.15
+    wrong = [abs(naive / seconds - 1.0) for seconds in days]
+    assert min(wrong) < 0.05  # on some day it looks right
+    assert max(wrong) > 0.15  # on another it is far off
 
 
 def test_pitfall_05_blind_root_finding() -> None:
@@ -65,15 +70,19 @@ def test_pitfall_05_blind_root_finding() -> None:
     plan = alley()
     wall = replace(state(plan), sward=60.0)
     plan = with_link(plan, Controller, cut_out=0.0)
+    row, warm, offered = parts(plan.chains[0]), warmth(plan), terminals(plan)
+    case = train(row, work_terms(row, plan.chains[0].work, wall, plan.job, warm.air), warm)
+
+    def spare_torque(speed: float) -> float:
+        most = (offered.voltage - case.brush_drop - case.constant * speed) / (case.resistance + offered.resistance)
+        return float(case.constant * (most - current_asked(case.current, speed)[0]))
+
     low, high = 20.0, 600.0
-
-    def speed_of_the_balance(speed: float) -> float:
-        held = with_link(plan, Controller, mode="governed", speed=speed)
-        return 1.0 if point(held, wall).works else -1.0
-
+    assert spare_torque(low) < 0.0
+    assert spare_torque(high) < 0.0  # no change of sign: the blind bisection does not look
     for _ in range(60):
         middle = 0.5 * (low + high)
-        low, high = (middle, high) if speed_of_the_balance(middle) > 0 else (low, middle)
+        low, high = (middle, high) if spare_torque(middle) > 0.0 else (low, middle)
     assert high == pytest.approx(20.0, abs=1e-6)  # "converged", on nothing
     found = point(plan, wall)
     assert Outcome(int(found.outcome)) == Outcome.NO_CROSSING
@@ -102,7 +111,7 @@ def test_pitfall_08_linear_scaling_of_windage() -> None:
 
 
 def test_pitfall_09_speed_is_set_by_the_winding_not_by_wish() -> None:
-    """The same frame wound a seventh faster draws a quarter more for the same grass; its plate watts do not say so."""
+    """The same frame wound a seventh faster draws a fifth more for the same grass; its plate watts do not say so."""
     plan = alley()
     wound = motor(plan)
     faster = with_link(plan, type(wound), constant=wound.constant / 1.138, resistance=wound.resistance / 1.138**2)
@@ -208,8 +217,16 @@ def test_pitfall_20_nominal_watt_hours() -> None:
     assert 0.7 * printed < float(new.energy) < printed
     assert float(worn.energy) < 0.8 * float(new.energy)
     # the capacity taken is the capacity lost: no rate effect is booked on top of the sag
-    drawn = (1.0 - float(new.charge_left)) * float(plan.source.cell.capacity * arrangement.count(plan.source))
-    assert float(new.cell_energy) == pytest.approx(drawn * 3.6, rel=0.1)
+    cell = plan.source.cell
+    charges = np.linspace(float(new.charge_left), 1.0, 2001)
+    volts = np.asarray(cells.open_circuit_voltage(charges, cell.ocv_charge, cell.ocv_volts))
+    mean = float(np.mean(0.5 * (volts[1:] + volts[:-1]))) * (1.0 - float(new.charge_left))
+    at_start, at_end = (
+        float(cells.capacity_at(cell.capacity, cell.cold_loss, kelvin))
+        for kelvin in (float(plan.job.ambient), float(new.highest_cell_temperature))
+    )
+    count = float(arrangement.count(plan.source))
+    assert 0.998 * at_start * count * mean < float(new.cell_energy) < 1.002 * at_end * count * mean
 
 
 def test_pitfall_28_charge_from_voltage_on_a_plateau() -> None:
