@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 from scipy.optimize import brentq
@@ -19,6 +20,8 @@ from headrace.pack import source as pack
 
 POINTS = 1_000_000
 LOOPED = 4_000  # the loop is timed on these and scaled: its cost per point is the same for all
+PIECES = 10  # both are timed in as many pieces, so that a pause of the machine spoils one piece of one round only
+THICKEST = 2.0  # kg/m², an overgrown sward at the high end of its band: some lanes must find no operating point
 GAP = 0.99  # the loop steps down by one per cent until the sign changes
 
 
@@ -35,7 +38,7 @@ def cases(count: int, seed: int = 7) -> tuple[Train, Terminals]:
         resistance=row.motor.resistance * draw.uniform(0.7, 1.4, count),
     )
     grass = next(state for state in plan.job.states if state.cutting)
-    state = replace(grass, sward=draw.uniform(0.0, 1.2, count))
+    state = replace(grass, sward=draw.uniform(0.0, THICKEST, count))
     cells = pack.aged(plan.source, 1.0, draw.uniform(1.0, 2.0, count))
     air = plan.job.ambient
     case = train(
@@ -98,31 +101,44 @@ def looped(rows: list[dict[str, float]]) -> list[float]:
     return speeds
 
 
-def main(rounds: int = 3) -> None:
+def main(rounds: int = 5) -> None:
     """Time both and state their agreement."""
-    case, terminals = cases(POINTS)
-    rows = scalars(case, terminals, LOOPED)
-    found: dict[str, object] = {}
+    size, share = POINTS // PIECES, LOOPED // PIECES
+    lanes = [cases(size, seed) for seed in range(PIECES)]
+    rows = [scalars(*piece, share) for piece in lanes]
+    found: dict[str, Point] = {}
+    speeds: dict[str, list[float]] = {}
 
-    def lanes() -> None:
-        found["lanes"] = solve(case, terminals)
+    def solve_piece(piece: int) -> None:
+        found[f"lanes {piece}"] = solve(*lanes[piece])
 
-    def loop() -> None:
-        found["loop"] = looped(rows)
+    def loop_piece(piece: int) -> None:
+        speeds[f"loop {piece}"] = looped(rows[piece])
 
-    least = least_times({"lanes": lanes, "loop": loop}, rounds)
-    per_point = {"lanes": least["lanes"] / POINTS, "loop": least["loop"] / LOOPED}
-    point, speeds = found["lanes"], np.array(found["loop"])
-    assert isinstance(point, Point)
-    turning = point.motor_speed[:LOOPED] > 0.0
-    both = turning & np.isfinite(speeds)
-    # a slow crossing hidden inside one step down shows here as a lane only one of the two finds
-    apart = int(np.sum(turning != np.isfinite(speeds)))
-    gap = float(np.max(np.abs(point.motor_speed[:LOOPED][both] / speeds[both] - 1.0)))
-    lost = int(np.sum(point.outcome >= Outcome.NO_CROSSING))
+    contenders = {f"lanes {piece}": partial(solve_piece, piece) for piece in range(PIECES)}
+    contenders |= {f"loop {piece}": partial(loop_piece, piece) for piece in range(PIECES)}
+    least = least_times(contenders, rounds)
+    per_point = sum(least[name] for name in found) / POINTS
+    per_loop = sum(least[name] for name in speeds) / LOOPED
+
+    turned = np.concatenate([point.motor_speed for point in found.values()])
+    outcome = np.concatenate([point.outcome for point in found.values()])
+    in_lanes = np.concatenate([point.motor_speed[:share] for point in found.values()])
+    in_loop = np.concatenate(list(speeds.values()))
+    both = (in_lanes > 0.0) & np.isfinite(in_loop)
+    # two crossings inside one step down stay hidden from the loop: the lane's speed must then hold by itself
+    hidden = np.flatnonzero((in_lanes > 0.0) & ~np.isfinite(in_loop))
+    missed = int(np.sum((in_lanes <= 0.0) & np.isfinite(in_loop)))
+    asked = [row for piece in rows for row in piece]
+    left = [abs(tightest(asked[lane], limited=True)(in_lanes[lane])) / asked[lane]["e"] for lane in hidden]
+    gap = float(np.max(np.abs(in_lanes[both] / in_loop[both] - 1.0)))
+    lost = int(np.sum(outcome >= Outcome.NO_CROSSING))
     assert gap < 1e-9
-    assert apart == 0
-    assert np.all(np.isfinite(point.motor_speed))
-    print(f"operating points: {POINTS:,} in lanes {per_point['loop'] / per_point['lanes']:.0f} times a brentq loop")
-    print(f"  agreement: largest relative gap in speed {gap:.1e}; found by only one of the two: {apart} of {LOOPED}")
-    print(f"  without an operating point, flagged: {lost}; not finite: {int(np.sum(~np.isfinite(point.motor_speed)))}")
+    assert missed == 0
+    assert all(share_left < 1e-9 for share_left in left)
+    assert np.all(np.isfinite(turned))
+    assert np.all(turned[outcome <= Outcome.BATTERY_LIMIT] > 0.0)
+    print(f"operating points: {POINTS:,} in lanes {per_loop / per_point:.0f} times a brentq loop")
+    print(f"  agreement: largest relative gap in speed {gap:.1e}; missed in lanes: {missed} of {LOOPED}")
+    print(f"  stepped over by the loop, true in lanes (volts or amps left below 1e-9): {hidden.size}")
+    print(f"  without an operating point, flagged: {lost}; not finite: {int(np.sum(~np.isfinite(turned)))}")

@@ -30,6 +30,8 @@ Mask = npt.NDArray[np.bool_]
 ROUNDS = 60  # Newton needs 4 to 8; a lane still moving after this many is reported, not believed
 SETTLED = 1e-12  # relative step at which the walk ends; Newton doubles its digits, so the next step is none
 BELIEVED = 1e-9  # relative step still taken for a crossing after all rounds: a load that just touches what there is
+NEAR = 0.999  # share of the motor's limit below which no lane can be stopped by it
+TINY = 1e-300  # a step of nothing, to divide by
 KEEP = 0.7  # share of lanes still walking below which they are gathered
 BLOCK = 16384  # lanes solved together: small enough to stay in the processor's cache
 
@@ -152,12 +154,31 @@ def solve(train: Train, terminals: Terminals) -> Point:
     """
     inputs = _inputs(train, terminals)
     shape = np.broadcast_shapes(*(np.shape(value) for value in inputs))
-    blocks = [_solve_block(block) for block in _blocks(inputs, shape)]
-    if len(blocks) == 1:
-        joined = blocks[0]
-    else:
-        joined = Point(*(np.concatenate([getattr(b, f.name) for b in blocks]) for f in fields(Point)))
-    return Point(*(getattr(joined, f.name).reshape(shape) for f in fields(Point)))
+    lanes = _flat(inputs, shape)
+    point = _solve_lanes(lanes, _fastest(lanes), limited=False)
+    over = np.flatnonzero(point.battery_current > np.asarray(lanes.battery_limit))
+    if over.size > 0:  # what asks for more than the battery's limit walks on under it, from where it stands
+        held = _solve_lanes(_cap_battery(_lanes(lanes, over)), point.motor_speed[over], limited=True)
+        for field in fields(Point):
+            getattr(point, field.name)[over] = getattr(held, field.name)
+    return Point(*(getattr(point, f.name).reshape(shape) for f in fields(Point)))
+
+
+def _fastest(lanes: _Block) -> Array:
+    """Return the speed nothing can pass: without load, or the set speed. [rad/s]"""
+    no_load = (lanes.voltage - lanes.brush_drop) / lanes.motor_constant
+    return np.broadcast_to(np.minimum(no_load, lanes.set_speed), np.broadcast(*lanes).shape)
+
+
+def _solve_lanes(lanes: _Block, fastest: Array, limited: bool) -> Point:
+    """Solve flat lanes block by block, each from a speed on its fast side."""
+    blank = {f.name: np.empty(fastest.size, np.int8 if f.name == "outcome" else np.float64) for f in fields(Point)}
+    point = Point(**blank)  # type: ignore[arg-type]  # names and kinds are those of its own fields
+    for block, part in _blocks(lanes):
+        solved = _finish(part, *_walk_down(part, fastest[block], limited))
+        for field in fields(Point):
+            getattr(point, field.name)[block] = getattr(solved, field.name)
+    return point
 
 
 def _inputs(train: Train, terminals: Terminals) -> _Block:
@@ -189,7 +210,7 @@ def slow_crossing(train: Train, terminals: Terminals) -> Array:
     """
     inputs = _inputs(train, terminals)
     shape = np.broadcast_shapes(*(np.shape(value) for value in inputs))
-    walked = [_walk_up(block) for block in _blocks(inputs, shape)]
+    walked = [_walk_up(part) for _, part in _blocks(_flat(inputs, shape))]
     return np.concatenate(walked).reshape(shape)
 
 
@@ -216,28 +237,19 @@ def _walk_up(b: _Block) -> Array:
     return np.where(there & (speed < b.set_speed), speed / b.turns, np.nan)
 
 
-def _blocks(inputs: _Block, shape: tuple[int, ...]) -> Iterator[_Block]:
-    """Cut the lanes into blocks; what is the same in every lane stays a scalar."""
-    size = int(np.prod(shape))
+def _flat(inputs: _Block, shape: tuple[int, ...]) -> _Block:
+    """Return the lanes in one row of at least one; what is the same in every lane stays a scalar."""
     flat = [v if np.ndim(v) == 0 else np.broadcast_to(v, shape).reshape(-1) for v in inputs]
-    for start in range(0, max(size, 1), BLOCK):
-        cut = [v if np.ndim(v) == 0 else v[start : start + BLOCK] for v in flat]  # type: ignore[index]
-        if all(np.ndim(v) == 0 for v in cut):
-            cut[0] = np.atleast_1d(np.asarray(cut[0], dtype=float))
-        yield _Block(*cut)
+    if all(np.ndim(v) == 0 for v in flat):
+        flat[0] = np.atleast_1d(np.asarray(flat[0], dtype=float))
+    return _Block(*flat)
 
 
-def _solve_block(b: _Block) -> Point:
-    """Solve without the battery's limit first; only the lanes that ask for more than it walk on under it."""
-    free = _finish(b, *_walk_down(b, limited=False))
-    over = free.battery_current > np.asarray(b.battery_limit)
-    if not np.any(over):
-        return free
-    part = _lanes(b, over)
-    held = _finish(part, *_walk_down(_cap_battery(part), limited=True))
-    for field in fields(Point):
-        getattr(free, field.name)[over] = getattr(held, field.name)
-    return free
+def _blocks(lanes: _Block) -> Iterator[tuple[slice, _Block]]:
+    """Cut flat lanes into blocks; yield the place of each and its inputs."""
+    for start in range(0, np.broadcast(*lanes).size, BLOCK):
+        block = slice(start, start + BLOCK)
+        yield block, _lanes(lanes, block)
 
 
 def _cap_battery(b: _Block) -> _Block:
@@ -258,7 +270,8 @@ def _margins(b: _Block, speed: Array, limited: bool) -> Iterator[tuple[Outcome, 
     needed, needed_slope = _needed(b, speed, np.asarray(current), np.asarray(slope))
     value, rate = margins.voltage_margin(current, slope, needed, needed_slope, b.voltage, b.loop, b.idle_power)
     yield Outcome.FULL_VOLTAGE, np.asarray(value), np.asarray(rate)
-    yield Outcome.MOTOR_LIMIT, np.asarray(b.motor_limit - current), -np.asarray(slope)
+    if np.any(current > NEAR * b.motor_limit):
+        yield Outcome.MOTOR_LIMIT, np.asarray(b.motor_limit - current), -np.asarray(slope)
     if limited:
         value, rate = margins.battery_margin(
             current,
@@ -274,33 +287,36 @@ def _margins(b: _Block, speed: Array, limited: bool) -> Iterator[tuple[Outcome, 
         yield Outcome.BATTERY_LIMIT, np.asarray(value), np.asarray(rate)
 
 
-def _walk_down(b: _Block, limited: bool) -> tuple[Array, Mask, Codes]:
-    """Return speed, whether the drive turns at all, and which margin stopped the walk."""
-    shape = np.broadcast(*b).shape
-    no_load = np.broadcast_to((b.voltage - b.brush_drop) / b.motor_constant, shape)
-    fastest = np.minimum(no_load, b.set_speed)
-    moving = fastest > 0.0
-    fastest = np.where(moving, fastest, 1.0)
-    speed = fastest.copy()
-    tightest = np.full(shape, Outcome.SET_SPEED, dtype=np.int8)
+def _walk_down(b: _Block, start: Array, limited: bool) -> tuple[Array, Mask, Codes]:
+    """Return speed, whether the drive turns at all, and which margin stopped the walk from a start on the fast side."""
+    moving = start > 0.0
+    speed = np.where(moving, start, 1.0)
+    tightest = np.full(speed.shape, Outcome.SET_SPEED, dtype=np.int8)
     walking = np.flatnonzero(moving)
     part = b if walking.size == moving.size else _lanes(b, walking)
+    here = fastest = speed[walking]
+    before = np.full(here.size, TINY)
     for _ in range(ROUNDS):
-        here = speed[walking]
         step, outcome, lost = _step_down(part, here, limited)
-        lower = np.minimum(here - step, fastest[walking])
+        lower = np.minimum(here - step, fastest)
         lost |= lower <= 0.0
-        moved = np.where(lost, 0.0, np.abs(lower - here) / here)
-        speed[walking] = np.where(lost, here, lower)
-        tightest[walking] = outcome
-        moving[walking[lost]] = False
-        restless = moved > SETTLED
-        if not restless.any():
+        moved = np.abs(here - lower)
+        # a walk that doubles its digits has this much left to go after the step just taken
+        left = moved * np.square(moved / np.maximum(before, moved))
+        restless = (left > SETTLED * here) & ~lost
+        here, before = np.where(lost, here, lower), np.maximum(moved, TINY)
+        on = np.flatnonzero(restless)
+        if on.size == 0 or on.size < KEEP * here.size:  # note down who has settled; the others walk on
+            speed[walking], tightest[walking] = here, outcome
+            moving[walking[lost]] = False
+            walking, part = walking[on], _lanes(part, on)
+            here, fastest, before = here[on], fastest[on], before[on]
+        if on.size == 0:
             break
-        if np.count_nonzero(restless) < KEEP * walking.size:  # gather those that still walk
-            walking, part, moved = walking[restless], _lanes(part, restless), moved[restless]
     else:
-        moving[walking[moved > BELIEVED]] = False
+        # a load that just touches what there is halves its way to the crossing; any other is no crossing
+        moving[walking[before > BELIEVED * here]] = False
+        speed[walking] = here
     return speed, moving, np.where(speed >= b.set_speed, np.int8(Outcome.SET_SPEED), tightest)
 
 
@@ -313,22 +329,23 @@ def _step_down(b: _Block, speed: Array, limited: bool) -> tuple[Array, Codes, Ma
         falling = slope < 0.0
         lost |= ~falling & (margin < 0.0)
         with np.errstate(divide="ignore", invalid="ignore"):
-            here = np.where(falling & (margin < np.inf), margin / slope, -np.inf)
+            here = np.where(falling, margin / slope, -np.inf)
         tightest[here > step] = outcome
         np.maximum(step, here, out=step)
     return step, tightest, lost
 
 
-def _lanes(b: _Block, chosen: npt.NDArray[np.intp] | Mask) -> _Block:
+def _lanes(b: _Block, chosen: npt.NDArray[np.intp] | Mask | slice) -> _Block:
     """Return some lanes of a block; what is the same in every lane stays a scalar."""
     return _Block(*(v if np.ndim(v) == 0 else v[chosen] for v in b))  # type: ignore[index]
 
 
 def _finish(b: _Block, speed: Array, moving: Mask, tightest: Codes) -> Point:
     """Fill in currents, volts and outcome at the speed that was found."""
-    at_rest = _standstill_current(b)
-    current = np.where(moving, margins.current_asked(b.current, speed)[0], at_rest)
-    speed = np.where(moving, speed, 0.0)
+    current = np.asarray(margins.current_asked(b.current, speed)[0])
+    still = np.flatnonzero(~moving)
+    if still.size > 0:
+        current[still], speed[still] = _standstill_current(_lanes(b, still)), 0.0
     needed = motors.motor_voltage(b.motor_constant, speed, current, b.motor_resistance, b.brush_drop)
     needed = np.maximum(needed, 1e-9)
     idle_current = b.idle_power / needed
@@ -338,8 +355,10 @@ def _finish(b: _Block, speed: Array, moving: Mask, tightest: Codes) -> Point:
         switched = np.where(full_switching > 0.0, np.clip(left_over / full_switching, 0.0, 1.0), left_over > 0.0)
     at_full_duty = left_over <= full_switching + 1e-11 * np.abs(b.voltage)
     asked = needed * current + b.idle_power
-    chopped = converters.bus_voltage(b.voltage, b.loop, asked, b.switching_share * current)
-    bus = np.where(at_full_duty, needed, chopped)
+    bus = needed
+    if not at_full_duty.all():
+        chopped = converters.bus_voltage(b.voltage, b.loop, asked, b.switching_share * current)
+        bus = np.where(at_full_duty, needed, chopped)
     switched = np.where(at_full_duty & (left_over <= 1e-11 * np.abs(b.voltage)), 0.0, switched)
     battery = asked / bus + b.switching_share * switched * current
     outcome = _outcome(b, moving, tightest, bus, battery)
