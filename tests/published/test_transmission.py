@@ -13,6 +13,7 @@ from headrace.physics import bearings, motors, transmission
 from headrace.tables import load
 from tests.published.rows import INCH, RPM, Calculation, Row, cases, every_row_has_its_calculation, holds
 
+RATED_TORQUE, RATED_SPEED = 4.0, 300.0  # N·m and rad/s: about a kilowatt at the speed of a blade
 PRESSURE_ANGLE = math.radians(20.0)
 
 
@@ -38,9 +39,25 @@ def bearing_example(row: Row) -> list[Any]:
     return [1e3 * torque, motors.rotation_loss(torque, given["rpm"] * RPM)]
 
 
+def whole_drive(kind: str) -> list[float]:
+    """Power out over power in of a drive by default, at the ends of its efficiency: load, creep and drag together."""
+    creep, drag, drag_slope = (default(f"{kind}.{part}") for part in ("creep", "drag", "drag_slope"))
+    wholes = []
+    for end in ("low", "typical", "high"):
+        efficiency = default(f"{kind}.efficiency", end)
+        idling, loaded = (
+            float(transmission.input_torque(torque, 1.0, efficiency, drag, drag_slope, RATED_SPEED))
+            for torque in (0.0, 1.0)
+        )
+        passed_on = (RATED_TORQUE - idling) / (loaded - idling)
+        turned = RATED_SPEED / float(transmission.input_speed(1.0, 1.0, creep))
+        wholes.append(turned * passed_on / (RATED_SPEED * RATED_TORQUE))
+    return wholes
+
+
 def one_greased_stage(_row: Row) -> list[float]:
     """Our default is a box of two stages."""
-    return [math.sqrt(default("gears.efficiency", end)) for end in ("typical", "high")]
+    return [math.sqrt(whole) for whole in whole_drive("gears")[1:]]
 
 
 def worm_box(_row: Row) -> list[float]:
@@ -118,12 +135,12 @@ CALCULATIONS: dict[str, Calculation] = {
     "fluids_mu": friction_of_a_catalogue,
     "koyo_mu_dgbb": lambda row: default("bearings.friction"),
     "bearing_example": bearing_example,
-    "vbelt_new": lambda row: [default("v-belt.efficiency", end) for end in ("low", "typical", "high")],
-    "gates_belt": lambda row: [default("v-belt.efficiency", end) for end in ("low", "typical", "high")],
-    "sync_belt": lambda row: default("toothed-belt.efficiency"),
+    "vbelt_new": lambda row: whole_drive("v-belt"),
+    "gates_belt": lambda row: whole_drive("v-belt"),
+    "sync_belt": lambda row: whole_drive("toothed-belt")[1],
     "gear_spur": one_greased_stage,
     "gear_helical": one_greased_stage,
-    "gear_textbook": lambda row: default("gears.efficiency", "high"),
+    "gear_textbook": lambda row: whole_drive("gears")[2],
     "gear_worm": worm_box,
     "khurmi_11_1": two_belts,
     "khurmi_13_1": gear_train,
@@ -136,6 +153,17 @@ CALCULATIONS: dict[str, Calculation] = {
     "worm_selflock": largest_holding_lead,
     "chain_product": three_stages,
 }
+
+
+@pytest.mark.parametrize(
+    ("kind", "least", "most"),
+    [("v-belt", 0.95, 0.98), ("toothed-belt", 0.97, 0.99), ("flat-belt", 0.97, 0.99), ("roller-chain", 0.96, 0.985),
+     ("gears", 0.88, 0.95)],
+)  # fmt: skip
+def test_a_whole_drive_by_default_lies_where_the_trade_puts_it(kind: str, least: float, most: float) -> None:
+    """Common practice, no source but for the V-belt and the toothed belt (rows vbelt_new, sync_belt)."""
+    low, typical, high = whole_drive(kind)
+    assert least <= low < typical < high <= most
 
 
 @pytest.mark.parametrize("row", cases("transmission"))
