@@ -6,11 +6,12 @@ import textwrap
 import tomllib
 from typing import Any
 
+import numpy as np
 import pytest
 
 from headrace import design
 from headrace.findings import RULES, Rule, judge, raised
-from headrace.findings.finding import LEVELS
+from headrace.findings.finding import LEVELS, above, below
 from headrace.machine import edit, read_text, starter
 
 PARTS = ("What:", "Why:", "Example:", "Cure:", "Exceptions:", "Source:", "Action:")
@@ -50,3 +51,10 @@ def test_the_example_raises_it_and_the_cure_silences_it(slug: str) -> None:
     ill = edit(text, example)
     assert slug in slugs(ill)
     assert slug not in slugs(edit(ill, cure))
+
+
+def test_what_lies_on_its_limit_is_past_it_on_neither_side() -> None:
+    seven = np.array([0.7 * 10.0, np.nextafter(7.0, 8.0), 7.0 + 1e-7, 7.0 - 1e-7, np.nan, np.inf])
+    assert above(seven, 7.0).tolist() == [False, False, True, False, False, True]
+    assert below(seven, 7.0).tolist() == [False, False, False, True, False, False]
+    assert not above(1e6, np.inf) and not below(1e6, np.nan)

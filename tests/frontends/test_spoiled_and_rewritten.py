@@ -10,7 +10,9 @@ import pytest
 from click.testing import CliRunner
 
 from headrace import design
-from headrace.design.record import losses_record
+from headrace.design.record import design_record, losses_record
+from headrace.errors import MachineFileError
+from headrace.explore.packs import pack_map
 from headrace.frontends.cli.main import main
 from headrace.machine import read_text
 from headrace.runs.march import march
@@ -39,6 +41,26 @@ def test_a_spoiled_file_gets_an_answer_or_a_refusal(tmp_path: Path) -> None:
     assert 0 < answered < 100
 
 
+def usable(seeds: range) -> list[str]:
+    """Return the spoiled texts that can still be read as a machine."""
+    found = []
+    for seed in seeds:
+        text = mutate(TEXT, chance(seed))
+        try:
+            read_text(text)
+        except MachineFileError:
+            continue
+        found.append(text)
+    return found
+
+
+@pytest.mark.parametrize("verb", ["check", "day", "packs"])
+def test_a_spoiled_file_that_can_be_read_gets_an_answer(verb: str, tmp_path: Path) -> None:
+    texts = usable(range(100))
+    assert len(texts) > 4
+    assert all(answer_or_refuse(text, tmp_path / "m.toml", verb) for text in texts[:4])
+
+
 @pytest.mark.campaign
 @pytest.mark.parametrize("verb", ["losses", "packs", "day", "check"])
 def test_spoiled_files_by_the_hundred_through_every_verb(verb: str, tmp_path: Path) -> None:
@@ -57,6 +79,16 @@ def numbers(data: Any) -> list[float]:
     return [float(data)] if isinstance(data, int | float) and not isinstance(data, bool) else []
 
 
+def whole(text: str) -> list[float]:
+    """Return every number of the whole record and of the map of packs."""
+    plan = read_text(text).machine
+    record = design_record(design.solve(plan))
+    for state in record["losses"]["states"]:
+        assert state.pop("closure") < 1e-9  # rounding itself, not an answer
+    packs = pack_map(plan)
+    return [*numbers(record), *(float(works) for works in packs.works.flat)]
+
+
 def answers(text: str) -> list[float]:
     """Return every number of ten minutes' work and of the ledgers in their middle."""
     plan = read_text(text).machine
@@ -72,3 +104,13 @@ def test_a_hundred_rewrites_leave_every_answer() -> None:
     for seed in range(100):
         again = answers(rewrite(TEXT, chance(seed)))
         assert again == pytest.approx(plain, rel=1e-9, abs=1e-9)
+
+
+@pytest.mark.parametrize("seed", [pytest.param(k, marks=[pytest.mark.campaign] if k > 0 else []) for k in range(100)])
+def test_a_rewrite_leaves_the_whole_record(seed: int, whole_record: list[float]) -> None:
+    assert whole(rewrite(TEXT, chance(seed))) == pytest.approx(whole_record, rel=1e-9, abs=1e-9)
+
+
+@pytest.fixture(scope="module")
+def whole_record() -> list[float]:
+    return whole(TEXT)

@@ -103,6 +103,32 @@ def test_the_march_agrees_with_a_library_integrator_on_the_coupled_day() -> None
     assert abs(float(fine.charge_left) - exact[0]) < 0.2 * abs(float(run.charge_left) - exact[0]) + 1e-7
 
 
+def test_a_constant_current_gives_the_closed_forms() -> None:
+    """Cells that neither warm nor stiffen, drawn at a constant current: charge, slow volts and energy as on paper."""
+    plan = alley()
+    ideal = replace(plan.source.cell, cold_loss=0.0, empty_rise=0.0, activation_energy=0.0)
+    source = replace(plan.source, cell=ideal)
+    amps, seconds, steps = 20.0, 10.0, 180
+    current = pack.fresh(plan.job.ambient)
+    energy = 0.0
+    for _ in range(steps):
+        half_way = pack.advance(source, current, amps, plan.job.ambient, seconds / 2.0)
+        energy += float(pack.at(source, half_way).open_voltage) * amps * seconds
+        current = pack.advance(source, current, amps, plan.job.ambient, seconds)
+
+    share, time = amps / source.parallel, steps * seconds
+    used = share * time / ideal.capacity
+    assert float(current.charge) == pytest.approx(1.0 - used, rel=1e-12)
+    for volts, ohms, constant in zip(current.slow_voltages, ideal.slow_resistance, ideal.slow_time, strict=True):
+        assert float(volts) == pytest.approx(share * ohms * (1.0 - np.exp(-time / constant)), rel=1e-12)
+    knots = np.unique(np.append(np.asarray(ideal.ocv_charge), [1.0 - used, 1.0]))
+    knots = knots[knots >= 1.0 - used]
+    volts = np.interp(knots, ideal.ocv_charge, ideal.ocv_volts)
+    under_the_curve = float(np.sum(np.diff(knots) * (volts[1:] + volts[:-1]) / 2.0))
+    exact = under_the_curve * ideal.capacity * source.series * source.parallel
+    assert energy == pytest.approx(exact, rel=1e-6)
+
+
 def test_a_lane_that_ends_stays_as_it_was() -> None:
     plan = alley()
     both = march(with_pack(plan, np.array([10.0, 10.0]), np.array([1.0, 5.0])), 3600.0)

@@ -19,7 +19,7 @@ def swings(machine: Machine) -> tuple[Swing, ...]:
     """Return what each number's band does to the mean power drawn, widest first.
 
     One lane for each end of each band, all solved together at half charge, rested, in the usual weather. Numbers that
-    do not touch the power fall away.
+    do not touch the power fall away; where an end stops the machine in a duty state, it draws nothing there.
     """
     typical = first_lane(machine)
     banded = [origin for origin in typical.pedigree.values() if origin.low < origin.high]
@@ -36,7 +36,9 @@ def swings(machine: Machine) -> tuple[Swing, ...]:
     powers = []
     for state in changed.job.states:
         points = points_at(changed, state, terminals, warmths)
-        powers.append(terminals.open_voltage * sum(point.battery_current for point in points))
+        works = np.all([point.works for point in points], axis=0)
+        drawn_here = terminals.open_voltage * sum(point.battery_current for point in points)
+        powers.append(np.where(works, drawn_here, 0.0))
     drawn = np.broadcast_to(duty.mean([state.share for state in changed.job.states], powers), (lanes,))
     found = [
         Swing(origin.address, origin.basis, float(drawn[2 * place]), float(drawn[2 * place + 1]))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from headrace.findings.evidence import Evidence
-from headrace.findings.finding import Verdict, finding
+from headrace.findings.finding import Verdict, above, finding
 
 
 @finding("cell-current-continuous", level="stop", rejects_pack=True, source="the cell's continuous current")
@@ -32,7 +32,7 @@ def cell_current_continuous(evidence: Evidence) -> Verdict:
     return Verdict(
         value,
         limit,
-        value > limit,
+        above(value, limit),
         "A",
         lambda v, m: f"Each cell gives {v:.1f} A over the job; {m:.1f} A is what it can give for long.",
         lambda v, m: "Add cells in parallel: they share the amps.",
@@ -64,7 +64,7 @@ def cell_current_peak(evidence: Evidence) -> Verdict:
     return Verdict(
         value,
         limit,
-        value > limit,
+        above(value, limit),
         "A",
         lambda v, m: f"In the heaviest work each cell gives {v:.1f} A; {m:.1f} A is its peak.",
         lambda v, m: "Add cells in parallel, or lower the controller's battery-side limit.",

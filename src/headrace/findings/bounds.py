@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from headrace.findings.evidence import Evidence
-from headrace.findings.finding import Verdict, finding
+from headrace.findings.finding import Verdict, above, finding
 
 
 @finding("too-heavy", level="stop", rejects_pack=True, source="limits.max_mass of the machine file")
@@ -32,7 +30,7 @@ def too_heavy(evidence: Evidence) -> Verdict:
     return Verdict(
         evidence.mass,
         limit,
-        evidence.mass > limit,
+        above(evidence.mass, limit),
         "kg",
         lambda v, m: f"The pack weighs {v:.1f} kg; {m:.1f} kg are allowed.",
         lambda v, m: "Take fewer cells, or cells with more energy for their mass.",
@@ -93,7 +91,7 @@ def over_budget(evidence: Evidence) -> Verdict:
     return Verdict(
         evidence.cost,
         limit,
-        np.isfinite(evidence.cost) & (evidence.cost > limit),
+        above(evidence.cost, limit),
         "money",
         lambda v, m: f"The pack costs {v:.0f}; the budget is {m:.0f}.",
         lambda v, m: "Take fewer or cheaper cells.",

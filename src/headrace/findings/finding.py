@@ -17,6 +17,7 @@ import numpy.typing as npt
 from headrace.findings.evidence import Evidence
 from headrace.machine.records import Lanes
 
+EDGE = 1e-9  # of a limit: what lies on it to within rounding is neither above nor below
 LEVELS = ("stop", "caution", "note")
 
 Words = Callable[[float, float], str]
@@ -102,6 +103,16 @@ class Finding:
     action: str
     source: str
     rejects_pack: bool
+
+
+def above(value: Lanes, limit: Lanes) -> npt.NDArray[np.bool_]:
+    """Return where a value lies above a limit by more than rounding; never where either does not exist."""
+    return np.asarray(np.asarray(value) > np.asarray(limit) * (1.0 + EDGE))
+
+
+def below(value: Lanes, limit: Lanes) -> npt.NDArray[np.bool_]:
+    """Return where a value lies below a limit by more than rounding; never where either does not exist."""
+    return np.asarray(np.asarray(value) < np.asarray(limit) * (1.0 - EDGE))
 
 
 RULES: dict[str, Rule] = {}

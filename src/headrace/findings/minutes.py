@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from headrace.findings.evidence import Evidence
-from headrace.findings.finding import Verdict, finding
+from headrace.findings.finding import Verdict, below, finding
 from headrace.runs.run import End, Run
 
 
@@ -62,7 +62,7 @@ def _too_short(evidence: Evidence, run: Run, when: str) -> Verdict:
     return Verdict(
         value,
         limit,
-        (value < limit - 1e-6) & ~by_motor,
+        below(value, limit) & ~by_motor,
         "s",
         lambda v, m: (
             f"{when} the job cannot even be begun; {minutes(m)} are wanted."

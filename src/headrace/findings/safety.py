@@ -6,7 +6,7 @@ import numpy as np
 
 from headrace.drive.stopping import Brake
 from headrace.findings.evidence import Evidence
-from headrace.findings.finding import Verdict, finding
+from headrace.findings.finding import Verdict, above, below, finding
 
 ZERO = 273.15  # K
 
@@ -38,7 +38,7 @@ def blade_coasts(evidence: Evidence) -> Verdict:
     return Verdict(
         value,
         evidence.stop.limit,
-        value > evidence.stop.limit,
+        above(value, evidence.stop.limit),
         "s",
         lambda v, m: f"The blade turns on for {v:.1f} s after release; the limit is {m:.1f} s.",
         lambda v, m: _brake_words(evidence.stop.brake),
@@ -114,7 +114,7 @@ def charged_below_freezing(evidence: Evidence) -> Verdict:
     return Verdict(
         value,
         limit,
-        (np.asarray(value) < limit) & (not safety.charging_lock),
+        below(value, limit) & (not safety.charging_lock),
         "K",
         lambda v, m: (
             f"Cells at {v - ZERO:.0f} °C would be put on charge; below {m - ZERO:.0f} °C charging ruins them, "

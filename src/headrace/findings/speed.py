@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from headrace.findings.evidence import Evidence
-from headrace.findings.finding import Verdict, finding
+from headrace.findings.finding import Verdict, above, below, finding
 
 
 @finding(
@@ -39,7 +39,7 @@ def tip_too_fast(evidence: Evidence) -> Verdict:
     return Verdict(
         value,
         limit,
-        value > limit,
+        above(value, limit),
         "m/s",
         lambda v, m: (
             f"After a full charge the tip runs at {v:.1f} m/s without grass and with warm magnets; "
@@ -76,7 +76,7 @@ def too_slow_when_empty(evidence: Evidence) -> Verdict:
     return Verdict(
         value,
         limit,
-        value < limit,
+        below(value, limit),
         "m/s",
         lambda v, m: (
             f"Near the end of the charge the blade is stopped by {heaviest}."

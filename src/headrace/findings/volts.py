@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from headrace.findings.evidence import Evidence
-from headrace.findings.finding import Verdict, finding
+from headrace.findings.finding import Verdict, above, below, finding
 from headrace.machine.records import Contacts, Controller, Lanes, Motor
 
 
@@ -40,7 +40,7 @@ def part_over_voltage(evidence: Evidence) -> Verdict:
     return Verdict(
         value,
         limit,
-        value > limit,
+        above(value, limit),
         "V",
         lambda v, m: f"After a full charge the pack stands at {v:.1f} V; the {part} is made for {m:.0f} V.",
         lambda v, m: "Take fewer cells in series, or parts for more volts.",
@@ -100,7 +100,7 @@ def cuts_out_under_load(evidence: Evidence) -> Verdict:
     return Verdict(
         value,
         limit,
-        value < limit,
+        below(value, limit),
         "V",
         lambda v, m: f"With only the reserve left the controller sees {v:.1f} V under load; it cuts out at {m:.1f} V.",
         lambda v, m: "Add cells in parallel (less sag) or in series (more volts), or set the cut-out lower.",
@@ -132,7 +132,7 @@ def cell_pulled_too_low(evidence: Evidence) -> Verdict:
     return Verdict(
         value,
         limit,
-        value < limit,
+        below(value, limit),
         "V",
         lambda v, m: f"With only the reserve left a cell is pulled to {v:.2f} V under load; {m:.2f} V is its lowest.",
         lambda v, m: "Add cells in parallel, or keep a larger reserve.",

@@ -6,7 +6,7 @@ import numpy as np
 
 from headrace.drive.links import parts
 from headrace.findings.evidence import Evidence
-from headrace.findings.finding import Verdict, finding
+from headrace.findings.finding import Verdict, above, finding
 from headrace.machine.records import Lanes, Motor
 
 ZERO = 273.15  # K
@@ -110,7 +110,7 @@ def motor_past_continuous(evidence: Evidence) -> Verdict:
         return Verdict(
             power,
             plate,
-            power > plate,
+            above(power, plate),
             "W",
             lambda v, m: f"The motor gives {v:.0f} W at its shaft over the job; its plate says {m:.0f} W, marked S1.",
             lambda v, m: "Plan rests, work lighter, or take a larger motor.",
@@ -119,7 +119,7 @@ def motor_past_continuous(evidence: Evidence) -> Verdict:
     return Verdict(
         value,
         limit,
-        value > limit,
+        above(value, limit),
         "A",
         lambda v, m: f"The motor carries {v:.0f} A over the job; {m:.0f} A is what it can carry for hours.",
         lambda v, m: "Plan rests, cool the motor, or take a larger one; plate power is short-time unless marked S1.",
