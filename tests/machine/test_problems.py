@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import Any
 
@@ -277,3 +278,13 @@ def test_a_mark_before_the_text_is_no_harm(tmp_path: Path) -> None:
     file = tmp_path / "notepad.toml"
     file.write_bytes(b"\xef\xbb\xbf" + starter("mower").replace("\n", "\r\n").encode())
     assert read(file).machine.name == "My mower"
+
+
+@pytest.mark.parametrize(("written", "meant"), [("46 cm", '"46 cm"'), ("0,46", '"0,46"')])
+def test_a_quantity_without_its_quotation_marks_is_named(written: str, meant: str) -> None:
+    spoiled = re.sub(r'diameter = "[^"]*"', f"diameter = {written}", TEXT, count=1)
+    with pytest.raises(MachineFileError) as refused:
+        read_text(spoiled)
+    (problem,) = refused.value.problems
+    assert problem.hint.endswith(f"diameter = {meant}")
+    assert spoiled.splitlines()[problem.line - 1].startswith("diameter")

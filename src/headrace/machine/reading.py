@@ -21,6 +21,7 @@ from headrace.machine.rules import rules
 from headrace.machine.said_back import said_back
 from headrace.machine.wording import NOTHING, Said, complaints
 
+_BARE = re.compile(r"\s*(?P<key>[\w.-]+)\s*=\s*(?P<value>[-+]?[\d.,]+[^\"'#\[{]*)")
 _PLACE = re.compile(r"\s*\(at line (\d+), column \d+\)|\s*\(at end of document\)")
 
 
@@ -106,7 +107,17 @@ def _toml(text: str, file: str) -> dict[str, Any]:
         found = _PLACE.search(str(trouble))
         line = int(found[1]) if found and found[1] else text.count("\n") + 1
         words = _PLACE.sub("", str(trouble))
-        refuse(file, [Problem(file, line, "the file", "", f"is no sound TOML: {words[:1].lower()}{words[1:]}")])
+        said = f"is no sound TOML: {words[:1].lower()}{words[1:]}"
+        refuse(file, [Problem(file, line, "the file", "", said, _bare_quantity(text, line))])
+
+
+def _bare_quantity(text: str, line: int) -> str:
+    """Return a hint where a quantity stands without its quotation marks."""
+    lines = text.splitlines()
+    written = _BARE.match(lines[line - 1]) if 0 < line <= len(lines) else None
+    if written is None:
+        return ""
+    return f'a quantity with a unit stands in quotation marks: {written["key"]} = "{written["value"].strip()}"'
 
 
 def _beyond_64_bits(value: Any, path: Path) -> Iterator[Said]:
