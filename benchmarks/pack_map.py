@@ -26,7 +26,7 @@ def main(rounds: int = 5) -> None:
     least = least_times({"one": one, "map": whole}, rounds)
     lane = found["map"].place(series, parallel)
     from_map = {
-        j.rule.slug: float(np.broadcast_to(j.verdict.value, found["map"].works.shape)[lane])
+        j.rule.slug: float(np.broadcast_to(j.verdict.value, found["map"].every_works.shape)[lane])
         for j in found["map"].judged
     }
     from_one = {j.rule.slug: float(np.asarray(j.verdict.value)) for j in alone["one"] if j.rule.rejects_pack}

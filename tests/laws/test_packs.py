@@ -37,7 +37,7 @@ def test_check_on_the_same_file_says_the_same(series: int, parallel: int) -> Non
     from_check = {f.slug: (f.value, f.says) for f in found if f.rejects_pack}
     from_map = {f.slug: (f.value, f.says) for f in mapped().reasons(series, parallel)}
     assert from_check.keys() == from_map.keys()
-    assert bool(mapped().works[mapped().place(series, parallel)]) == (not from_check)
+    assert bool(mapped().every_works[mapped().place(series, parallel)]) == (not from_check)
     for slug, (value, says) in from_map.items():
         assert value == pytest.approx(from_check[slug][0], rel=1e-9)
         assert says == from_check[slug][1]
@@ -56,7 +56,7 @@ def test_the_smallest_that_works_does_the_day_and_one_step_down_fails_as_named()
     assert len(steps) == 2
     for step in steps:
         assert step.breaks_first is not None
-        assert not mapped().works[mapped().place(step.series, step.parallel)]
+        assert not mapped().every_works[mapped().place(step.series, step.parallel)]
         less = read_text(edit(text, {"source.series": step.series, "source.parallel": step.parallel})).machine
         slugs = {f.slug for f in raised(judge(design.evidence(less)), ())}
         assert step.breaks_first.slug in slugs

@@ -36,6 +36,34 @@ def test_volts_times_amps_is_shaft_power_and_four_losses(
     assert motors.airgap_torque(constant, current) == pytest.approx(shaft + friction, rel=1e-12)
 
 
+@given(constants, speeds, currents, resistances, drops)
+def test_the_current_at_a_speed_is_the_one_whose_volts_were_asked_for(
+    constant: float, w: float, current: float, resistance: float, drop: float
+) -> None:
+    volts = motors.motor_voltage(constant, w, current, resistance, drop)
+    assert motors.current_at_speed(volts, w, constant, resistance, drop) == pytest.approx(current, rel=1e-9)
+
+
+@given(constants, st.floats(0.0, 20.0), resistances, drops, st.floats(0.0, 0.5), st.floats(0.0, 1e-3))
+def test_the_speed_under_a_torque_closes_both_balances_of_the_motor(
+    constant: float, torque: float, resistance: float, drop: float, drag: float, slope: float
+) -> None:
+    w = motors.speed_under_torque(48.0, torque, constant, resistance, drop, drag, slope)
+    current = motors.motor_current(torque, motors.rotation_torque(drag, slope, 0.0, w), constant)
+    volts = motors.motor_voltage(constant, w, current, resistance, drop)
+    assert volts == pytest.approx(48.0, rel=1e-9)
+
+
+@given(st.floats(0.05, 1.0), currents, resistances, st.floats(0.0, 0.1))
+def test_a_sagging_source_behind_a_chopper_is_one_resistance_to_the_motor(
+    duty: float, current: float, resistance: float, source: float
+) -> None:
+    _, drawn = converters.chopped(duty, 24.0, current)
+    volts, _ = converters.chopped(duty, 24.0 - source * drawn, current)
+    loop = motors.resistance_behind_chopper(resistance, source, duty)
+    assert duty * 24.0 - loop * current == pytest.approx(volts - resistance * current, rel=1e-9, abs=1e-9)
+
+
 @given(constants, resistances, st.floats(0.02, 0.5), drops, st.floats(20.0, 60.0))
 def test_a_plate_gives_back_the_motor_it_was_written_for(
     constant: float, resistance: float, drag: float, drop: float, volts: float

@@ -11,12 +11,13 @@ import numpy as np
 
 from headrace.design.charges import LowestCharge, lowest_charges
 from headrace.design.corners import corners, stop
-from headrace.design.days import day, four_days, lanes_of, until_empty
+from headrace.design.days import day, four_days, until_empty
 from headrace.design.losses import StateLosses, losses
 from headrace.design.swings import swings
 from headrace.drive.links import parts
 from headrace.findings import Corners, Evidence, Judged, judge
 from headrace.machine.records import Lanes, Machine
+from headrace.machine.values import lanes_of
 from headrace.pack import arrangement
 from headrace.physics import motors
 from headrace.runs.march import Progress
@@ -121,7 +122,6 @@ __all__ = [
     "evidence",
     "four_days",
     "judge",
-    "lanes_of",
     "losses",
     "lowest_charges",
     "solve",

@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
 from headrace.design.corners import points_at
-from headrace.drive.point import Outcome
 from headrace.drive.train import Warmth
-from headrace.machine.records import DutyState, Machine
+from headrace.machine.records import DutyState, Lanes, Machine
+from headrace.machine.values import lanes_of
 from headrace.pack import source as pack
 from headrace.runs.run import Run
 
@@ -18,30 +19,35 @@ STEPS = 1000  # charges looked at between empty and full
 
 @dataclass(frozen=True)
 class LowestCharge:
-    """How far down one duty state can be worked."""
+    """How far down one duty state can be worked; in lanes."""
 
     state: DutyState
-    charge: float | None  # lowest charge that works; None when not even a full pack does
-    fails_with: Outcome | None  # what happens below it; None when it works down to nothing
+    charge: Lanes  # lowest charge that works; nan where not even a full pack does
+    fails_with: npt.NDArray[np.int8]  # Outcome below it; WORKS where it works down to nothing
+
+
+WORKS = np.int8(-1)
 
 
 def lowest_charges(machine: Machine, run: Run) -> tuple[LowestCharge, ...]:
     """Return, state by state, the charge below which the machine stops working, warm as at the end of a run.
 
-    Every charge from full to empty is one lane; the slow part of the cells' resistance has settled.
+    Every charge from full to empty is one lane more; the slow part of the cells' resistance has settled.
     """
+    lanes = np.broadcast_shapes(lanes_of(machine), run.duration.shape)
     charge = np.linspace(1.0, 0.0, STEPS + 1)
-    cells = float(run.highest_cell_temperature.flat[0])
-    warmth = Warmth(float(run.highest_winding.flat[0]), float(run.highest_case.flat[0]), machine.job.ambient)
-    terminals = pack.at_length(machine.source, pack.fresh(cells + 0.0 * charge, charge))
+    column = charge.reshape(-1, *(1 for _ in lanes))
+    warmth = Warmth(run.highest_winding, run.highest_case, machine.job.ambient)
+    terminals = pack.at_length(machine.source, pack.fresh(run.highest_cell_temperature, column))
     found = []
     for state in machine.job.states:
         points = points_at(machine, state, terminals, [warmth for _ in machine.chains])
-        works = np.all([point.works for point in points], axis=0)
-        first = int(np.argmin(works)) if not works.all() else len(charge)
-        if first == len(charge):
-            found.append(LowestCharge(state, 0.0, None))
-            continue
-        outcome = max(Outcome(int(point.outcome[first])) for point in points)
-        found.append(LowestCharge(state, float(charge[first - 1]) if first else None, outcome))
+        shape = (STEPS + 1, *lanes)
+        works = np.broadcast_to(np.all([point.works for point in points], axis=0), shape)
+        outcome = np.broadcast_to(np.max([point.outcome for point in points], axis=0), shape)
+        first = np.argmin(works, axis=0)  # the first charge that fails, where any does
+        always = works.all(axis=0)
+        last = np.where(first > 0, charge[first - 1], np.nan)
+        below = np.take_along_axis(outcome, first[np.newaxis], axis=0)[0]
+        found.append(LowestCharge(state, np.where(always, 0.0, last), np.where(always, WORKS, below)))
     return tuple(found)

@@ -8,21 +8,12 @@ import numpy as np
 
 from headrace.findings.evidence import Days
 from headrace.machine.records import Lanes, Machine
+from headrace.machine.values import lanes_of
 from headrace.pack import source as pack
 from headrace.runs.march import Progress, march
 from headrace.runs.run import End, Run
 
 LONGEST_RUN = 24 * 3600.0  # s, after which a run to empty is given up: that machine lacks nothing in minutes
-
-
-def lanes_of(machine: Machine) -> tuple[int, ...]:
-    """Return the shape of a machine's lanes: that of its series and parallel counts."""
-    return np.broadcast_shapes(np.shape(machine.source.series), np.shape(machine.source.parallel))
-
-
-def time_wanted(machine: Machine) -> float:
-    """Return the longest time wanted in any lane. [s]"""
-    return float(np.max(machine.limits.time_wanted))
 
 
 def four_days(machine: Machine, progress: Progress | None = None) -> Days:
@@ -39,14 +30,15 @@ def four_days(machine: Machine, progress: Progress | None = None) -> Days:
     ones = (1,) * len(lanes_of(machine))
 
     def by_day(*values: Lanes) -> Lanes:
-        return np.stack([np.broadcast_to(value, ones) for value in values])
+        shape = np.broadcast_shapes(ones, *(np.shape(value) for value in values))
+        return np.stack([np.broadcast_to(value, shape) for value in values])
 
     wear = (1.0, limits.end_of_life_capacity, 1.0, limits.end_of_life_capacity)
     rise = (1.0, limits.end_of_life_resistance, 1.0, limits.end_of_life_resistance)
     usual, hot = machine.job.ambient, limits.ambient_hot
     source = pack.aged(machine.source, by_day(*wear), by_day(*rise))
     weather = replace(machine.job, ambient=by_day(usual, usual, hot, hot))
-    run = march(replace(machine, source=source, job=weather), time_wanted(machine), progress=progress)
+    run = march(replace(machine, source=source, job=weather), machine.limits.time_wanted, progress=progress)
     return Days(*(one_day(run, day) for day in range(len(wear))))
 
 
@@ -58,7 +50,7 @@ def one_day(run: Run, day: int) -> Run:
 
 def day(machine: Machine, progress: Progress | None = None) -> Run:
     """March the job once with new cells in the usual weather, keeping what happened over time."""
-    return march(machine, time_wanted(machine), keep_trace=True, progress=progress)
+    return march(machine, machine.limits.time_wanted, keep_trace=True, progress=progress)
 
 
 def until_empty(machine: Machine, progress: Progress | None = None) -> Run:

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
-
 from headrace.design.corners import points_at, slow_crossing_of
 from headrace.drive.ledger import Ledger, ledger
 from headrace.drive.point import Point
@@ -36,7 +34,7 @@ class StateLosses:
 
     state: DutyState
     time: float  # s since the start of the day
-    charge: float  # -
+    charge: Lanes  # -
     terminals: Terminals
     chains: tuple[ChainLosses, ...]
 
@@ -64,9 +62,8 @@ def losses(machine: Machine, run: Run) -> tuple[StateLosses, ...]:
         state = pack.PackState(instant.charge, instant.cell_temperature, instant.slow_voltages)
         warmths = [Warmth(w, c, air) for w, c in zip(instant.winding, instant.case, strict=True)]
     terminals = pack.at(machine.source, state)
-    charge = float(np.asarray(state.charge).flat[0])
     return tuple(
-        StateLosses(duty, time, charge, terminals, _chains(machine, duty, terminals, warmths))
+        StateLosses(duty, time, state.charge, terminals, _chains(machine, duty, terminals, warmths))
         for duty in machine.job.states
     )
 

@@ -1,19 +1,22 @@
 """The record: what was computed, as plain data under names that carry their unit.
 
 One form for ``--json``, ``results.json`` and whatever draws or prints. Keys are field names with a unit at the end,
-bare where the number is a fraction or a count; a number that does not exist is null, never NaN.
+bare where the number is a fraction or a count; a number that does not exist is null, never NaN. Of a machine with draws
+behind its typical lane every number that moves has a band, ``{typical, low, high}``, and every outcome its share.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import asdict, dataclass
 from typing import Any
 
 import numpy as np
+import numpy.typing as npt
 
 from headrace.design import Design
-from headrace.design.charges import LowestCharge
+from headrace.design.charges import WORKS, LowestCharge
 from headrace.design.losses import ChainLosses, StateLosses
 from headrace.drive.point import REASONS, Outcome
 from headrace.findings import Evidence, Finding, Judged, raised
@@ -25,12 +28,44 @@ from headrace.runs.run import End, Run
 from headrace.tables import load, sources
 
 Record = dict[str, Any]
+Array = npt.NDArray[np.float64]
 
 
-def number(value: Lanes) -> float | None:
-    """Return the first lane of a value as a plain number, or None where it is not finite."""
+LOW, HIGH = 0.05, 0.95  # quantiles of a band
+
+
+@dataclass(frozen=True)
+class Sample:
+    """The draws behind a record: how many, and the seed they can be had again with."""
+
+    count: int
+    seed: int
+
+
+def typical(value: Lanes) -> float | None:
+    """Return the typical lane of a value as a plain number, or None where it is not finite."""
     first = float(np.asarray(value, dtype=float).flat[0])
     return first if math.isfinite(first) else None
+
+
+def number(value: Lanes) -> Any:
+    """Return a value as data: a plain number or null, or its band where the draws move it.
+
+    A number that does not exist in some draws, such as the slow crossing of a tool without load, has the band of the
+    others; what became of each draw is counted in the outcomes.
+    """
+    drawn = np.asarray(value, dtype=float).reshape(-1)[1:]
+    first, there = typical(value), drawn[np.isfinite(drawn)]
+    if there.size == 0 or np.all(there == first):
+        return first
+    low, high = np.quantile(there, (LOW, HIGH))
+    return {"typical": first, "low": float(low), "high": float(high)}
+
+
+def shares(codes: npt.NDArray[np.int8], names: type[Outcome] | type[End]) -> Record:
+    """Return how often each outcome comes up among the draws, or which it is where there are none."""
+    drawn = codes.reshape(-1)[1:] if codes.size > 1 else codes.reshape(-1)
+    return {name.slug: float(np.mean(drawn == name)) for name in names if np.any(drawn == name)}
 
 
 def basis_of(machine: Machine, address: str) -> str:
@@ -39,10 +74,11 @@ def basis_of(machine: Machine, address: str) -> str:
     return origin.basis if origin is not None else "assumed"
 
 
-def losses_record(machine: Machine, states: Sequence[StateLosses]) -> Record:
+def losses_record(machine: Machine, states: Sequence[StateLosses], sample: Sample | None = None) -> Record:
     """Return the record of ``losses``; with several chains each has its own list of states."""
     chains = [_chain_states(machine, states, place) for place in range(len(machine.chains))]
-    record: Record = {"machine": machine.name, "time_s": states[0].time, "charge": states[0].charge}
+    record: Record = {"machine": machine.name, **sample_record(sample)}
+    record |= {"time_s": states[0].time, "charge": number(states[0].charge)}
     record["states"] = chains[0]
     if len(chains) > 1:
         record["chains"] = [
@@ -58,12 +94,13 @@ def _chain_states(machine: Machine, states: Sequence[StateLosses], place: int) -
 def _state(machine: Machine, state: StateLosses, found: ChainLosses) -> Record:
     point, book = found.point, found.ledger
     outcome = Outcome(int(point.outcome.flat[0]))
-    turning = number(point.tool_speed) != 0.0
+    turning = typical(point.tool_speed) != 0.0
     return {
         "name": state.state.name,
         "share": state.state.share,
         "outcome": outcome.slug,
         "reason": REASONS[outcome],
+        "outcomes": shares(point.outcome, Outcome),
         "tool_speed_rad_s": number(point.tool_speed),
         "tip_speed_m_s": number(found.tip_speed),
         "slow_crossing_rad_s": number(found.slow_crossing),
@@ -74,7 +111,7 @@ def _state(machine: Machine, state: StateLosses, found: ChainLosses) -> Record:
         "duty": number(point.duty),
         "useful_W": number(book.useful),
         "source_W": number(book.source),
-        "closure": number(book.closure) if turning else None,
+        "closure": float(np.max(np.where(point.tool_speed > 0.0, book.closure, 0.0))) if turning else None,
         "links": [
             {
                 "name": line.name,
@@ -94,11 +131,14 @@ def _state(machine: Machine, state: StateLosses, found: ChainLosses) -> Record:
     }
 
 
-def day_record(machine: Machine, run: Run, lasts: Run, lowest: Sequence[LowestCharge]) -> Record:
+def day_record(
+    machine: Machine, run: Run, lasts: Run, lowest: Sequence[LowestCharge], sample: Sample | None = None
+) -> Record:
     """Return the record of ``day``."""
     radius = machine.chains[0].work.diameter / 2.0
     return {
         "machine": machine.name,
+        **sample_record(sample),
         "series": number(machine.source.series),
         "parallel": number(machine.source.parallel),
         **_end(run),
@@ -107,12 +147,13 @@ def day_record(machine: Machine, run: Run, lasts: Run, lowest: Sequence[LowestCh
         "lasts_s": number(lasts.duration),
         "lasts_to_reserve_s": number(lasts.to_reserve),
         "lasts_ended_because": End(int(lasts.ended_because.flat[0])).slug,
+        "lasts_outcomes": shares(lasts.ended_because, End),
         "lasts_reason": END_REASONS[End(int(lasts.ended_because.flat[0]))],
         "energy_J": number(run.energy),
         "charge_left": number(run.charge_left),
         "area_m2": number(run.area),
         "area_well_cut_m2": number(run.area_well_cut),
-        "lowest_cell_voltage_V": number(run.lowest_cell_voltage) if number(run.duration) else None,
+        "lowest_cell_voltage_V": number(np.where(run.duration > 0.0, run.lowest_cell_voltage, np.nan)),
         "highest_cell_temperature_K": number(run.highest_cell_temperature),
         "highest_winding_temperature_K": number(run.highest_winding),
         "tip_speed_full_m_s": number(run.tip_full),
@@ -121,26 +162,30 @@ def day_record(machine: Machine, run: Run, lasts: Run, lowest: Sequence[LowestCh
         "tool_speed_empty_rad_s": number(loads.speed_of_tip(lasts.tip_empty, radius)),
         "rms_cell_current_A": number(run.rms_cell_current),
         "peak_cell_current_A": number(run.peak_cell_current),
-        "states": [
-            {
-                "name": low.state.name,
-                "lowest_charge": low.charge,
-                "works_when_full": low.charge is not None,
-                "fails_with": low.fails_with.slug if low.fails_with is not None else None,
-                "fails_because": REASONS[low.fails_with] if low.fails_with is not None else None,
-            }
-            for low in lowest
-        ],
+        "states": [_lowest(low) for low in lowest],
+    }
+
+
+def _lowest(low: LowestCharge) -> Record:
+    """Return how far down one duty state can be worked."""
+    code = low.fails_with.flat[0]
+    below = None if code == WORKS else Outcome(int(code))
+    return {
+        "name": low.state.name,
+        "lowest_charge": number(low.charge),
+        "works_when_full": typical(low.charge) is not None,
+        "fails_with": below.slug if below is not None else None,
+        "fails_because": REASONS[below] if below is not None else None,
     }
 
 
 def _end(run: Run) -> Record:
     end = End(int(run.ended_because.flat[0]))
-    return {"ended_because": end.slug, "reason": END_REASONS[end]}
+    return {"ended_because": end.slug, "reason": END_REASONS[end], "outcomes": shares(run.ended_because, End)}
 
 
 def trace_record(machine: Machine, run: Run) -> Record:
-    """Return the channels of a run over time, first lane."""
+    """Return the channels of a run over time: typical, and the ends of the band of the draws that still run."""
     trace = run.trace
     if trace is None:
         return {"time_s": []}
@@ -154,12 +199,33 @@ def trace_record(machine: Machine, run: Run) -> Record:
         "cell_temperature_K": trace.cell_temperature,
         "winding_temperature_K": trace.winding,
     }
-    columns = {name: [float(v) for v in values.reshape(len(trace.time), -1)[:, 0]] for name, values in channels.items()}
-    return {"time_s": [float(t) for t in trace.time], "state": [names[k] for k in trace.state], **columns}
+    steps = trace.running.reshape(len(trace.time), -1)[:, 0]  # those of the typical machine
+    columns = {name: _channel(values[steps], trace.running[steps]) for name, values in channels.items()}
+    return {
+        "time_s": [float(t) for t in trace.time[steps]],
+        "state": [names[k] for k in trace.state[steps]],
+        "running": [float(share) for share in _drawn(trace.running)[steps].mean(axis=1)],
+        **columns,
+    }
+
+
+def _drawn(values: npt.NDArray[Any]) -> npt.NDArray[Any]:
+    """Return the draws of a channel, [step, draw]; the typical lane where there is no other."""
+    flat = values.reshape(len(values), -1)
+    return flat[:, 1:] if flat.shape[1] > 1 else flat
+
+
+def _channel(values: Array, running: npt.NDArray[np.bool_]) -> Record:
+    first = values.reshape(len(values), -1)[:, 0]
+    there = np.where(_drawn(running), _drawn(values), np.nan)
+    still = np.any(_drawn(running), axis=1)
+    there[~still] = first[~still, np.newaxis]  # nothing drawn runs as long as the typical machine
+    low, high = np.nanquantile(there, (LOW, HIGH), axis=1)
+    return {"typical": first.tolist(), "low": low.tolist(), "high": high.tolist()}
 
 
 def finding_record(found: Finding) -> Record:
-    """Return one finding as data."""
+    """Return one finding as data, as worded for the typical machine."""
     return {
         "slug": found.slug,
         "level": found.level,
@@ -173,16 +239,38 @@ def finding_record(found: Finding) -> Record:
     }
 
 
-def check_record(machine: Machine, evidence: Evidence, judged: Sequence[Judged], asked: Sequence[str] = ()) -> Record:
-    """Return the record of ``check``; ``asked`` is what the reading of the file asked back."""
+def check_record(
+    machine: Machine,
+    evidence: Evidence,
+    judged: Sequence[Judged],
+    asked: Sequence[str] = (),
+    sample: Sample | None = None,
+) -> Record:
+    """Return the record of ``check``; ``asked`` is what the reading of the file asked back.
+
+    ``share`` is that of the draws past the limit; ``sometimes`` lists what only some draws raise.
+    """
+    share = {verdict.rule.slug: _share_failing(verdict) for verdict in judged}
     found = raised(judged, (0,) * len(evidence.shape))
     slugs = {finding.slug for finding in found}
+    others = [verdict.rule for verdict in judged if verdict.rule.slug not in slugs]
     return {
         "machine": machine.name,
+        **sample_record(sample),
         "asked": list(asked),
-        "findings": [finding_record(finding) for finding in found],
-        "in_order": [verdict.rule.slug for verdict in judged if verdict.rule.slug not in slugs],
+        "findings": [{**finding_record(finding), "share": share[finding.slug]} for finding in found],
+        "sometimes": [
+            {"slug": rule.slug, "level": rule.level, "share": share[rule.slug]}
+            for rule in sorted(others, key=lambda rule: -share[rule.slug])
+            if share[rule.slug] > 0.0
+        ],
+        "in_order": [rule.slug for rule in others if share[rule.slug] == 0.0],
     }
+
+
+def _share_failing(judged: Judged) -> float:
+    lanes = judged.failing.reshape(-1)
+    return float(np.mean(lanes[1:])) if lanes.size > 1 else float(lanes[0])
 
 
 def pack_record(machine: Machine, evidence: Evidence) -> Record:
@@ -218,18 +306,24 @@ def _rest_voltage_table(name: str) -> Record:
     }
 
 
-def design_record(design: Design, asked: Sequence[str] = ()) -> Record:
+def sample_record(sample: Sample | None) -> Record:
+    """Return what stands at the head of every record about its draws."""
+    return {"draws": asdict(sample) if sample is not None else {"count": 0, "seed": None}}
+
+
+def design_record(design: Design, asked: Sequence[str] = (), sample: Sample | None = None) -> Record:
     """Return the record of ``design``: everything."""
     machine = design.machine
     checked = check_record(machine, design.evidence, design.judged, asked)
     return {
         "machine": machine.name,
         "file": machine.file,
+        **sample_record(sample),
         "pack": pack_record(machine, design.evidence),
-        "losses": losses_record(machine, design.losses),
-        "day": day_record(machine, design.day, design.lasts, design.lowest_charges),
+        "losses": losses_record(machine, design.losses, sample),
+        "day": day_record(machine, design.day, design.lasts, design.lowest_charges, sample),
         "trace": trace_record(machine, design.lasts),
-        **{key: value for key, value in checked.items() if key != "machine"},
+        **{key: value for key, value in checked.items() if key not in ("machine", "draws")},
         "swings": [
             {"address": s.address, "basis": s.basis, "source_low_W": s.low, "source_high_W": s.high, "width_W": s.width}
             for s in design.evidence.swings

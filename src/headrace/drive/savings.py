@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from headrace.drive.links import parts
 from headrace.drive.point import Point
 from headrace.drive.terminals import Terminals
@@ -55,15 +57,16 @@ class Saving:
 
 
 def held_power(case: Train, terminals: Terminals, point: Point) -> Lanes:
-    """Return the power the cells give when the tool's speed is held at that of a point. [W]"""
-    speed = point.tool_speed * case.turns
+    """Return the power the cells give when the tool's speed is held at that of a point; none where it stands. [W]"""
+    turning = point.tool_speed > 0.0
+    speed = np.where(turning, point.tool_speed, 1.0) * case.turns
     current, _ = margins.current_asked(case.current, speed)
     needed = motors.motor_voltage(case.constant, speed, current, case.resistance, case.brush_drop)
     loop = case.wiring + terminals.resistance
     switching = case.switching_share * point.switched * current
     asked = needed * current + case.idle_power
     bus = converters.bus_voltage(terminals.voltage, loop, asked, switching)
-    return terminals.open_voltage * (asked / bus + switching)
+    return np.where(turning, terminals.open_voltage * (asked / bus + switching), 0.0)
 
 
 def savings(

@@ -27,18 +27,29 @@ class Step:
 
 @dataclass(frozen=True)
 class PackMap:
-    """Verdicts over all candidates; lanes are [series, parallel]."""
+    """Verdicts over all candidates; lanes are [series, parallel, draw], the first of the draws typical."""
 
     machine: Machine
     series: tuple[int, ...]
     parallel: tuple[int, ...]
     evidence: Evidence
     judged: tuple[Judged, ...]  # only what rejects a pack
-    works: npt.NDArray[np.bool_]
+    every_works: npt.NDArray[np.bool_]
 
-    def place(self, series: int, parallel: int) -> tuple[int, int]:
-        """Return the lane of one candidate."""
-        return self.series.index(series), self.parallel.index(parallel)
+    @property
+    def works(self) -> npt.NDArray[np.bool_]:
+        """Which candidates work, [series, parallel], for the typical machine."""
+        return self.every_works[..., 0]
+
+    @property
+    def often(self) -> npt.NDArray[np.float64]:
+        """How often each works among the draws, [series, parallel]; 0 or 1 without draws."""
+        drawn = self.every_works[..., 1:] if self.every_works.shape[-1] > 1 else self.every_works
+        return np.asarray(drawn.mean(axis=-1))
+
+    def place(self, series: int, parallel: int) -> tuple[int, int, int]:
+        """Return the lane of one candidate of the typical machine."""
+        return self.series.index(series), self.parallel.index(parallel), 0
 
     def reasons(self, series: int, parallel: int) -> tuple[Finding, ...]:
         """Return why a candidate does not work, in the order of the list of findings."""
@@ -57,7 +68,7 @@ def pack_map(
     Parameters
     ----------
     machine
-        The machine; its own counts are set aside.
+        The machine, one lane or draws; its own counts are set aside.
     series, parallel
         Counts to look at; left out, 24 by 20, or as far as the plan goes.
     progress
@@ -66,6 +77,7 @@ def pack_map(
     series = series or _up_to(machine.source.series, SERIES)
     parallel = parallel or _up_to(machine.source.parallel, PARALLEL)
     rows, columns = np.meshgrid(np.array(series, dtype=float), np.array(parallel, dtype=float), indexing="ij")
+    rows, columns = rows[..., np.newaxis], columns[..., np.newaxis]  # the last axis is for the draws
     lanes = replace(machine, source=replace(machine.source, series=rows, parallel=columns))
     found = design.evidence(lanes, progress)
     judged = tuple(j for j in judge(found) if j.rule.rejects_pack)
@@ -105,7 +117,7 @@ def first_to_break(packs: PackMap, working: tuple[int, int], failing: tuple[int,
         return None
 
     def part_of_the_way(judged: Judged) -> float:
-        shape = packs.works.shape
+        shape = packs.every_works.shape
         value = np.broadcast_to(judged.verdict.value, shape)
         limit = float(np.broadcast_to(judged.verdict.limit, shape)[there])
         start, end = float(value[here]), float(value[there])

@@ -5,22 +5,24 @@ from __future__ import annotations
 from typing import Any
 
 import numpy as np
+import numpy.typing as npt
 
-from headrace.design.record import finding_record
+from headrace.design.record import Sample, finding_record, sample_record
 from headrace.explore.packs import PackMap, smallest, steps_down
 from headrace.findings import Finding
 
 Record = dict[str, Any]
 
 
-def packs_record(packs: PackMap) -> Record:
+def packs_record(packs: PackMap, sample: Sample | None = None) -> Record:
     """Return every candidate with its reasons, the smallest that works, and what each step down breaks first."""
-    planned = packs.machine.source
+    planned, often = packs.machine.source, packs.often
     record: Record = {
         "machine": packs.machine.name,
+        **sample_record(sample),
         "cell": planned.cell.name,
         "planned": {"series": int(np.max(planned.series)), "parallel": int(np.max(planned.parallel))},
-        "candidates": [_candidate(packs, s, p) for s in packs.series for p in packs.parallel],
+        "candidates": [_candidate(packs, s, p, often) for s in packs.series for p in packs.parallel],
         "smallest": None,
         "steps_down": [],
         "lessons": [],
@@ -49,12 +51,13 @@ def reason_record(found: Finding) -> Record:
     }
 
 
-def _candidate(packs: PackMap, series: int, parallel: int) -> Record:
+def _candidate(packs: PackMap, series: int, parallel: int, often: npt.NDArray[np.float64]) -> Record:
     lane = packs.place(series, parallel)
     return {
         "series": series,
         "parallel": parallel,
-        "works": bool(packs.works[lane]),
+        "works": bool(packs.every_works[lane]),
+        "often": float(often[lane[:2]]),
         "reasons": [reason_record(found) for found in packs.reasons(series, parallel)],
     }
 
@@ -75,7 +78,7 @@ def _one_in_series(packs: PackMap, parallel: int) -> Record:
     """Say what the right count in parallel does with a single cell in series: amps right, volts not."""
     broken = {found.slug: found for found in packs.reasons(1, parallel)}
     lane = packs.place(1, parallel)
-    each = float(np.broadcast_to(packs.evidence.corners.rms_cell_current, packs.works.shape)[lane])
+    each = float(np.broadcast_to(packs.evidence.corners.rms_cell_current, packs.every_works.shape)[lane])
     most = float(np.max(packs.machine.source.cell.continuous_current))
     over = [broken[slug] for slug in ("cell-current-continuous", "cell-current-peak") if slug in broken]
     amps = _half("amps", over) or f"the amps are right, {each:.1f} of {most:.0f} A from each cell;"

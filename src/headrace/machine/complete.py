@@ -11,7 +11,7 @@ from headrace.machine.complete_links import complete_chain, row_of
 from headrace.machine.form import CellTable, File, JobTable, SafetyTable, SourceTable, StateTable, StripsTable
 from headrace.machine.pedigree import FILE, Fields, Pedigree
 from headrace.machine.places import Path
-from headrace.machine.records import Cell, DutyState, Job, Limits, Machine, Safety, Source, Strips
+from headrace.machine.records import Cell, DutyState, Job, Lanes, Limits, Machine, Safety, Source, Strips
 from headrace.physics import arrangement, loads
 from headrace.tables import Row, load
 
@@ -205,12 +205,19 @@ def _state(pedigree: Pedigree, state: StateTable, place: int, share: float) -> D
 # --- limits and safety -------------------------------------------------------------------------------
 
 
+TIME_FROM_AREA = "area, width, speed and field efficiency"  # source of a time the file does not give
+
+
+def time_to_mow(job: Job) -> Lanes:
+    """Return the time the area takes, turning included; nan without an area. [s]"""
+    return job.area / loads.field_capacity(job.width, job.travel_speed, job.field_efficiency)
+
+
 def _limits(pedigree: Pedigree, file: File, job: Job) -> Limits:
     table = file.limits
     get = Fields(pedigree, table, "limits", ("limits",), "limits")
     if table.time is None:
-        seconds = float(job.area / loads.field_capacity(job.width, job.travel_speed, job.field_efficiency))
-        wanted = pedigree.fixed("limits.time_wanted", seconds, "s", "area, width, speed and field efficiency")
+        wanted = pedigree.fixed("limits.time_wanted", float(time_to_mow(job)), "s", TIME_FROM_AREA)
     else:
         wanted = get("time", field="time_wanted")
     sides = table.box if table.box is not None else (None, None, None)

@@ -48,9 +48,9 @@ class StripsTable(Table):
     """The metal between the groups; ``length`` is from cell to cell, by default their pitch."""
 
     metal: str = "nickel"
-    width: Annotated[Written | None, Quantity("length", 5e-4, 0.1)] = None
-    thickness: Annotated[Written | None, Quantity("length", 2e-5, 0.01)] = None
-    length: Annotated[Written | None, Quantity("length", 2e-3, 0.5)] = None
+    width: Annotated[Written | None, Quantity("length", 5e-4, 0.1, "written")] = None
+    thickness: Annotated[Written | None, Quantity("length", 2e-5, 0.01, "written")] = None
+    length: Annotated[Written | None, Quantity("length", 2e-3, 0.5, "written")] = None
 
 
 class ByName:

@@ -28,7 +28,7 @@ class BladeTable(Table):
 
     kind: Literal["mowing-blade"]
     name: Name = "blade"
-    diameter: Annotated[Written, Quantity("length", 0.1, 1.5)]
+    diameter: Annotated[Written, Quantity("length", 0.1, 1.5, "written")]
     mass: Annotated[Written | None, Quantity("mass", 0.02, 20.0)] = None
     inertia: Annotated[Written | None, Quantity("inertia", 1e-5, 5.0)] = None
     windage: Annotated[Written | None, Quantity("number", 0.0005, 0.1)] = None
@@ -43,7 +43,7 @@ class BearingsTable(Table):
     name: Name = "bearings"
     count: Few | None = None
     load: Annotated[Written | None, Quantity("force", 0.0, 20_000.0)] = None
-    bore: Annotated[Written | None, Quantity("length", 0.002, 0.2)] = None
+    bore: Annotated[Written | None, Quantity("length", 0.002, 0.2, "written")] = None
     friction: Annotated[Written | None, Quantity("number", 0.0005, 0.05)] = None
     seal_drag: Annotated[Written | None, Quantity("torque", 0.0, 2.0)] = None
 
@@ -129,7 +129,7 @@ class CableTable(Table):
 
     kind: Literal["cable"]
     name: Name = "cable"
-    length: Annotated[Written | None, Quantity("length", 0.01, 200.0)] = None
+    length: Annotated[Written | None, Quantity("length", 0.01, 200.0, "written")] = None
     area: Annotated[Written | None, Quantity("wire area", 0.05e-6, 1e-3, "written")] = None
     resistance_per_length: Annotated[Written | None, Quantity("resistance per length", 1e-6, 1.0)] = None
     temperature: Annotated[Written | None, Quantity("temperature", 233.15, 473.15, "written")] = None

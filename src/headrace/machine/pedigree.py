@@ -91,7 +91,7 @@ def worked_out(address: str, law: Callable[[float], Any], parent: Origin, unit: 
     """
     low, high = sorted((float(law(parent.low)), float(law(parent.high))))
     words, typical = f"{source} ({parent.source})", float(law(parent.typical))
-    return replace(parent, address=address, source=words, typical=typical, low=low, high=high, unit=unit)
+    return Origin(address, parent.basis, words, typical, low, high, unit, parent.written, parent.line)
 
 
 class Fields:
@@ -132,8 +132,12 @@ class Fields:
 
     def origin(self, key: str, *, field: str = "", default: str = "") -> Origin:
         """Return where a number comes from: the file, else the shelf, else the defaults."""
-        address, unit = f"{self.at}.{field or key}", self.unit(key)
-        written = getattr(self.table, key)
+        origin = self._found(f"{self.at}.{field or key}", key, default)
+        quantity = quantity_of(type(self.table), key)
+        return origin if quantity is None else replace(origin, least=quantity.low, most=quantity.high)
+
+    def _found(self, address: str, key: str, default: str) -> Origin:
+        unit, written = self.unit(key), getattr(self.table, key)
         if written is not None:
             return self.pedigree.written(address, written, (*self.path, key), unit)
         if key in self.shelf and math.isfinite(self.shelf[key]):

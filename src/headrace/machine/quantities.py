@@ -92,7 +92,8 @@ class Quantity:
     low, high
         Hard limits, both allowed. [SI]
     band
-        "usual": where the file gives no band, the usual one of its basis. "written": only what the file gives.
+        "usual": where the file gives no band, the usual one of its basis. "written": only what the file gives, as for a
+        length that is read off a tape.
         "none": a wish or a count has no band.
     """
 

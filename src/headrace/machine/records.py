@@ -9,6 +9,7 @@ Units are those of the field comments: kg, m, s, K (absolute), A, V, W, J, ohm, 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -31,6 +32,8 @@ class Origin:
     unit: str  # SI unit as printed
     written: str  # as the file has it; "" where a table filled the gap
     line: int  # in the machine file; 0 where a table filled the gap
+    least: float = -math.inf  # the key takes nothing below, SI; a draw never goes there
+    most: float = math.inf  # nor above
 
 
 # --- the work ------------------------------------------------------------------------------------

@@ -12,6 +12,8 @@ from headrace.machine.records import Lanes, Machine
 
 Record = TypeVar("Record")
 
+TABLES = ("ocv_", "entropy_")  # fields whose arrays run over charge, not over lanes
+
 # Numbers that slow a freely turning tool; the corner of longest coasting takes each at its low end.
 DRAG = ("windage", "friction", "seal_drag", "drag", "drag_slope", "drag_square")
 
@@ -52,6 +54,16 @@ def low_drag(machine: Machine) -> Machine:
     return with_values(machine, lows)
 
 
+def lanes_of(record: object) -> tuple[int, ...]:
+    """Return the shape of a record's lanes: that to which all its arrays broadcast; tables of cells do not count."""
+    if isinstance(record, np.ndarray):
+        return tuple(record.shape)
+    parts: list[Any] = list(record) if isinstance(record, tuple) else []
+    if is_dataclass(record):
+        parts = [getattr(record, f.name) for f in fields(record) if not f.name.startswith(TABLES)]
+    return np.broadcast_shapes(*(lanes_of(part) for part in parts))
+
+
 def first_lane(record: Record) -> Record:
     """Return a record with every array of lanes cut down to its first lane; tables of cells stay whole."""
     if not is_dataclass(record):
@@ -62,7 +74,7 @@ def first_lane(record: Record) -> Record:
 
 def _first(name: str, value: Any) -> Any:
     if isinstance(value, np.ndarray):
-        return value if name.startswith(("ocv_", "entropy_")) else float(value.flat[0])
+        return value if name.startswith(TABLES) else float(value.flat[0])
     if isinstance(value, tuple):
         items = [_first(name, item) for item in value]
         return type(value)(*items) if hasattr(value, "_fields") else tuple(items)

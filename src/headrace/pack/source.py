@@ -96,7 +96,7 @@ def at_length(source: Source, state: PackState) -> Terminals:
     return replace(now, slow_voltage=0.0, settled_resistance=source.series * slow * factor)
 
 
-def advance(source: Source, state: PackState, current: Lanes, air: Lanes, seconds: float) -> PackState:
+def advance(source: Source, state: PackState, current: Lanes, air: Lanes, seconds: Lanes) -> PackState:
     """Return the pack after drawing a current for a while.
 
     Parameters

@@ -21,6 +21,7 @@ def report(record: Record) -> str:
     record
         What ``results.json`` holds; the page holds no number it lacks.
     """
+    banded, record = record, words.typical(record)
     pages = Environment(
         loader=PackageLoader("headrace.paper", "templates"),
         autoescape=True,
@@ -37,9 +38,11 @@ def report(record: Record) -> str:
         percent=words.percent,
         plain=words.plain,
         size=words.size,
+        band=words.band,
     )
     return pages.get_template("report.html").render(
         record=record,
+        banded=banded,
         courses=[(state, course(state)) for state in record["losses"]["states"]],
         packs=_pack_rows(record["packs"]),
         shapes=_shapes_shown(record["packs"]),

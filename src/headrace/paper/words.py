@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
+from typing import Any
 
 RPM = 60.0 / (2.0 * math.pi)
 ZERO = 273.15
@@ -75,3 +77,22 @@ def plain(value: float | None, unit: str, digits: int = 1) -> str:
 def size(series: float, parallel: float) -> str:
     """Return a pack's counts as they are said."""
     return f"{series:.0f}s{parallel:.0f}p"
+
+
+def band(value: Any, say: Callable[[Any], str]) -> str:
+    """Return a number of the record with its band in the same words: "33 min, 19 min to 47 min"."""
+    if not isinstance(value, dict):
+        return say(value)
+    return f"{say(value['typical'])}, {say(value['low'])} to {say(value['high'])}"
+
+
+def typical(record: Any) -> Any:
+    """Return a record with every band cut down to its typical number."""
+    if isinstance(record, dict):
+        if record.keys() == BAND:
+            return record["typical"]
+        return {key: typical(value) for key, value in record.items()}
+    return [typical(item) for item in record] if isinstance(record, list) else record
+
+
+BAND = {"typical", "low", "high"}

@@ -174,6 +174,139 @@ def motor_current(shaft_torque: Scalar, rotation_torque: Scalar, constant: Scala
     return (shaft_torque + rotation_torque) / constant
 
 
+@law(valid={"voltage": (0.0, 2000.0), "resistance": (1e-6, 1e3)})
+def current_at_speed(
+    voltage: Scalar, speed: Scalar, constant: Scalar, resistance: Scalar, brush_drop: Scalar
+) -> Scalar:
+    r"""Return the current a voltage drives through a motor that turns at a speed.
+
+    .. math:: I = \frac{V - V_b - k_e\,\omega}{R}
+
+    Parameters
+    ----------
+    voltage
+        Across all of the resistance. [V]
+    speed
+        Speed of the shaft. [rad/s]
+    constant
+        Motor constant, volts per speed and torque per ampere. [V·s/rad]
+    resistance
+        All that carries the current, at its temperature. [Ω]
+    brush_drop
+        Drop over both brushes; 0 without brushes. [V]
+
+    Returns
+    -------
+    Scalar
+        Motor current; negative where the motor is driven faster than the voltage turns it. [A]
+
+    Notes
+    -----
+    Steady state: ``motor_voltage`` solved for the current. The drop of the brushes keeps its sign, so a reversed
+    current is wrong by twice that drop over the resistance.
+
+    References
+    ----------
+    .. [1] Voltage balance of the motor.
+
+    Examples
+    --------
+    >>> current_at_speed(33.0, 300.0, 0.1, 0.1, 1.0)
+    20.0
+    """
+    return (voltage - brush_drop - constant * speed) / resistance
+
+
+@law(valid={"voltage": (0.0, 2000.0), "constant": (1e-4, 100.0)})
+def speed_under_torque(
+    voltage: Scalar,
+    torque: Scalar,
+    constant: Scalar,
+    resistance: Scalar,
+    brush_drop: Scalar,
+    drag: Scalar,
+    drag_slope: Scalar,
+) -> Scalar:
+    r"""Return the speed at which a motor on a voltage holds a torque at its shaft.
+
+    .. math:: \omega = \frac{k_e\,(V - V_b) - R\,(T + T_0)}{k_e^2 + R\,k_1}
+
+    Parameters
+    ----------
+    voltage
+        Across all of the resistance. [V]
+    torque
+        Torque at the shaft. [N·m]
+    constant
+        Motor constant, volts per speed and torque per ampere. [V·s/rad]
+    resistance
+        All that carries the current, at its temperature. [Ω]
+    brush_drop
+        Drop over both brushes; 0 without brushes. [V]
+    drag
+        Friction and hysteresis. [N·m]
+    drag_slope
+        Eddy currents. [N·m·s/rad]
+
+    Returns
+    -------
+    Scalar
+        Speed of the shaft; negative where the torque is more than the motor holds at standstill. [rad/s]
+
+    Notes
+    -----
+    Without a fan of its own, whose torque grows with the square of the speed. A negative speed says by how much the
+    torque is too much; it is no speed the motor would run at.
+
+    References
+    ----------
+    .. [1] Voltage balance and torque balance of the motor, the current taken out.
+
+    Examples
+    --------
+    >>> round(speed_under_torque(33.0, 1.8, 0.1, 0.1, 1.0, 0.2, 0.0), 9)
+    300.0
+    """
+    return (constant * (voltage - brush_drop) - resistance * (torque + drag)) / (constant**2 + resistance * drag_slope)
+
+
+@law(valid={"resistance": (0.0, 1e3), "source_resistance": (0.0, 1e3), "duty": (0.0, 1.0)})
+def resistance_behind_chopper(resistance: Scalar, source_resistance: Scalar, duty: Scalar) -> Scalar:
+    r"""Return the resistance that a motor's current meets behind a chopper on a source that sags.
+
+    .. math:: R = R_m + d^2 R_s
+
+    Parameters
+    ----------
+    resistance
+        On the motor's side of the chopper. [Ω]
+    source_resistance
+        Of the source and the leads on its side. [Ω]
+    duty
+        Share of the source's voltage given to the motor. [-]
+
+    Returns
+    -------
+    Scalar
+        Resistance that goes with the motor's current on duty times open voltage. [Ω]
+
+    Notes
+    -----
+    The source carries duty times the motor's current, and its sag comes to the motor times duty again. Runs at two
+    duties so tell the resistance of the source from that of the motor; runs at one duty cannot.
+
+    References
+    ----------
+    .. [1] Identity of a lossless chopper behind a source with resistance.
+
+    Examples
+    --------
+    >>> resistance_behind_chopper(0.05, 0.02, 0.5)
+    0.055
+    """
+    return resistance + duty**2 * source_resistance
+
+
 @law(valid={"speed_per_volt": (1e-3, 1e4)})
 def constant_of(speed_per_volt: Scalar) -> Scalar:
     r"""Return the motor constant from the speed it turns for each volt.

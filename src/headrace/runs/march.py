@@ -66,7 +66,7 @@ class _Tally:
 
 def march(
     machine: Machine,
-    until: float,
+    until: Lanes,
     *,
     at_end: End = End.JOB_DONE,
     longest_step: float = LONGEST_STEP,
@@ -88,7 +88,7 @@ def march(
     keep_trace
         Keep the channels over time.
     progress
-        Told the share of ``until`` that has been worked through.
+        Told the share of the longest time that has been worked through.
 
     Returns
     -------
@@ -96,18 +96,19 @@ def march(
         One result for each lane. A lane that ends early stays as it was when it ended.
     """
     march_ = _March(machine, until, at_end, keep_trace)
-    for state, seconds in timetable(machine.job, until, longest_step):
+    longest = float(np.max(until))
+    for state, seconds in timetable(machine.job, longest, longest_step):
         if not march_.step(state, seconds):
             break
         if progress is not None:
-            progress(march_.clock / until)
+            progress(march_.clock / longest)
     return march_.run()
 
 
 class _March:
     """One march under way."""
 
-    def __init__(self, machine: Machine, until: float, at_end: End, keep_trace: bool) -> None:
+    def __init__(self, machine: Machine, until: Lanes, at_end: End, keep_trace: bool) -> None:
         self.machine = machine
         self.until = until
         self.at_end = at_end
@@ -122,7 +123,7 @@ class _March:
         self.motors = _Motors([air for _ in self.rows], [air for _ in self.rows])
         self.pack = pack.fresh(air)
         first = self._solve(0)[0][0]
-        self.shape = np.broadcast_shapes(first.motor_speed.shape, np.shape(machine.limits.reserve))
+        self.shape = np.broadcast_shapes(first.motor_speed.shape, np.shape(machine.limits.reserve), np.shape(until))
         self.running: Mask = np.ones(self.shape, dtype=bool)
         self.ended = np.full(self.shape, at_end, dtype=np.int8)
         self.first_tip: dict[int, Array] = {}
@@ -149,17 +150,19 @@ class _March:
         self._end(points)
         if not self.running.any():
             return False
+        held = seconds if np.ndim(self.until) == 0 else np.clip(self.until - self.clock, 0.0, seconds)
         if self.keep_trace:
             self._keep(state, points, terminals, current)
         before = self.pack.charge
-        self._count(state, points, terminals, current, seconds)
-        self._advance(points, warmths, current, seconds)
-        self._reserve(before, seconds)
+        self._count(state, points, terminals, current, held)
+        self._advance(points, warmths, current, held)
+        self._reserve(before, held)
         self.clock += seconds
         return True
 
     def _end(self, points: list[Point]) -> None:
         """Stop the lanes that cannot go on, each with its reason."""
+        self._stop(np.asarray(self.until) <= self.clock, self.at_end)
         for point in points:
             for outcome, end in ENDS.items():
                 self._stop(point.outcome == outcome, end)
@@ -176,7 +179,7 @@ class _March:
             self.tally.numbers["to_reserve"] = np.where(stopping, now, self.tally.numbers["to_reserve"])
             self.running = self.running & ~stopping
 
-    def _count(self, state: int, points: list[Point], terminals: Terminals, current: Lanes, seconds: float) -> None:
+    def _count(self, state: int, points: list[Point], terminals: Terminals, current: Lanes, seconds: Lanes) -> None:
         job, tally, on = self.machine.job, self.tally, self.running
         source = self.machine.source
         tally.add("duration", seconds, on)
@@ -196,7 +199,7 @@ class _March:
             self.first_tip.setdefault(state, np.where(on, slowest, np.inf))
             self.last_tip[state] = np.where(on, slowest, self.last_tip.get(state, np.full(self.shape, np.inf)))
 
-    def _advance(self, points: list[Point], warmths: list[Warmth], current: Lanes, seconds: float) -> None:
+    def _advance(self, points: list[Point], warmths: list[Warmth], current: Lanes, seconds: Lanes) -> None:
         air, on = self.machine.job.ambient, self.running
         for k, (row, point, warmth) in enumerate(zip(self.rows, points, warmths, strict=True)):
             winding, case = _warm(row, point, warmth, air, seconds)
@@ -216,7 +219,7 @@ class _March:
         )
         self.tally.most("highest_cell_temperature", self.pack.temperature, on)
 
-    def _reserve(self, before: Lanes, seconds: float) -> None:
+    def _reserve(self, before: Lanes, seconds: Lanes) -> None:
         """Note when the charge passes the reserve, between the two ends of the step."""
         reserve = self.machine.limits.reserve
         after = np.asarray(self.pack.charge)
@@ -309,7 +312,7 @@ STARTS = {
 }
 
 
-def _warm(row: Parts, point: Point, warmth: Warmth, air: Lanes, seconds: float) -> tuple[Lanes, Lanes]:
+def _warm(row: Parts, point: Point, warmth: Warmth, air: Lanes, seconds: Lanes) -> tuple[Lanes, Lanes]:
     """Return winding and case of a motor after a step with constant losses. [K]"""
     motor = row.motor
     copper = conductors.joule_loss(point.motor_current, motors.winding_resistance(motor.resistance, warmth.winding))

@@ -3,11 +3,27 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import NamedTuple
 
 import click
 
 FILE = click.argument("file", type=click.Path(path_type=Path))
 JSON = click.option("--json", "as_json", is_flag=True, help="Print the record instead of the table.")
+SURE = click.option(
+    "--draws",
+    type=click.IntRange(0, 10_000),
+    default=256,
+    show_default=True,
+    help="Machines drawn from the bands of the numbers, to say how sure the answer is; 0 for the typical one alone.",
+)
+SEED = click.option("--seed", type=click.IntRange(0), default=1, show_default=True, help="Seed of the draws.")
+
+
+class Sure(NamedTuple):
+    """How many draws are to say how sure an answer is, and their seed."""
+
+    draws: int
+    seed: int
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -34,65 +50,81 @@ def new(starter: str, file: Path) -> None:
 
 @main.command()
 @FILE
+@SURE
+@SEED
 @JSON
-def losses(file: Path, as_json: bool) -> None:
+def losses(file: Path, draws: int, seed: int, as_json: bool) -> None:
     """Show where each watt goes, from the tool back to the cells.
 
     Example:  headrace losses my-mower.toml
     """
     from headrace.frontends.cli import verbs
 
-    verbs.losses(file, as_json)
+    verbs.losses(file, Sure(draws, seed), as_json)
 
 
 @main.command()
 @FILE
+@click.option(
+    "--draws",
+    type=click.IntRange(0, 1_000),
+    default=32,
+    show_default=True,
+    help="Machines drawn for each pack, to say how often it works; 0 for the typical one alone.",
+)
+@SEED
 @JSON
-def packs(file: Path, as_json: bool) -> None:
+def packs(file: Path, draws: int, seed: int, as_json: bool) -> None:
     """Show which packs work, in series and parallel, and why the others don't. Exit 1 when none does.
 
     Example:  headrace packs my-mower.toml
     """
     from headrace.frontends.cli import verbs
 
-    verbs.packs(file, as_json)
+    verbs.packs(file, Sure(draws, seed), as_json)
 
 
 @main.command()
 @FILE
+@SURE
+@SEED
 @JSON
-def day(file: Path, as_json: bool) -> None:
+def day(file: Path, draws: int, seed: int, as_json: bool) -> None:
     """Work through the job until it is done or something ends it.
 
     Example:  headrace day my-mower.toml
     """
     from headrace.frontends.cli import verbs
 
-    verbs.day(file, as_json)
+    verbs.day(file, Sure(draws, seed), as_json)
 
 
 @main.command()
 @FILE
+@SURE
+@SEED
 @JSON
-def check(file: Path, as_json: bool) -> None:
+def check(file: Path, draws: int, seed: int, as_json: bool) -> None:
     """Say what a careful colleague would say. Exit 1 when something must stop the plan.
 
     Example:  headrace check my-mower.toml
     """
     from headrace.frontends.cli import verbs
 
-    verbs.check(file, as_json)
+    verbs.check(file, Sure(draws, seed), as_json)
 
 
 @main.command()
 @FILE
 @click.option("--out", required=True, type=click.Path(path_type=Path, file_okay=False), help="Folder to write into.")
+@SURE
+@SEED
 @JSON
-def design(file: Path, out: Path, as_json: bool) -> None:
+def design(file: Path, out: Path, draws: int, seed: int, as_json: bool) -> None:
     """Do the whole job and write results.json and report.html. Exit 1 when something must stop the plan.
 
     Example:  headrace design my-mower.toml --out my-mower
     """
     from headrace.frontends.cli import verbs
 
-    verbs.design(file, out, as_json)
+    verbs.design(file, out, Sure(draws, seed), as_json)

@@ -4,19 +4,26 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
 from headrace import machine
 from headrace.errors import HeadraceError, MachineFileError
-from headrace.frontends.cli import tables
+from headrace.frontends.cli import bands, tables
 from headrace.machine.records import Machine
 
+if TYPE_CHECKING:
+    from headrace.design.record import Sample
+    from headrace.frontends.cli.main import Sure
+
+Record = dict[str, Any]
+
 UNUSABLE = 2  # exit code: the input cannot be used
+PACK_DRAWS = 32  # machines drawn for each pack of the map: there are hundreds of packs
 REJECTED = 1  # exit code: a stop finding, or nothing works
 
 
@@ -31,84 +38,119 @@ def new(starter: str, file: Path) -> None:
     _say(f"wrote {file}\nFill in what you know; then: headrace check {file}")
 
 
-def losses(file: Path, as_json: bool) -> None:
+def losses(file: Path, sure: Sure, as_json: bool) -> None:
     """Print the ledger of every duty state."""
     plan = _read(file)
     from headrace import design
     from headrace.design.record import losses_record
 
-    with _progress("marching to the middle of the day") as progress:
-        found = design.losses(plan, design.day(plan, progress))
-    record = losses_record(plan, found)
-    _print(record, as_json, tables.losses)
+    def record(lanes: Machine, sample: Sample | None) -> Record:
+        with _progress(_words("marching to the middle of the day", sample)) as progress:
+            found = design.losses(lanes, design.day(lanes, progress))
+        return losses_record(lanes, found, sample)
+
+    _answer(plan, sure, as_json, record, tables.losses, bands.losses)
 
 
-def packs(file: Path, as_json: bool) -> None:
+def packs(file: Path, sure: Sure, as_json: bool) -> None:
     """Print the map of packs."""
     plan = _read(file)
     from headrace.explore.packs import pack_map
     from headrace.explore.record import packs_record
 
-    with _progress("trying every pack") as progress:
-        found = pack_map(plan, progress=progress)
-    record = packs_record(found)
-    _print(record, as_json, tables.packs)
-    if record["smallest"] is None:
+    def record(lanes: Machine, sample: Sample | None) -> Record:
+        with _progress(_words("trying every pack", sample)) as progress:
+            return packs_record(pack_map(lanes, progress=progress), sample)
+
+    found = _answer(plan, sure, as_json, record, tables.packs, bands.packs)
+    if found["smallest"] is None:
         sys.exit(REJECTED)
 
 
-def day(file: Path, as_json: bool) -> None:
+def day(file: Path, sure: Sure, as_json: bool) -> None:
     """Print a day's work."""
     plan = _read(file)
     from headrace import design
     from headrace.design.record import day_record
 
-    with _progress("working through the day") as progress:
-        worked = design.day(plan, progress)
-        lasts = design.until_empty(plan, progress)
-    _print(day_record(plan, worked, lasts, design.lowest_charges(plan, worked)), as_json, tables.day)
+    def record(lanes: Machine, sample: Sample | None) -> Record:
+        with _progress(_words("working through the day", sample)) as progress:
+            worked = design.day(lanes, progress)
+            lasts = design.until_empty(lanes, progress)
+        return day_record(lanes, worked, lasts, design.lowest_charges(lanes, worked), sample)
+
+    _answer(plan, sure, as_json, record, tables.day, bands.day)
 
 
-def check(file: Path, as_json: bool) -> None:
+def check(file: Path, sure: Sure, as_json: bool) -> None:
     """Print the findings."""
     reading = _reading(file)
-    plan = reading.machine
     from headrace import design
     from headrace.design.record import check_record
     from headrace.findings import judge
 
-    with _progress("checking four days and the corners") as progress:
-        found = design.evidence(plan, progress)
-    record = check_record(plan, found, judge(found), _asked(reading))
-    _print(record, as_json, tables.check)
-    _stop_on(record)
+    def record(lanes: Machine, sample: Sample | None) -> Record:
+        with _progress(_words("checking four days and the corners", sample)) as progress:
+            found = design.evidence(lanes, progress)
+        return check_record(lanes, found, judge(found), _asked(reading), sample)
+
+    _stop_on(_answer(reading.machine, sure, as_json, record, tables.check, bands.check))
 
 
-def design(file: Path, out: Path, as_json: bool) -> None:
+def design(file: Path, out: Path, sure: Sure, as_json: bool) -> None:
     """Do the whole job into a folder."""
     reading = _reading(file)
-    plan = reading.machine
     from headrace.design import solve
-    from headrace.design.record import design_record
+    from headrace.design.record import Sample, design_record
     from headrace.explore.packs import pack_map
     from headrace.explore.record import packs_record
+    from headrace.machine.draws import draws
     from headrace.paper.report import report
 
-    with _progress("designing") as progress:
-        solved = solve(plan, progress)
-    with _progress("trying every pack") as progress:
-        packs_found = pack_map(plan, progress=progress)
-    record = {**design_record(solved, _asked(reading)), "packs": packs_record(packs_found)}
-    results, page = _as_text(record) + "\n", report(record)
+    def record(lanes: Machine, sample: Sample | None) -> Record:
+        with _progress(_words("designing", sample)) as progress:
+            solved = solve(lanes, progress)
+        fewer = None if sample is None else Sample(min(sample.count, PACK_DRAWS), sample.seed)
+        plan = reading.machine if fewer is None else draws(reading.machine, fewer.count, fewer.seed)
+        with _progress(_words("trying every pack", fewer)) as progress:
+            packs_found = pack_map(plan, progress=progress)
+        return {**design_record(solved, _asked(reading), sample), "packs": packs_record(packs_found, fewer)}
+
+    found = _answer(reading.machine, sure, as_json, record, tables.design, bands.design)
+    results, page = _as_text(found) + "\n", report(found)
     try:
         out.mkdir(parents=True, exist_ok=True)
         machine.save(out / "results.json", results)
         machine.save(out / "report.html", page)
     except OSError as trouble:
         _refuse(f"error: {out} cannot be written into\n  {trouble.strerror}")
-    _print(record, as_json, tables.design)
     _say(f"wrote {out / 'results.json'} and {out / 'report.html'}")
-    _stop_on(record)
+    _stop_on(found)
+
+
+def _answer(
+    plan: Machine,
+    sure: Sure,
+    as_json: bool,
+    record: Callable[[Machine, Sample | None], Record],
+    table: Callable[[Record], str],
+    bands_of: Callable[[Record], str],
+) -> Record:
+    """Print the typical answer as soon as it is there, then how sure it is; or the record of both."""
+    if sure.draws == 0 or not as_json:
+        found = record(plan, None)
+        click.echo(_as_text(found) if as_json else table(found))
+    if sure.draws > 0:
+        from headrace.design.record import Sample
+        from headrace.machine.draws import draws
+
+        found = record(draws(plan, sure.draws, sure.seed), Sample(sure.draws, sure.seed))
+        click.echo(_as_text(found) if as_json else "\n" + bands_of(found))
+    return found
+
+
+def _words(what: str, sample: Sample | None) -> str:
+    return what if sample is None else f"{what}, {sample.count} times over"
 
 
 def _read(file: Path) -> Machine:

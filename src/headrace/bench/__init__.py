@@ -1,0 +1,1 @@
+"""What did the instruments say, and what should the file say now?"""

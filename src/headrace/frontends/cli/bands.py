@@ -1,0 +1,108 @@
+"""How sure an answer is, as short tables: each headline with its band, and how often each outcome came up."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from typing import Any
+
+from headrace.drive.point import REASONS as POINTS
+from headrace.paper.words import band, celsius, minutes, percent, plain, rpm, size, watt_hours, watts
+from headrace.runs.run import REASONS as ENDS
+
+REASONS = {outcome.slug: words for reasons in (POINTS, ENDS) for outcome, words in reasons.items()}
+
+Record = dict[str, Any]
+Row = tuple[str, Any, Callable[[Any], str]]
+OFTEN = 0.005  # share of the draws below which an outcome is not worth a line
+NEAR = 2  # counts around the planned pack whose chances are printed
+
+
+def losses(record: Record) -> str:
+    """Return the bands of every duty state."""
+    lines = [_head(record)]
+    for state in record["states"]:
+        lines.append(f"  {state['name']}")
+        rows: list[Row] = [
+            ("blade", state["tool_speed_rad_s"], rpm),
+            ("tip", state["tip_speed_m_s"], partial(plain, unit="m/s", digits=0)),
+            ("into the work", state["useful_W"], watts),
+            ("from the cells", state["source_W"], watts),
+        ]
+        ranked = sorted(state["links"], key=lambda link: -_middle(link["loss_W"]))
+        rows += [(link["name"], link["loss_W"], watts) for link in ranked[:3]]
+        lines += _rows(rows, indent=4)
+        lines += _outcomes(state["outcomes"], indent=4)
+    return "\n".join(
+        [*lines, "  Low and high ends of a ledger do not add up: each draw does, and so does the typical machine."]
+    )
+
+
+def packs(record: Record) -> str:
+    """Return how often the packs around the planned one work."""
+    planned = record["planned"]
+    lines = [_head(record), "  how often a pack works, in per cent of the draws"]
+    series = [s for s in _counts(record, "series") if abs(s - planned["series"]) <= NEAR]
+    parallel = [p for p in _counts(record, "parallel") if abs(p - planned["parallel"]) <= 2 * NEAR]
+    often = {(c["series"], c["parallel"]): c["often"] for c in record["candidates"]}
+    lines += [f"  {p:>3}p " + "".join(f"{100.0 * often[s, p]:>6.0f}" for s in series) for p in reversed(parallel)]
+    lines.append("       " + "".join(f"{f'{s}s':>6}" for s in series))
+    best = max(record["candidates"], key=lambda c: (c["often"], -c["series"] * c["parallel"]))
+    lines.append(f"  The surest: {size(best['series'], best['parallel'])}, {percent(best['often'])} of the draws.")
+    return "\n".join(lines)
+
+
+def day(record: Record) -> str:
+    """Return the bands of a day's work."""
+    rows: list[Row] = [
+        ("worked", record["duration_s"], minutes),
+        ("a full pack works", record["lasts_s"], minutes),
+        ("down to the reserve", record["lasts_to_reserve_s"], minutes),
+        ("energy from the pack", record["energy_J"], watt_hours),
+        ("well cut", record["area_well_cut_m2"], partial(plain, unit="m²", digits=0)),
+        ("tip when full", record["tip_speed_full_m_s"], partial(plain, unit="m/s", digits=0)),
+        ("tip when run out", record["tip_speed_empty_m_s"], partial(plain, unit="m/s", digits=0)),
+        ("each cell gives", record["rms_cell_current_A"], partial(plain, unit="A")),
+        ("hottest cells", record["highest_cell_temperature_K"], celsius),
+        ("hottest winding", record["highest_winding_temperature_K"], celsius),
+    ]
+    lines = [_head(record), *_rows(rows, indent=2)]
+    lines += ["  what ended the job", *_outcomes(record["outcomes"], indent=4)]
+    return "\n".join([*lines, "  what ended a full pack", *_outcomes(record["lasts_outcomes"], indent=4)])
+
+
+def check(record: Record) -> str:
+    """Return how often each finding is raised."""
+    raised = [*record["findings"], *record["sometimes"]]
+    lines = [_head(record)]
+    lines += [f"  {percent(found['share']):>5}  {found['level']:<8}{found['slug']}" for found in raised]
+    return "\n".join(lines if raised else [*lines, "  no draw is past any limit"])
+
+
+def design(record: Record) -> str:
+    """Return the headlines of the whole job with their bands."""
+    return "\n\n".join([losses(record["losses"]), packs(record["packs"]), day(record["day"]), check(record)])
+
+
+def _head(record: Record) -> str:
+    drawn = record["draws"]
+    return (
+        f"How sure: {drawn['count']} machines drawn from the bands of the numbers (seed {drawn['seed']}); 5 % to 95 %"
+    )
+
+
+def _middle(value: Any) -> float:
+    return float(value["typical"] if isinstance(value, dict) else value)
+
+
+def _rows(rows: list[Row], indent: int) -> list[str]:
+    return [f"{'':{indent}}{name:<{26 - indent}}{band(value, say)}" for name, value, say in rows]
+
+
+def _outcomes(shares: dict[str, float], indent: int) -> list[str]:
+    ranked = sorted(shares.items(), key=lambda item: -item[1])
+    return [f"{'':{indent}}{percent(share):>5}  {REASONS[slug]}" for slug, share in ranked if share >= OFTEN]
+
+
+def _counts(record: Record, way: str) -> list[int]:
+    return sorted({candidate[way] for candidate in record["candidates"]})

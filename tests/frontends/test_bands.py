@@ -1,0 +1,92 @@
+"""Answers with their bands: the typical machine first and unmoved, every draw counted."""
+
+from __future__ import annotations
+
+import json
+from functools import cache
+from typing import Any
+
+import pytest
+from click.testing import CliRunner
+
+from headrace.frontends.cli import bands as bands_of
+from headrace.frontends.cli.main import main
+from headrace.paper.words import typical
+from tests.machines import EXAMPLE
+
+DRAWS = 12
+FEW = ("--draws", str(DRAWS))
+
+
+@cache
+def answer(verb: str, *more: str) -> Any:
+    result = CliRunner().invoke(main, [verb, str(EXAMPLE), *more, "--json"])
+    assert result.exit_code == 0, result.stderr
+    return json.loads(result.stdout, parse_constant=lambda word: pytest.fail(word))
+
+
+def bands(data: Any) -> list[dict[str, float]]:
+    """Return every band of a record."""
+    if isinstance(data, dict):
+        if data.keys() == {"typical", "low", "high"}:
+            return [data]
+        return [band for value in data.values() for band in bands(value)]
+    return [band for value in data for band in bands(value)] if isinstance(data, list) else []
+
+
+def without_draws(record: Any) -> Any:
+    """Return a record without what only draws say: its bands, shares and outcomes."""
+    drops = {"draws", "outcomes", "lasts_outcomes", "share", "sometimes", "in_order", "often", "closure"}
+    if isinstance(record, dict):
+        return {key: without_draws(value) for key, value in record.items() if key not in drops}
+    return [without_draws(item) for item in record] if isinstance(record, list) else record
+
+
+@pytest.mark.parametrize("verb", ["losses", "day", "check"])
+def test_the_typical_machine_is_that_of_the_answer_without_draws(verb: str) -> None:
+    drawn = answer(verb, *FEW)
+    assert drawn["draws"] == {"count": DRAWS, "seed": 1}
+    plain = without_draws(answer(verb, "--draws", "0"))
+    assert flat(without_draws(typical(drawn))) == pytest.approx(flat(plain), rel=1e-9, abs=1e-9)
+
+
+def flat(data: Any) -> dict[str, float]:
+    """Return every number of a record by its path."""
+    if isinstance(data, dict | list):
+        parts = data.items() if isinstance(data, dict) else enumerate(data)
+        return {f"{key}.{path}": value for key, part in parts for path, value in flat(part).items()}
+    return {"": float(data)} if isinstance(data, float) else {}
+
+
+def test_bands_lie_in_order_and_the_same_seed_gives_the_same_draws() -> None:
+    first = answer("day", *FEW)
+    found = bands(first)
+    assert len(found) > 10
+    assert all(band["low"] <= band["high"] for band in found)
+    assert first == answer("day", "--seed", "1", *FEW)
+    assert first["lasts_to_reserve_s"] != answer("day", *FEW, "--seed", "2")["lasts_to_reserve_s"]
+
+
+def test_every_draw_is_counted_in_an_outcome() -> None:
+    """PITFALLS 36: a draw that stalls or trips is an outcome, not a gap."""
+    day = answer("day", *FEW)
+    assert sum(day["outcomes"].values()) == pytest.approx(1.0)
+    assert 0.0 < day["outcomes"]["job-done"] < 1.0
+    for state in answer("losses", *FEW)["states"]:
+        assert sum(state["outcomes"].values()) == pytest.approx(1.0)
+
+
+def test_each_pack_says_how_often_it_works() -> None:
+    record = answer("packs", "--draws", "4")
+    assert all(candidate["often"] in (0.0, 0.25, 0.5, 0.75, 1.0) for candidate in record["candidates"])
+    assert all(candidate["works"] for candidate in record["candidates"] if candidate["often"] == 1.0)
+    sometimes = [c for c in record["candidates"] if 0.0 < c["often"] < 1.0]
+    assert sometimes
+
+
+def test_the_tables_say_how_sure_they_are() -> None:
+    said = CliRunner().invoke(main, ["losses", str(EXAMPLE), *FEW]).stdout
+    assert said.index("Alley mower") < said.index(f"How sure: {DRAWS} machines drawn")
+    for words in (bands_of.day(answer("day", *FEW)), bands_of.check(answer("check", *FEW))):
+        assert words.startswith(f"How sure: {DRAWS} machines drawn")
+        assert "%" in words
