@@ -42,7 +42,7 @@ def test_the_examples_of_a_file_are_true(file: str) -> None:
 def test_every_public_function_of_the_room_is_a_law() -> None:
     laws = {entry.name for entry in relations()}
     assert len(laws) > 70
-    for file in set(FILES) - {"law"}:
+    for file in set(FILES) - {"law", "working"}:
         module = importlib.import_module(f"headrace.physics.{file}")
         functions = {
             name

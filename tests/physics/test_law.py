@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import inspect
 from math import inf, nan
 
 import numpy as np
@@ -13,8 +14,8 @@ from headrace.physics.law import Scalar, check, law, law_of, outside
 from headrace.physics.loads import air_density
 
 
-def test_a_law_stays_the_function_it_is() -> None:
-    assert law_of(wire_resistance).function is wire_resistance
+def test_a_law_knows_the_function_it_wraps() -> None:
+    assert law_of(wire_resistance).function is inspect.unwrap(wire_resistance)
     assert law_of(wire_resistance).name == "wire_resistance"
 
 

@@ -7,19 +7,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
-
 from headrace.design.charges import LowestCharge, lowest_charges
 from headrace.design.corners import corners, stop
 from headrace.design.days import day, four_days, until_empty
 from headrace.design.losses import StateLosses, losses
 from headrace.design.swings import swings
 from headrace.drive.links import parts
-from headrace.findings import Corners, Evidence, Judged, judge
+from headrace.findings import Corners, Days, Evidence, Judged, Swing, judge
 from headrace.machine.records import Lanes, Machine
 from headrace.machine.values import lanes_of
 from headrace.pack import arrangement
-from headrace.physics import motors
+from headrace.physics import duty, motors
 from headrace.runs.march import Progress
 from headrace.runs.run import Run
 
@@ -65,7 +63,11 @@ def solve(machine: Machine, progress: Progress | None = None) -> Design:
 
 def evidence(machine: Machine, progress: Progress | None = None) -> Evidence:
     """Gather what the findings judge, in all lanes of a machine."""
-    days = four_days(machine, progress)
+    return gathered(machine, four_days(machine, progress), swings(machine))
+
+
+def gathered(machine: Machine, days: Days, carried: tuple[Swing, ...]) -> Evidence:
+    """Gather the evidence of days already marched and swings already seen."""
     found = corners(machine, days)
     cells = arrangement.count(machine.source)
     return Evidence(
@@ -73,7 +75,7 @@ def evidence(machine: Machine, progress: Progress | None = None) -> Evidence:
         days=days,
         corners=found,
         stop=stop(machine, days),
-        swings=swings(machine),
+        swings=carried,
         mass=arrangement.mass(machine.source),
         cost=arrangement.cost(machine.source),
         cells=cells,
@@ -105,7 +107,7 @@ def _motor_continuous(machine: Machine, found: Corners) -> Lanes:
                 ),
             )
         )
-    return np.asarray(np.min(np.broadcast_arrays(*currents), axis=0))
+    return duty.least(currents)
 
 
 def _part(progress: Progress | None, start: float, end: float) -> Progress | None:
@@ -121,6 +123,7 @@ __all__ = [
     "day",
     "evidence",
     "four_days",
+    "gathered",
     "judge",
     "losses",
     "lowest_charges",

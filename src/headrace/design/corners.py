@@ -12,7 +12,7 @@ from headrace.drive.point import Point, slow_crossing
 from headrace.drive.stopping import brake_for, coast_time, spin, stop_time
 from headrace.drive.terminals import Terminals
 from headrace.drive.train import Warmth, train, work_terms
-from headrace.findings.evidence import Array, Corners, Days, Stop
+from headrace.findings.evidence import Corners, Days, Stop
 from headrace.machine.records import Chain, DutyState, Job, Lanes, Machine
 from headrace.machine.values import first_lane, low_drag
 from headrace.pack import source as pack
@@ -54,18 +54,20 @@ def corners(machine: Machine, days: Days) -> Corners:
     shares = [state.share for state in job.states]
     cell_amps = [[_in_cell(machine, points) for points in corner] for corner in (on_full, at_reserve, in_cold)]
     return Corners(
-        fastest_tip=_most([_tip(*pair) for pair in zip(machine.chains, bare_speeds(machine, days), strict=True)]),
+        fastest_tip=duty.greatest(
+            [_tip(*pair) for pair in zip(machine.chains, bare_speeds(machine, days), strict=True)]
+        ),
         slowest_tip=_slowest_tip(machine, at_reserve),
-        lowest_bus=_least([point.bus_voltage for points in at_reserve + in_cold for point in points]),
-        lowest_cell=_least(
+        lowest_bus=duty.least([point.bus_voltage for points in at_reserve + in_cold for point in points]),
+        lowest_cell=duty.least(
             [_cell_voltage(machine, usual, points) for points in at_reserve]
             + [_cell_voltage(machine, chilled, points) for points in in_cold]
         ),
-        rms_cell_current=_most([duty.root_mean_square(shares, amps) for amps in cell_amps]),
-        peak_cell_current=_most([amps for corner in cell_amps for amps in corner]),
-        motor_current=np.asarray(duty.root_mean_square(shares, [points[0].motor_current for points in on_full])),
-        motor_speed=np.asarray(duty.mean(shares, [points[0].motor_speed for points in on_full])),
-        shaft_power=np.asarray(duty.mean(shares, [_shaft_power(machine, points[0], warm[0]) for points in on_full])),
+        rms_cell_current=duty.greatest([duty.root_mean_square(shares, amps) for amps in cell_amps]),
+        peak_cell_current=duty.greatest([amps for corner in cell_amps for amps in corner]),
+        motor_current=duty.root_mean_square(shares, [points[0].motor_current for points in on_full]),
+        motor_speed=duty.mean(shares, [points[0].motor_speed for points in on_full]),
+        shaft_power=duty.mean(shares, [_shaft_power(machine, points[0], warm[0]) for points in on_full]),
     )
 
 
@@ -94,7 +96,7 @@ def stop(machine: Machine, days: Days) -> Stop:
         times.append(stop_time(free, speed, safety.brake_resistance) if planned else coast_time(free, speed))
         brakes.append(brake_for(first_lane(free), float(np.asarray(speed).flat[0]), BRAKE_LIMIT, resistors()))
     slowest = int(np.argmax([float(np.asarray(time).flat[0]) for time in times]))
-    return Stop(_most(times), STOP_LIMIT, brakes[slowest])
+    return Stop(duty.greatest(times), STOP_LIMIT, brakes[slowest])
 
 
 def resistors() -> tuple[float, ...]:
@@ -106,9 +108,9 @@ def _tip(chain: Chain, speed: Lanes) -> Lanes:
     return loads.tip_speed(speed, chain.work.diameter / 2.0)
 
 
-def _slowest_tip(machine: Machine, states: list[list[Point]]) -> Array:
+def _slowest_tip(machine: Machine, states: list[list[Point]]) -> Lanes:
     """Return the slowest tip speed among cutting states and chains. [m/s]"""
-    return _least(
+    return duty.least(
         [
             _tip(chain, point.tool_speed)
             for state, points in zip(machine.job.states, states, strict=True)
@@ -134,11 +136,3 @@ def _shaft_power(machine: Machine, point: Point, warmth: Warmth) -> Lanes:
     constant = motors.magnet_constant(motor.constant, motor.magnet_slope, warmth.magnets)
     drag = motors.rotation_torque(motor.drag, motor.drag_slope, motor.drag_square, point.motor_speed)
     return motors.rotation_loss(motors.airgap_torque(constant, point.motor_current) - drag, point.motor_speed)
-
-
-def _least(values: Sequence[Lanes]) -> Array:
-    return np.asarray(np.min(np.broadcast_arrays(*values), axis=0))
-
-
-def _most(values: Sequence[Lanes]) -> Array:
-    return np.asarray(np.max(np.broadcast_arrays(*values), axis=0))

@@ -13,6 +13,7 @@ from headrace.drive.train import Warmth
 from headrace.machine.records import Chain, DutyState, Lanes, Machine
 from headrace.pack import source as pack
 from headrace.physics import loads
+from headrace.physics.working import leaves
 from headrace.runs.run import Instant, Run
 
 
@@ -58,6 +59,7 @@ def losses(machine: Machine, run: Run) -> tuple[StateLosses, ...]:
         time, state = 0.0, pack.fresh(air)
         warmths = [Warmth(air, air, air) for _ in machine.chains]
     else:
+        instant = leaves(instant, "march", f"the march at {instant.time:.0f} s")
         time = instant.time
         state = pack.PackState(instant.charge, instant.cell_temperature, instant.slow_voltages)
         warmths = [Warmth(w, c, air) for w, c in zip(instant.winding, instant.case, strict=True)]

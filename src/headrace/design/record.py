@@ -18,11 +18,14 @@ import numpy.typing as npt
 from headrace.design import Design
 from headrace.design.charges import WORKS, LowestCharge
 from headrace.design.losses import ChainLosses, StateLosses
-from headrace.drive.point import REASONS, Outcome
+from headrace.drive.ledger import Ledger
+from headrace.drive.point import REASONS, Outcome, Point
 from headrace.findings import Evidence, Finding, Judged, raised
 from headrace.machine.records import Lanes, Machine
+from headrace.machine.values import leaf
 from headrace.pack import arrangement
 from headrace.physics import loads
+from headrace.physics.working import Traced, leaves
 from headrace.runs.run import REASONS as END_REASONS
 from headrace.runs.run import End, Run
 from headrace.tables import load, sources
@@ -54,6 +57,8 @@ def number(value: Lanes) -> Any:
     A number that does not exist in some draws, such as the slow crossing of a tool without load, has the band of the
     others; what became of each draw is counted in the outcomes.
     """
+    if isinstance(value, float):
+        return value if math.isfinite(value) else None  # a traced number keeps its working
     drawn = np.asarray(value, dtype=float).reshape(-1)[1:]
     first, there = typical(value), drawn[np.isfinite(drawn)]
     if there.size == 0 or np.all(there == first):
@@ -111,7 +116,7 @@ def _state(machine: Machine, state: StateLosses, found: ChainLosses) -> Record:
         "duty": number(point.duty),
         "useful_W": number(book.useful),
         "source_W": number(book.source),
-        "closure": float(np.max(np.where(point.tool_speed > 0.0, book.closure, 0.0))) if turning else None,
+        "closure": _widest(point, book) if turning else None,
         "links": [
             {
                 "name": line.name,
@@ -129,6 +134,12 @@ def _state(machine: Machine, state: StateLosses, found: ChainLosses) -> Record:
         if turning
         else [],
     }
+
+
+def _widest(point: Point, book: Ledger) -> float:
+    """Return the widest gap of a ledger among the lanes that turn."""
+    gap = book.closure
+    return gap if isinstance(gap, float) else float(np.max(np.where(point.tool_speed > 0.0, gap, 0.0)))
 
 
 def day_record(
@@ -230,7 +241,7 @@ def finding_record(found: Finding) -> Record:
         "slug": found.slug,
         "level": found.level,
         "value": found.value if math.isfinite(found.value) else None,
-        "limit": found.limit if math.isfinite(found.limit) else None,
+        "limit": number(found.limit if isinstance(found.limit, Traced) else leaves(found.limit, "table", found.source)),
         "unit": found.unit,
         "says": found.says,
         "action": found.action,
@@ -258,7 +269,10 @@ def check_record(
         "machine": machine.name,
         **sample_record(sample),
         "asked": list(asked),
-        "findings": [{**finding_record(finding), "share": share[finding.slug]} for finding in found],
+        "findings": [
+            {**finding_record(finding), "share": leaves(share[finding.slug], "search", "share of the draws past it")}
+            for finding in found
+        ],
         "sometimes": [
             {"slug": rule.slug, "level": rule.level, "share": share[rule.slug]}
             for rule in sorted(others, key=lambda rule: -share[rule.slug])
@@ -295,14 +309,17 @@ def pack_record(machine: Machine, evidence: Evidence) -> Record:
 def _rest_voltage_table(name: str) -> Record:
     """Return how finely the cell's table of rest voltages resolves charge, and where it cannot."""
     row = next(row for row in load("ocv_tables") if row["name"] == name)
+    title = sources()[row["source"]].title
+    columns = ("rows", "largest_gap", "plateau_low", "plateau_high", "hysteresis")
+    points, gap, low, high, hysteresis = leaves(tuple(float(row[c]) for c in columns), "table", title)
     return {
         "name": name,
-        "points": row["rows"],
-        "largest_gap": row["largest_gap"],
-        "plateau_low_V": number(row["plateau_low"]),
-        "plateau_high_V": number(row["plateau_high"]),
-        "hysteresis_V": number(row["hysteresis"]),
-        "source": sources()[row["source"]].title,
+        "points": points,
+        "largest_gap": gap,
+        "plateau_low_V": number(low),
+        "plateau_high_V": number(high),
+        "hysteresis_V": number(hysteresis),
+        "source": title,
     }
 
 
@@ -331,9 +348,9 @@ def design_record(design: Design, asked: Sequence[str] = (), sample: Sample | No
         "numbers": [
             {
                 "address": o.address,
-                "value": o.typical if math.isfinite(o.typical) else None,
-                "low": o.low if math.isfinite(o.low) else None,
-                "high": o.high if math.isfinite(o.high) else None,
+                "value": number(leaf(o, o.typical)),
+                "low": number(leaf(o, o.low)),
+                "high": number(leaf(o, o.high)),
                 "unit": o.unit,
                 "basis": o.basis,
                 "source": sources()[o.source].title if o.source in sources() else o.source,

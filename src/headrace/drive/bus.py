@@ -12,11 +12,13 @@ from headrace.drive.point import Outcome, Point, solve
 from headrace.drive.terminals import Terminals
 from headrace.drive.train import Train
 from headrace.machine.records import Lanes
+from headrace.physics.working import solution
 
 STEPS_DOWN = 40  # doublings of the step that looks for the lower end of the bracket
 CLOSED = 1e-9  # of the open voltage: a bus that cannot be balanced closer than this is no operating point
 
 
+@solution("operating point: the highest speed at which volts, motor amps and battery amps all suffice")
 def solve_together(trains: Sequence[Train], terminals: Terminals) -> list[Point]:
     """Return the operating point of each chain, all drawing on one source.
 

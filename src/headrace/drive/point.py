@@ -22,6 +22,7 @@ from headrace.drive.train import Train
 from headrace.machine.records import Lanes
 from headrace.physics import converters, margins, motors
 from headrace.physics.torque_terms import TorqueTerms
+from headrace.physics.working import solution
 
 Array = npt.NDArray[np.float64]
 Codes = npt.NDArray[np.int8]
@@ -202,6 +203,7 @@ def _inputs(train: Train, terminals: Terminals) -> _Block:
     )
 
 
+@solution("slow crossing: the speed below which the load asks for more than there is")
 def slow_crossing(train: Train, terminals: Terminals) -> Array:
     """Return the tool speed of the slow, unstable crossing, nan where there is none. [rad/s]
 

@@ -65,15 +65,15 @@ class Corners:
         Mean over the same cycle, at the motor's shaft. [W]
     """
 
-    fastest_tip: Array
-    slowest_tip: Array
-    lowest_bus: Array
-    lowest_cell: Array
-    rms_cell_current: Array
-    peak_cell_current: Array
-    motor_current: Array
-    motor_speed: Array
-    shaft_power: Array
+    fastest_tip: Lanes
+    slowest_tip: Lanes
+    lowest_bus: Lanes
+    lowest_cell: Lanes
+    rms_cell_current: Lanes
+    peak_cell_current: Lanes
+    motor_current: Lanes
+    motor_speed: Lanes
+    shaft_power: Lanes
 
 
 @dataclass(frozen=True)
@@ -90,7 +90,7 @@ class Stop:
         The largest usual resistor that would do it in the first lane; None where none does. [-]
     """
 
-    time: Array
+    time: Lanes
     limit: float
     brake: Brake | None
 

@@ -75,8 +75,7 @@ class Judged:
 
     def at(self, lane: tuple[int, ...]) -> Finding:
         """Return the finding as worded for one lane."""
-        value = float(np.broadcast_to(self.verdict.value, self.failing.shape)[lane])
-        limit = float(np.broadcast_to(self.verdict.limit, self.failing.shape)[lane])
+        value, limit = (self._of(number, lane) for number in (self.verdict.value, self.verdict.limit))
         return Finding(
             slug=self.rule.slug,
             level=self.rule.level,
@@ -88,6 +87,11 @@ class Judged:
             source=self.rule.source,
             rejects_pack=self.rule.rejects_pack,
         )
+
+    def _of(self, number: Lanes, lane: tuple[int, ...]) -> float:
+        if isinstance(number, float):
+            return number  # the same in every lane; a traced one keeps its working
+        return float(np.broadcast_to(number, self.failing.shape)[lane])
 
 
 @dataclass(frozen=True)

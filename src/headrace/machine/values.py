@@ -8,7 +8,8 @@ from typing import Any, TypeVar
 
 import numpy as np
 
-from headrace.machine.records import Lanes, Machine
+from headrace.machine.records import Lanes, Machine, Origin
+from headrace.physics.working import Node, Traced, ear
 
 Record = TypeVar("Record")
 
@@ -44,10 +45,22 @@ def with_values(machine: Machine, values: Mapping[str, Lanes]) -> Machine:
     return replace(top, chains=tuple(chains))
 
 
+def leaf(origin: Origin, value: float) -> float:
+    """Return a number of an origin, knowing it when somebody listens to workings."""
+    if not ear.listening:
+        return value
+    return Traced(Node(float(value), "given", origin.address, origin=origin))
+
+
+def with_leaves(machine: Machine) -> Machine:
+    """Return the machine with every number knowing its origin, when somebody listens to workings."""
+    return with_values(machine, {address: leaf(o, o.typical) for address, o in machine.pedigree.items()})
+
+
 def low_drag(machine: Machine) -> Machine:
     """Return the machine with everything that slows a freely turning tool at the low end of its band."""
     lows = {
-        address: origin.low
+        address: leaf(origin, origin.low)
         for address, origin in machine.pedigree.items()
         if address.startswith("chains.") and address.rsplit(".", 1)[1] in DRAG
     }

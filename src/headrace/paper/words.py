@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable
 from typing import Any
 
@@ -96,3 +97,23 @@ def typical(record: Any) -> Any:
 
 
 BAND = {"typical", "low", "high"}
+
+
+# What TeX writes in a law's docstring, as one line of plain text.
+SPOKEN = {
+    r"\\[,;!]": " ", r"\\(bigl|bigr|Bigl|Bigr|left|right|text|mathrm)\b": "", r"\\tfrac\{1\}\{2\}": "½", r"\\quad": " ",
+    r"\\(dot|bar) ?\{?(\w)\}?": r"\2", r"\\sqrt\{([^{}]*)\}": r"√(\1)", r"\\beta": "β", r"\\gamma": "γ", r"\\le\b": "≤", r"\\sum": "Σ", r"\\cdot": "·", r"\\min": "min", r"\\max": "max",
+    r"\\exp": "exp", r"\\ln": "ln", r"\\alpha": "α", r"\\omega": "ω", r"\\rho": "ρ", r"\\eta": "η", r"\\mu": "μ",
+    r"\\pi": "π", r"\\tau": "τ", r"\\Delta": "Δ", r"\\lfloor": "⌊", r"\\rfloor": "⌋",
+}  # fmt: skip
+FRACTION = re.compile(r"\\t?frac\{([^{}]*)\}\{([^{}]*)\}")
+
+
+def formula(tex: str) -> str:
+    """Return a formula of a docstring as one line of plain text."""
+    said = re.sub(r"([_^])\{([^{}]*)\}", r"\1\2", tex)
+    for pattern, plain_text in SPOKEN.items():
+        said = re.sub(pattern, plain_text, said)
+    while FRACTION.search(said):
+        said = FRACTION.sub(r"(\1)/(\2)", said)
+    return " ".join(re.sub(r"[{}]|\\", "", said).split())

@@ -87,3 +87,67 @@ def mean(shares: Sequence[Scalar], values: Sequence[Scalar]) -> Scalar:
         total = total + share * value
         weight = weight + share
     return total / weight
+
+
+@law(valid={})
+def least(values: Sequence[Scalar]) -> Scalar:
+    r"""Return the least of several numbers, lane by lane.
+
+    .. math:: x_{min} = \min_k x_k
+
+    Parameters
+    ----------
+    values
+        Of one kind. [any]
+
+    Returns
+    -------
+    Scalar
+        The least. [any]
+
+    Notes
+    -----
+    Broadcasts its values against each other.
+
+    References
+    ----------
+    .. [1] Definition.
+
+    Examples
+    --------
+    >>> float(least([3.0, 2.0]))
+    2.0
+    """
+    return np.asarray(np.min(np.broadcast_arrays(*values), axis=0))
+
+
+@law(valid={})
+def greatest(values: Sequence[Scalar]) -> Scalar:
+    r"""Return the greatest of several numbers, lane by lane.
+
+    .. math:: x_{max} = \max_k x_k
+
+    Parameters
+    ----------
+    values
+        Of one kind. [any]
+
+    Returns
+    -------
+    Scalar
+        The greatest. [any]
+
+    Notes
+    -----
+    Broadcasts its values against each other.
+
+    References
+    ----------
+    .. [1] Definition.
+
+    Examples
+    --------
+    >>> float(greatest([3.0, 2.0]))
+    3.0
+    """
+    return np.asarray(np.max(np.broadcast_arrays(*values), axis=0))

@@ -1,11 +1,13 @@
 """What makes a function a law: the range it holds for, and a place in the list of laws.
 
-The mark costs a call nothing, because the function stays itself. A stage asks ``outside`` once for all its lanes
-and turns the mask into an outcome; a law called by hand is guarded by ``check``.
+A law called while somebody listens to workings notes what went in and what came out (``physics.working``); otherwise
+the mark costs a call one question. A stage asks ``outside`` once for all its lanes and turns the mask into an outcome;
+a law called by hand is guarded by ``check``.
 """
 
 from __future__ import annotations
 
+import functools
 import importlib
 import inspect
 import pkgutil
@@ -18,6 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from headrace.errors import OutOfRange
+from headrace.physics.working import ear, note
 
 Scalar = float | NDArray[np.float64]
 
@@ -36,6 +39,18 @@ class Law:
     def name(self) -> str:
         """The name of the function, alone in the room."""
         return str(self.function.__name__)
+
+    @property
+    def formula(self) -> str:
+        """The law as its docstring writes it, in TeX."""
+        block = (self.function.__doc__ or "").partition(".. math::")[2].partition("Parameters")[0]
+        return " ".join(block.split())
+
+    @property
+    def unit(self) -> str:
+        """The unit of what it returns; of several, all of them."""
+        returned = (self.function.__doc__ or "").partition("Returns")[2]
+        return returned.partition("[")[2].partition("]")[0]
 
 
 _registry: dict[str, Law] = {}
@@ -67,8 +82,17 @@ def law(*, valid: Mapping[str, tuple[float, float]]) -> Callable[[Callable[P, R]
         if taken is not None and taken.function.__module__ != function.__module__:
             raise TypeError(f"{entry.name} is already a law of {taken.function.__module__}")
         _registry[entry.name] = entry
-        function.__dict__["law"] = entry
-        return function
+        signature = inspect.signature(function)
+
+        @functools.wraps(function)
+        def lawful(*args: P.args, **keys: P.kwargs) -> R:
+            if not ear.listening:
+                return function(*args, **keys)
+            noted: R = note("law", entry.name, function, signature.bind(*args, **keys).arguments)
+            return noted
+
+        lawful.__dict__["law"] = entry
+        return lawful
 
     return mark
 
@@ -85,6 +109,11 @@ def law_of(function: Callable[..., Any]) -> Law:
     if not isinstance(entry, Law):
         raise TypeError(f"{getattr(function, '__name__', function)} is no law")
     return entry
+
+
+def law_named(name: str) -> Law | None:
+    """Return a law by its name, or None."""
+    return _registry.get(name)
 
 
 def outside(function: Callable[..., Any], **values: Scalar) -> NDArray[np.bool_]:

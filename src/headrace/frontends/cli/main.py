@@ -128,3 +128,27 @@ def design(file: Path, out: Path, draws: int, seed: int, as_json: bool) -> None:
     from headrace.frontends.cli import verbs
 
     verbs.design(file, out, Sure(draws, seed), as_json)
+
+
+def _addresses(context: click.Context, _: click.Parameter, start: str) -> list[str]:
+    """Complete an address in the shell; what cannot be read has none."""
+    from headrace.frontends.cli import verbs
+
+    return [address for address in verbs.addresses(Path(context.params["target"])) if address.startswith(start)]
+
+
+@main.command()
+@click.argument("target")
+@click.argument("address", required=False, shell_complete=_addresses)
+@click.option("--list", "listed", is_flag=True, help="List every address of the file.")
+@JSON
+def explain(target: str, address: str | None, listed: bool, as_json: bool) -> None:
+    r"""Show the working behind a number of a machine file, or the page of a finding.
+
+    \b
+    Example:  headrace explain my-mower.toml day.lasts_to_reserve
+              headrace explain blade-coasts
+    """
+    from headrace.frontends.cli import verbs
+
+    verbs.explain(target, address, listed, as_json)

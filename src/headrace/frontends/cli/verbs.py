@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import difflib
+import inspect
 import json
 import sys
 from collections.abc import Callable, Iterator
@@ -13,12 +15,14 @@ import click
 
 from headrace import machine
 from headrace.errors import HeadraceError, MachineFileError
-from headrace.frontends.cli import bands, tables
+from headrace.frontends.cli import bands, explained, tables
 from headrace.machine.records import Machine
 
 if TYPE_CHECKING:
     from headrace.design.record import Sample
+    from headrace.findings import Rule
     from headrace.frontends.cli.main import Sure
+    from headrace.physics.working import Node
 
 Record = dict[str, Any]
 
@@ -102,6 +106,7 @@ def design(file: Path, out: Path, sure: Sure, as_json: bool) -> None:
     reading = _reading(file)
     from headrace.design import solve
     from headrace.design.record import Sample, design_record
+    from headrace.design.workings import headline_workings
     from headrace.explore.packs import pack_map
     from headrace.explore.record import packs_record
     from headrace.machine.draws import draws
@@ -110,11 +115,16 @@ def design(file: Path, out: Path, sure: Sure, as_json: bool) -> None:
     def record(lanes: Machine, sample: Sample | None) -> Record:
         with _progress(_words("designing", sample)) as progress:
             solved = solve(lanes, progress)
+        alone = solved if sample is None else solve(reading.machine)
         fewer = None if sample is None else Sample(min(sample.count, PACK_DRAWS), sample.seed)
         plan = reading.machine if fewer is None else draws(reading.machine, fewer.count, fewer.seed)
         with _progress(_words("trying every pack", fewer)) as progress:
             packs_found = pack_map(plan, progress=progress)
-        return {**design_record(solved, _asked(reading), sample), "packs": packs_record(packs_found, fewer)}
+        return {
+            **design_record(solved, _asked(reading), sample),
+            "packs": packs_record(packs_found, fewer),
+            "workings": headline_workings(alone),
+        }
 
     found = _answer(reading.machine, sure, as_json, record, tables.design, bands.design)
     results, page = _as_text(found) + "\n", report(found)
@@ -126,6 +136,76 @@ def design(file: Path, out: Path, sure: Sure, as_json: bool) -> None:
         _refuse(f"error: {out} cannot be written into\n  {trouble.strerror}")
     _say(f"wrote {out / 'results.json'} and {out / 'report.html'}")
     _stop_on(found)
+
+
+def explain(target: str, address: str | None, listed: bool, as_json: bool) -> None:
+    """Print the working at an address of a file, its addresses, or a finding's page."""
+    from headrace.findings import RULES
+
+    if address is None and not listed and target in RULES:
+        _page(RULES[target], as_json)
+        return
+    file = Path(target)
+    if address is None and not listed:
+        _refuse(
+            f"error: {target} is no finding, and no address is given\n"
+            f"  hint: headrace explain {target} --list   lists the addresses of a file\n"
+            f"  findings: {', '.join(RULES)}"
+        )
+    plan = _reading(file).machine
+    if listed:
+        known = list(_known(plan))
+        click.echo(_as_text({"addresses": known}) if as_json else "\n".join(known))
+        return
+    from headrace.design.workings import tree
+
+    node = _working(plan, str(address))
+    if node is None:
+        near = difflib.get_close_matches(str(address), list(_known(plan)), 3, 0.5)
+        _refuse(f"error: {file} has no number at {address}\n  hint: " + _or_else(near, target))
+    found = tree(node, address=address)
+    click.echo(_as_text(found) if as_json else explained.working(found, file.name))
+
+
+def addresses(file: Path) -> list[str]:
+    """Return the addresses of a file's numbers, none where it cannot be read: the shell asks."""
+    try:
+        return list(_known(machine.read(file).machine))
+    except HeadraceError:
+        return []
+
+
+def _known(plan: Machine) -> dict[str, Any]:
+    from headrace.design import solve
+    from headrace.design.workings import addresses, worked_record
+
+    found = addresses(worked_record(solve(plan)))
+    return {address: value for address, value in found.items() if not address.startswith("trace.")}
+
+
+def _working(plan: Machine, address: str) -> Node | None:
+    from headrace.design import solve
+    from headrace.design.workings import worked_record, working_at
+    from headrace.explore.working import reason_working
+
+    with _progress("working it out") as _:
+        if address.startswith("packs."):
+            return reason_working(plan, address)
+        return working_at(worked_record(solve(plan)), address)
+
+
+def _or_else(near: list[str], target: str) -> str:
+    if near:
+        return f"did you mean {' or '.join(near)}?"
+    return f"headrace explain {target} --list   lists them"
+
+
+def _page(rule: Rule, as_json: bool) -> None:
+    page = inspect.cleandoc(rule.page)
+    if as_json:
+        click.echo(_as_text({"slug": rule.slug, "level": rule.level, "source": rule.source, "page": page}))
+    else:
+        click.echo(f"{rule.slug} ({rule.level})\n\n{page}")
 
 
 def _answer(

@@ -1,0 +1,165 @@
+"""The working behind every number: the computation itself, which recomputes, down to leaves that know their origin."""
+
+from __future__ import annotations
+
+import json
+from functools import cache
+from typing import Any
+
+import numpy as np
+import pytest
+
+from headrace import design
+from headrace.design.record import Record, design_record
+from headrace.design.workings import addresses, tree, worked_record, working_at
+from headrace.explore.working import reason_working
+from headrace.physics import conductors, motors
+from headrace.physics.working import LEAVES, Node, Traced, ear, listening
+from tests.machines import alley, with_pack
+
+# numbers a stage may write down itself: nothing, a half, one, a diameter's two, and guards against dividing by nothing
+PLAIN = {0.0, 0.5, 1.0, 2.0, 1e-9, 1e-12}
+
+
+@cache
+def solved() -> design.Design:
+    return design.solve(alley())
+
+
+@cache
+def worked() -> Record:
+    return worked_record(solved())
+
+
+@cache
+def numbers() -> dict[str, Any]:
+    """Every number but the channels over time, which are leaves."""
+    return {a: v for a, v in addresses(worked()).items() if not a.startswith("trace.")}
+
+
+def leaf(value: float) -> Traced:
+    return Traced(Node(value, "given", "a test"))
+
+
+def test_every_number_of_the_record_has_an_address_and_a_working() -> None:
+    assert len(numbers()) > 600
+    assert [a for a, v in numbers().items() if not isinstance(v, Traced)] == []
+    plain = addresses(design_record(solved()))
+    assert plain.keys() == addresses(worked()).keys()
+    for address, value in numbers().items():
+        assert float(value) == pytest.approx(plain[address], rel=1e-9, abs=1e-12), address
+
+
+def test_every_working_recomputes_to_its_number() -> None:
+    for address, value in numbers().items():
+        assert value.node.again() == pytest.approx(float(value), rel=1e-12, abs=1e-300), address
+
+
+def test_no_leaf_is_without_origin() -> None:
+    for address, value in numbers().items():
+        for node in value.node.all():
+            if node.inputs:
+                continue
+            assert node.kind in LEAVES, (address, node.name)
+            if node.kind == "constant":
+                assert node.value in PLAIN, (address, node.value)
+            if node.kind == "given":
+                assert node.origin is not None
+                assert node.origin.source
+
+
+@pytest.mark.parametrize(
+    ("address", "law", "key"),
+    [
+        ("losses.grass.motor-copper.loss", "joule_loss", "chains.blade.motor.resistance"),
+        ("losses.grass.air-round-the-blade.loss", "blade_windage_power", "chains.blade.work.windage"),
+        ("losses.tall-grass.tip_speed", "tip_speed", "job.tall grass.sward"),
+        ("pack.mass", "pack_mass", "source.cell.mass"),
+    ],
+)
+def test_a_working_leads_from_its_law_to_the_key_of_the_file(address: str, law: str, key: str) -> None:
+    node = working_at(worked(), address)
+    assert node is not None
+    assert node.name == law
+    assert key in {part.origin.address for part in node.all() if part.origin is not None}
+
+
+def test_a_change_of_a_leaf_moves_the_number_as_the_machine_would() -> None:
+    """A working is no story told afterwards: twice the resistance in it is twice the copper loss at the same amps."""
+    node = working_at(worked(), "losses.grass.motor-copper.loss")
+    assert node is not None
+    current, resistance = (dict(node.inputs)[name].value for name in ("current", "resistance"))
+    assert node.call is not None
+    assert node.call([current, 2.0 * resistance]) == pytest.approx(2.0 * node.value, rel=1e-12)
+
+
+def test_numbers_of_the_day_name_their_instant_and_open_the_point() -> None:
+    node = working_at(worked(), "day.lasts_to_reserve_s")
+    assert node is not None
+    assert "opened at" in node.name
+    parts = dict(node.inputs)
+    assert parts["tool_speed"].kind == "solved"
+    assert abs(parts["time"].value - node.value) <= 10.0
+
+
+def test_a_reason_of_the_map_is_worked_out_on_that_pack() -> None:
+    node = reason_working(alley(), "packs.9s6p.too-slow-when-empty.value")
+    found = design.evidence(with_pack(alley(), 9.0, 6.0))
+    assert node is not None
+    assert node.value == pytest.approx(float(found.corners.slowest_tip), rel=1e-9)
+    series = next(part.origin for part in node.all() if part.origin and part.origin.address == "source.series")
+    assert series.typical == 9.0
+    assert reason_working(alley(), "packs.9s6p.no-such-finding.value") is None
+    assert reason_working(alley(), "losses.grass.useful_W") is None
+
+
+def test_an_address_may_go_with_or_without_its_unit_or_be_a_key_of_the_file() -> None:
+    assert working_at(worked(), "pack.energy_J") is working_at(worked(), "pack.energy")
+    key = working_at(worked(), "chains.blade.work.windage")
+    assert key is not None
+    assert key.origin.address == "chains.blade.work.windage"
+    assert working_at(worked(), "losses.grass.nonsense") is None
+
+
+def test_a_tree_is_plain_data_and_opens_nothing_twice() -> None:
+    node = working_at(worked(), "losses.grass.controller.loss")
+    assert node is not None
+    text = json.dumps(tree(node), allow_nan=False)
+    assert len(text) < 200_000
+    assert text.count('"name": "trains.0.current.power"') == 1
+
+
+def test_nothing_is_noted_while_nobody_listens() -> None:
+    plain = conductors.joule_loss(leaf(2.0), 3.0)
+    assert float(plain) == 12.0
+    assert not ear.listening
+    with listening({}):
+        noted = conductors.joule_loss(leaf(2.0), 3.0)
+        assert isinstance(noted, Traced)
+        assert dict(noted.node.inputs)["current"].name == "a test"
+    assert not ear.listening
+
+
+def test_sums_and_choices_of_traced_numbers_keep_their_working() -> None:
+    with listening({}):
+        a, b = leaf(2.0), leaf(3.0)
+        for value, expected in (
+            (a + b, 5.0), (1.0 - a, -1.0), (a * 4.0, 8.0), (1.0 / a, 0.5), (-a, -2.0), (abs(-a), 2.0), (a**2, 4.0),
+            (np.maximum(a, b), 3.0), (np.float64(1.0) + a, 3.0), (np.where(a > 1.0, a, 0.0), 2.0),
+        ):  # fmt: skip
+            assert isinstance(value, Traced), expected
+            assert float(value) == expected
+            assert value.node.again() == expected
+
+
+def test_lanes_stay_arrays_beside_a_traced_number() -> None:
+    with listening({}):
+        lanes = motors.brush_loss(np.array([1.0, 2.0]), leaf(0.5))
+    assert type(lanes) is np.ndarray
+    assert lanes.tolist() == [0.5, 1.0]
+    assert type(leaf(2.0) * np.array([1.0, 2.0])) is np.ndarray
+
+
+def test_a_traced_number_is_a_number_to_everybody_else() -> None:
+    assert json.dumps({"value": leaf(1.5)}) == '{"value": 1.5}'
+    assert f"{leaf(1.234):.1f}" == "1.2"
