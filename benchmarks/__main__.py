@@ -1,6 +1,6 @@
 """Run every benchmark."""
 
-from benchmarks import pack_map, points, start
+from benchmarks import pack_map, points, recorder, start, sure
 
-for benchmark in (points, pack_map, start):
+for benchmark in (points, pack_map, sure, recorder, start):
     benchmark.main()
