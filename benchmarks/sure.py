@@ -53,7 +53,6 @@ def main(rounds: int = 3) -> None:
     least = least_times(contenders, 40 * rounds)
     gap = max(abs(float(a[0]) / float(b[0]) - 1.0) for a, b in zip(speeds["many"], speeds["few"], strict=True))
     assert gap < 1e-9
-    print(
-        f"operating point in every duty state: {MANY_POINTS} draws cost {least['many'] / least['few']:.1f} times {FEW_POINTS}"
-    )
+    ratio = least["many"] / least["few"]
+    print(f"operating point in every duty state: {MANY_POINTS} draws cost {ratio:.1f} times {FEW_POINTS}")
     print(f"  agreement: the typical lane's speed differs by {gap:.1e}")

@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 
 from headrace.machine import edit, read_text, starter
+from headrace.machine.form import CellTable, JobTable, LimitsTable, quantity_of
 from headrace.machine.records import (
     Bearings,
     Cable,
@@ -22,6 +23,8 @@ from headrace.machine.records import (
     Transmission,
 )
 from headrace.machine.values import with_values
+from headrace.physics import cells
+from headrace.physics.law import law_of
 from headrace.tables import load, sources
 
 TEXT = (Path(__file__).parent / "plan.toml").read_text(encoding="utf-8")
@@ -293,3 +296,15 @@ def test_strips_reach_from_cell_to_cell() -> None:
     assert source.strips.length == pytest.approx(float(source.cell.diameter + source.gap))
     nickel = next(row for row in load("metals") if row["name"] == "nickel")
     assert source.strips.resistivity == nickel["resistivity"]
+
+
+def test_the_file_admits_no_weather_the_cells_laws_do_not_hold_for() -> None:
+    coldest, hottest = law_of(cells.arrhenius_factor).valid["temperature"]
+    for table, key in ((JobTable, "ambient"), (LimitsTable, "ambient_cold"), (LimitsTable, "ambient_hot")):
+        quantity = quantity_of(table, key)
+        assert quantity is not None
+        assert coldest <= quantity.low
+        assert quantity.high <= hottest
+    limit = quantity_of(CellTable, "max_temperature")
+    assert limit is not None
+    assert limit.high <= hottest + 0.15

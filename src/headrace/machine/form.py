@@ -35,7 +35,7 @@ class CellTable(Table):
     resistance: Annotated[Written | None, Quantity("resistance", 1e-4, 1.0)] = None
     continuous_current: Annotated[Written | None, Quantity("current", 0.1, 2000.0, "none")] = None
     peak_current: Annotated[Written | None, Quantity("current", 0.1, 5000.0, "none")] = None
-    max_temperature: Annotated[Written | None, Quantity("temperature", 303.15, 373.15, "none")] = None
+    max_temperature: Annotated[Written | None, Quantity("temperature", 303.15, 343.15, "none")] = None
     charge_min_temperature: Annotated[Written | None, Quantity("temperature", 233.15, 293.15, "none")] = None
     mass: Annotated[Written | None, Quantity("mass", 0.005, 20.0)] = None
     specific_heat: Annotated[Written | None, Quantity("specific heat", 300.0, 3000.0)] = None
@@ -102,7 +102,7 @@ class JobTable(Table):
     speed: Annotated[Written | None, Quantity("speed", 0.05, 5.0)] = None
     field_efficiency: Annotated[Written | None, Quantity("fraction", 0.1, 1.0, "written")] = None
     cycle: Annotated[Written | None, Quantity("time", 2.0, 3600.0, "none")] = None
-    ambient: Annotated[Written | None, Quantity("temperature", 233.15, 333.15, "written")] = None
+    ambient: Annotated[Written | None, Quantity("temperature", 243.15, 333.15, "written")] = None
     states: Annotated[list[StateTable], Field(min_length=1, max_length=12)]
 
 
@@ -117,7 +117,7 @@ class LimitsTable(Table):
     box: Annotated[list[Side], Field(min_length=3, max_length=3)] | None = None
     budget: Annotated[Written | None, Quantity("money", 0.0, 1e7, "none")] = None
     ambient_hot: Annotated[Written | None, Quantity("temperature", 253.15, 333.15, "none")] = None
-    ambient_cold: Annotated[Written | None, Quantity("temperature", 233.15, 313.15, "none")] = None
+    ambient_cold: Annotated[Written | None, Quantity("temperature", 243.15, 313.15, "none")] = None
     tip_speed_min: Annotated[Written | None, Quantity("speed", 0.0, 200.0, "none")] = None
     tip_speed_max: Annotated[Written | None, Quantity("speed", 1.0, 200.0, "none")] = None
 
