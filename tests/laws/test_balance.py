@@ -15,6 +15,7 @@ from headrace.drive.ledger import Ledger, ledger
 from headrace.drive.links import parts
 from headrace.drive.point import Outcome
 from headrace.drive.train import train, work_terms
+from headrace.machine.draws import draws
 from headrace.machine.records import Controller, Machine, Transmission
 from tests.machines import alley, book, controller, point, state, terminals, warmth, with_link
 
@@ -51,6 +52,14 @@ def test_the_ledger_closes_in_every_duty_state(name: str) -> None:
     assert sum(bool(np.any(works)) for works in turning) >= 2  # a limit may leave the heaviest grass no crossing at all
     for duty, works in zip(plan.job.states, turning, strict=True):
         assert np.max(np.where(works, book(plan, duty, CHARGES).closure, 0.0)) < CLOSED
+
+
+def test_the_ledger_closes_in_every_draw_of_every_band() -> None:
+    drawn = draws(alley(), 500, 1)
+    for duty in drawn.job.states:
+        works = point(drawn, duty).motor_speed > 0.0
+        assert works[0]
+        assert_closed(book(drawn, duty), works)
 
 
 @pytest.mark.parametrize(

@@ -12,7 +12,7 @@ import pytest
 from headrace import design
 from headrace.design.record import Record, design_record
 from headrace.design.workings import addresses, tree, worked_record, working_at
-from headrace.explore.working import reason_working
+from headrace.explore.working import end_working, reason_working
 from headrace.physics import conductors, motors
 from headrace.physics.working import LEAVES, Node, Traced, ear, listening
 from tests.machines import alley, with_pack
@@ -113,12 +113,28 @@ def test_a_reason_of_the_map_is_worked_out_on_that_pack() -> None:
     assert reason_working(alley(), "losses.grass.useful_W") is None
 
 
+def test_the_end_of_a_band_is_a_quantile_with_the_typical_working_behind_it() -> None:
+    node = end_working(alley(), "day.lasts_s.low", 12, 1)
+    assert node is not None
+    typical = dict(node.inputs)["typical"]
+    assert typical.value == pytest.approx(float(solved().lasts.duration), rel=1e-9)
+    assert node.value < typical.value
+    assert end_working(alley(), "day.lasts_s", 12, 1) is None
+
+
 def test_an_address_may_go_with_or_without_its_unit_or_be_a_key_of_the_file() -> None:
     assert working_at(worked(), "pack.energy_J") is working_at(worked(), "pack.energy")
     key = working_at(worked(), "chains.blade.work.windage")
     assert key is not None
     assert key.origin.address == "chains.blade.work.windage"
     assert working_at(worked(), "losses.grass.nonsense") is None
+
+
+def test_every_address_resolves() -> None:
+    for address in numbers():
+        node = working_at(worked(), address)
+        assert node is not None, address
+        assert node.value == float(numbers()[address])
 
 
 def test_a_tree_is_plain_data_and_opens_nothing_twice() -> None:

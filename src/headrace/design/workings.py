@@ -127,10 +127,15 @@ def working_at(record: Record, address: str) -> Node | None:
     The unit at the end of a name may be given or left out, and a number of the file may go by its own address.
     """
     known = addresses(record)
-    for name in (address, ".".join(UNIT.sub("", part) for part in address.split(".")), f"numbers.{address}.value"):
+    for name in (address, without_unit(address), f"numbers.{address}.value"):
         if name in known:
             return _node(name, known[name])
     return None
+
+
+def without_unit(address: str) -> str:
+    """Return an address without the units at the ends of its names."""
+    return ".".join(UNIT.sub("", part) for part in address.split("."))
 
 
 def _node(address: str, value: Any) -> Node:

@@ -1,16 +1,45 @@
-"""The working behind a reason of the map of packs: the same machine with that many cells, checked by itself."""
+"""Workings that take more than one machine: a reason of the map of packs, and the end of a band.
+
+A reason is worked out on the same machine with that many cells, checked by itself. The end of a band is a quantile of
+draws; what stands behind it is the working of the typical number.
+"""
 
 from __future__ import annotations
 
 import re
 from dataclasses import replace
 
-from headrace.design import evidence
-from headrace.design.workings import worked_findings
+from headrace.design import evidence, solve
+from headrace.design.record import HIGH, LOW, design_record
+from headrace.design.workings import addresses, without_unit, worked_findings, worked_record, working_at
+from headrace.machine.draws import draws
 from headrace.machine.records import Machine
 from headrace.physics.working import Node, node_of
 
 REASON = re.compile(r"packs\.(?P<series>\d+)s(?P<parallel>\d+)p\.(?P<slug>[\w-]+)\.(?P<what>value|limit|by)")
+ENDS = {"low": LOW, "high": HIGH}
+
+
+def end_working(machine: Machine, address: str, count: int, seed: int) -> Node | None:
+    """Return the working of the low or high end of a number's band, or None where the address is not of that kind.
+
+    Parameters
+    ----------
+    machine
+        The machine, one lane.
+    address
+        That of the number, then ``.low`` or ``.high``.
+    count, seed
+        Of the draws.
+    """
+    base, _, end = address.rpartition(".")
+    typical = working_at(worked_record(solve(machine)), base) if end in ENDS else None
+    if typical is None:
+        return None
+    drawn = addresses(design_record(solve(draws(machine, count, seed))))
+    value = drawn.get(f"{without_unit(base)}.{end}", typical.value)  # a number the draws leave alone has no band
+    words = f"{ENDS[end]:.0%} of {count} draws (seed {seed}) lie below"
+    return Node(float(value), "search", words, (("typical", typical),))
 
 
 def reason_working(machine: Machine, address: str) -> Node | None:

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 
 Record = dict[str, Any]
 
+USUAL = (256, 1)  # draws and seed of the answers that are explained: those a verb takes by itself
 UNUSABLE = 2  # exit code: the input cannot be used
 PACK_DRAWS = 32  # machines drawn for each pack of the map: there are hundreds of packs
 REJECTED = 1  # exit code: a stop finding, or nothing works
@@ -186,12 +187,12 @@ def _known(plan: Machine) -> dict[str, Any]:
 def _working(plan: Machine, address: str) -> Node | None:
     from headrace.design import solve
     from headrace.design.workings import worked_record, working_at
-    from headrace.explore.working import reason_working
+    from headrace.explore.working import end_working, reason_working
 
     with _progress("working it out") as _:
         if address.startswith("packs."):
             return reason_working(plan, address)
-        return working_at(worked_record(solve(plan)), address)
+        return working_at(worked_record(solve(plan)), address) or end_working(plan, address, *USUAL)
 
 
 def _or_else(near: list[str], target: str) -> str:
