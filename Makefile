@@ -13,7 +13,7 @@ demo: $(READY)
 	@echo "The report: $(CURDIR)/demo/report.html"
 
 test: $(READY)
-	$(BIN)/pytest
+	$(BIN)/pytest -n 2 --dist loadfile
 
 lint: $(READY)
 	$(BIN)/ruff check

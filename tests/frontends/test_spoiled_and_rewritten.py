@@ -54,11 +54,14 @@ def usable(seeds: range) -> list[str]:
     return found
 
 
-@pytest.mark.parametrize("verb", ["check", "day", "packs"])
+FEW = {"check": 4, "day": 3, "packs": 1}  # the campaign takes hundreds
+
+
+@pytest.mark.parametrize("verb", list(FEW))
 def test_a_spoiled_file_that_can_be_read_gets_an_answer(verb: str, tmp_path: Path) -> None:
     texts = usable(range(100))
     assert len(texts) > 4
-    assert all(answer_or_refuse(text, tmp_path / "m.toml", verb) for text in texts[:4])
+    assert all(answer_or_refuse(text, tmp_path / "m.toml", verb) for text in texts[: FEW[verb]])
 
 
 @pytest.mark.campaign

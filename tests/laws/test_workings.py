@@ -32,9 +32,14 @@ def worked() -> Record:
 
 
 @cache
+def known() -> dict[str, Any]:
+    return addresses(worked())
+
+
+@cache
 def numbers() -> dict[str, Any]:
     """Every number but the channels over time, which are leaves."""
-    return {a: v for a, v in addresses(worked()).items() if not a.startswith("trace.")}
+    return {a: v for a, v in known().items() if not a.startswith("trace.")}
 
 
 def leaf(value: float) -> Traced:
@@ -45,7 +50,7 @@ def test_every_number_of_the_record_has_an_address_and_a_working() -> None:
     assert len(numbers()) > 600
     assert [a for a, v in numbers().items() if not isinstance(v, Traced)] == []
     plain = addresses(design_record(solved()))
-    assert plain.keys() == addresses(worked()).keys()
+    assert plain.keys() == known().keys()
     for address, value in numbers().items():
         assert float(value) == pytest.approx(plain[address], rel=1e-9, abs=1e-12), address
 
@@ -78,7 +83,7 @@ def test_no_leaf_is_without_origin() -> None:
     ],
 )
 def test_a_working_leads_from_its_law_to_the_key_of_the_file(address: str, law: str, key: str) -> None:
-    node = working_at(worked(), address)
+    node = working_at(known(), address)
     assert node is not None
     assert node.name == law
     assert key in {part.origin.address for part in node.all() if part.origin is not None}
@@ -86,7 +91,7 @@ def test_a_working_leads_from_its_law_to_the_key_of_the_file(address: str, law: 
 
 def test_a_change_of_a_leaf_moves_the_number_as_the_machine_would() -> None:
     """A working is no story told afterwards: twice the resistance in it is twice the copper loss at the same amps."""
-    node = working_at(worked(), "losses.grass.motor-copper.loss")
+    node = working_at(known(), "losses.grass.motor-copper.loss")
     assert node is not None
     current, resistance = (dict(node.inputs)[name].value for name in ("current", "resistance"))
     assert node.call is not None
@@ -94,7 +99,7 @@ def test_a_change_of_a_leaf_moves_the_number_as_the_machine_would() -> None:
 
 
 def test_numbers_of_the_day_name_their_instant_and_open_the_point() -> None:
-    node = working_at(worked(), "day.lasts_to_reserve_s")
+    node = working_at(known(), "day.lasts_to_reserve_s")
     assert node is not None
     assert "opened at" in node.name
     parts = dict(node.inputs)
@@ -114,31 +119,31 @@ def test_a_reason_of_the_map_is_worked_out_on_that_pack() -> None:
 
 
 def test_the_end_of_a_band_is_a_quantile_with_the_typical_working_behind_it() -> None:
-    node = end_working(alley(), "day.lasts_s.low", 12, 1)
+    node = end_working(alley(), known(), "day.lasts_s.low", 12, 1)
     assert node is not None
     typical = dict(node.inputs)["typical"]
     assert typical.value == pytest.approx(float(solved().lasts.duration), rel=1e-9)
     assert node.value < typical.value
-    assert end_working(alley(), "day.lasts_s", 12, 1) is None
+    assert end_working(alley(), known(), "day.lasts_s", 12, 1) is None
 
 
 def test_an_address_may_go_with_or_without_its_unit_or_be_a_key_of_the_file() -> None:
-    assert working_at(worked(), "pack.energy_J") is working_at(worked(), "pack.energy")
-    key = working_at(worked(), "chains.blade.work.windage")
+    assert working_at(known(), "pack.energy_J") is working_at(known(), "pack.energy")
+    key = working_at(known(), "chains.blade.work.windage")
     assert key is not None
     assert key.origin.address == "chains.blade.work.windage"
-    assert working_at(worked(), "losses.grass.nonsense") is None
+    assert working_at(known(), "losses.grass.nonsense") is None
 
 
 def test_every_address_resolves() -> None:
     for address in numbers():
-        node = working_at(worked(), address)
+        node = working_at(known(), address)
         assert node is not None, address
         assert node.value == float(numbers()[address])
 
 
 def test_a_tree_is_plain_data_and_opens_nothing_twice() -> None:
-    node = working_at(worked(), "losses.grass.controller.loss")
+    node = working_at(known(), "losses.grass.controller.loss")
     assert node is not None
     text = json.dumps(tree(node), allow_nan=False)
     assert len(text) < 200_000

@@ -116,17 +116,16 @@ def _slug(name: str) -> str:
 
 def headline_workings(design: Design) -> Record:
     """Return the workings a report shows: those of its headlines, by their keys in the record."""
-    record = worked_record(design)
-    found = {address: working_at(record, address) for address in HEADLINES}
+    known = addresses(worked_record(design))
+    found = {address: working_at(known, address) for address in HEADLINES}
     return {address: tree(node, address=address) for address, node in found.items() if node is not None}
 
 
-def working_at(record: Record, address: str) -> Node | None:
-    """Return the working at an address of a worked record, or None where there is no such number.
+def working_at(known: Mapping[str, Any], address: str) -> Node | None:
+    """Return the working at one of the addresses of a worked record, or None where there is no such number.
 
     The unit at the end of a name may be given or left out, and a number of the file may go by its own address.
     """
-    known = addresses(record)
     for name in (address, without_unit(address), f"numbers.{address}.value"):
         if name in known:
             return _node(name, known[name])

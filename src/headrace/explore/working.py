@@ -7,11 +7,13 @@ draws; what stands behind it is the working of the typical number.
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import replace
+from typing import Any
 
 from headrace.design import evidence, solve
 from headrace.design.record import HIGH, LOW, design_record
-from headrace.design.workings import addresses, without_unit, worked_findings, worked_record, working_at
+from headrace.design.workings import addresses, without_unit, worked_findings, working_at
 from headrace.machine.draws import draws
 from headrace.machine.records import Machine
 from headrace.physics.working import Node, node_of
@@ -20,20 +22,22 @@ REASON = re.compile(r"packs\.(?P<series>\d+)s(?P<parallel>\d+)p\.(?P<slug>[\w-]+
 ENDS = {"low": LOW, "high": HIGH}
 
 
-def end_working(machine: Machine, address: str, count: int, seed: int) -> Node | None:
+def end_working(machine: Machine, known: Mapping[str, Any], address: str, count: int, seed: int) -> Node | None:
     """Return the working of the low or high end of a number's band, or None where the address is not of that kind.
 
     Parameters
     ----------
     machine
         The machine, one lane.
+    known
+        The addresses of its worked record.
     address
         That of the number, then ``.low`` or ``.high``.
     count, seed
         Of the draws.
     """
     base, _, end = address.rpartition(".")
-    typical = working_at(worked_record(solve(machine)), base) if end in ENDS else None
+    typical = working_at(known, base) if end in ENDS else None
     if typical is None:
         return None
     drawn = addresses(design_record(solve(draws(machine, count, seed))))

@@ -155,14 +155,15 @@ def explain(target: str, address: str | None, listed: bool, as_json: bool) -> No
         )
     plan = _reading(file).machine
     if listed:
-        known = list(_known(plan))
-        click.echo(_as_text({"addresses": known}) if as_json else "\n".join(known))
+        names = _listed(_worked(plan))
+        click.echo(_as_text({"addresses": names}) if as_json else "\n".join(names))
         return
     from headrace.design.workings import tree
 
-    node = _working(plan, str(address))
+    known = _worked(plan)
+    node = _working(plan, known, str(address))
     if node is None:
-        near = difflib.get_close_matches(str(address), list(_known(plan)), 3, 0.5)
+        near = difflib.get_close_matches(str(address), _listed(known), 3, 0.5)
         _refuse(f"error: {file} has no number at {address}\n  hint: " + _or_else(near, target))
     found = tree(node, address=address)
     click.echo(_as_text(found) if as_json else explained.working(found, file.name))
@@ -171,28 +172,32 @@ def explain(target: str, address: str | None, listed: bool, as_json: bool) -> No
 def addresses(file: Path) -> list[str]:
     """Return the addresses of a file's numbers, none where it cannot be read: the shell asks."""
     try:
-        return list(_known(machine.read(file).machine))
+        return _listed(_worked(machine.read(file).machine))
     except HeadraceError:
         return []
 
 
-def _known(plan: Machine) -> dict[str, Any]:
+def _worked(plan: Machine) -> dict[str, Any]:
+    """Return every number of a machine's record by its address, knowing its working."""
     from headrace.design import solve
     from headrace.design.workings import addresses, worked_record
 
-    found = addresses(worked_record(solve(plan)))
-    return {address: value for address, value in found.items() if not address.startswith("trace.")}
+    with _progress("working it out") as progress:
+        return addresses(worked_record(solve(plan, progress)))
 
 
-def _working(plan: Machine, address: str) -> Node | None:
-    from headrace.design import solve
-    from headrace.design.workings import worked_record, working_at
+def _listed(known: dict[str, Any]) -> list[str]:
+    """Return the addresses worth a list: the channels over time are left out."""
+    return [address for address in known if not address.startswith("trace.")]
+
+
+def _working(plan: Machine, known: dict[str, Any], address: str) -> Node | None:
+    from headrace.design.workings import working_at
     from headrace.explore.working import end_working, reason_working
 
-    with _progress("working it out") as _:
-        if address.startswith("packs."):
-            return reason_working(plan, address)
-        return working_at(worked_record(solve(plan)), address) or end_working(plan, address, *USUAL)
+    if address.startswith("packs."):
+        return reason_working(plan, address)
+    return working_at(known, address) or end_working(plan, known, address, *USUAL)
 
 
 def _or_else(near: list[str], target: str) -> str:
