@@ -14,6 +14,12 @@ REASONS = {outcome.slug: words for reasons in (POINTS, ENDS) for outcome, words 
 
 Record = dict[str, Any]
 Row = tuple[str, Any, Callable[[Any], str]]
+ANSWERS = {
+    "run_time": "minutes to the reserve",
+    "pack_size": "cells needed, by charge",
+    "tip_speed": "slowest tip, full pack",
+}
+MOST = 5  # numbers named for each answer
 OFTEN = 0.005  # share of the draws below which an outcome is not worth a line
 NEAR = 2  # counts around the planned pack whose chances are printed
 
@@ -81,7 +87,22 @@ def check(record: Record) -> str:
 
 def design(record: Record) -> str:
     """Return the headlines of the whole job with their bands."""
-    return "\n\n".join([losses(record["losses"]), packs(record["packs"]), day(record["day"]), check(record)])
+    parts = [losses(record["losses"]), packs(record["packs"]), day(record["day"]), check(record), carries(record)]
+    return "\n\n".join(parts)
+
+
+def carries(record: Record) -> str:
+    """Return which numbers carry each answer, by their total share of its variance."""
+    lines = ["Why the bands are that wide: shares of each answer's variance, alone and with others"]
+    for answer, words in ANSWERS.items():
+        alone = record["carried_by"]["sum_first"][answer]
+        lines.append(f"  {words}; the numbers alone make up {percent(alone)}")
+        lines += [
+            f"    {percent(number['first']):>6} {percent(number['total']):>6}  {number['address']} ({number['basis']})"
+            for number in record["carries"][answer][:MOST]
+        ]
+    widest = max(number["gap"] for ranked in record["carries"].values() for number in ranked)
+    return "\n".join([*lines, f"  with another seed no share differs by more than {percent(widest)}"])
 
 
 def _head(record: Record) -> str:

@@ -110,6 +110,7 @@ def design(file: Path, out: Path, sure: Sure, as_json: bool) -> None:
     from headrace.design.workings import headline_workings
     from headrace.explore.packs import pack_map
     from headrace.explore.record import packs_record
+    from headrace.explore.shares import shares, shares_record
     from headrace.machine.draws import draws
     from headrace.paper.report import report
 
@@ -121,11 +122,15 @@ def design(file: Path, out: Path, sure: Sure, as_json: bool) -> None:
         plan = reading.machine if fewer is None else draws(reading.machine, fewer.count, fewer.seed)
         with _progress(_words("trying every pack", fewer)) as progress:
             packs_found = pack_map(plan, progress=progress)
-        return {
+        found = {
             **design_record(solved, _asked(reading), sample),
             "packs": packs_record(packs_found, fewer),
             "workings": headline_workings(alone),
         }
+        if sample is not None:
+            with _progress("asking which numbers carry the answer") as progress:
+                found |= shares_record(shares(reading.machine, progress))
+        return found
 
     found = _answer(reading.machine, sure, as_json, record, tables.design, bands.design)
     results, page = _as_text(found) + "\n", report(found)
