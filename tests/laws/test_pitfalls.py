@@ -9,6 +9,7 @@ import pytest
 
 from headrace import design
 from headrace.design.corners import NO_LOAD, bare_speeds
+from headrace.design.record import design_record, shares
 from headrace.drive.links import parts
 from headrace.drive.point import Outcome
 from headrace.drive.stopping import coast_time, spin
@@ -16,13 +17,15 @@ from headrace.drive.train import train, work_terms
 from headrace.errors import MachineFileError, OutOfRange
 from headrace.findings import judge
 from headrace.machine import edit, read_text
-from headrace.machine.records import Controller, Machine
+from headrace.machine.draws import draws
+from headrace.machine.records import Bearings, Controller, Machine, Motor
 from headrace.machine.values import low_drag, with_values
 from headrace.pack import arrangement
 from headrace.pack import source as pack
 from headrace.physics import cells, duty, loads, motors
 from headrace.physics.margins import current_asked
 from headrace.runs.march import march
+from headrace.runs.run import End
 from tests.machines import (
     EXAMPLE,
     alley,
@@ -297,3 +300,59 @@ def test_pitfall_37_volts_per_turn_is_not_turns_per_volt() -> None:
     ]
     assert motor(said[0]).constant == pytest.approx(float(motor(said[1]).constant), rel=1e-6)
     assert motor(with_values(said[0], {"chains.blade.motor.constant": 0.1})).constant == 0.1
+
+
+def test_pitfall_36_draws_that_fail_are_counted() -> None:
+    """Draws that stall, trip or overheat are outcomes; dropped, the mean job looks minutes longer than it is."""
+    drawn = draws(alley(), 200, 1)
+    run = march(drawn, drawn.limits.time_wanted)
+    done = run.ended_because[1:] == End.JOB_DONE
+    assert 0.0 < float(np.mean(done)) < 1.0
+    assert sum(shares(run.ended_because, End).values()) == pytest.approx(1.0)
+    minutes = run.duration[1:] / 60.0
+    assert np.all(np.isfinite(minutes))
+    assert float(np.mean(minutes[done])) - float(np.mean(minutes)) > 2.0
+
+
+def test_pitfall_38_one_definition_for_each_quantity() -> None:
+    """A winding's resistance is that at 25 °C: written down warm and warmed again it costs speed that is not lost."""
+    plan, hot = alley(), warmth(alley(), winding=80.0)
+    plate = motor(plan).resistance
+    measured_warm = float(motors.winding_resistance(plate, hot.winding))
+    twice = with_link(plan, Motor, resistance=measured_warm)
+    once = point(plan, state(plan, heaviest=True), warm=hot)
+    double = point(twice, state(plan, heaviest=True), warm=hot)
+    assert measured_warm / float(plate) > 1.25
+    assert float(double.motor_speed) < 0.995 * float(once.motor_speed)
+    # the ledger counts the winding once, by the same law and temperature as the solver
+    copper = next(line for line in book(plan, state(plan), warm=hot).lines if line.kind == "copper")
+    amps = float(point(plan, state(plan), warm=hot).motor_current)
+    assert float(copper.loss) == pytest.approx(amps**2 * measured_warm, rel=1e-12)
+
+
+def test_pitfall_38_the_spindle_is_there_once() -> None:
+    """A blade on the motor's shaft has no bearings of its own: theirs are in the no-load current already."""
+    plan = alley()
+    chain = plan.chains[0]
+    direct = replace(plan, chains=(replace(chain, links=tuple(k for k in chain.links if not isinstance(k, Bearings))),))
+    spindle = [line for line in book(plan, state(plan)).lines if line.kind == "bearings"]
+    assert len(spindle) == 1
+    assert [line for line in book(direct, state(plan)).lines if line.kind == "bearings"] == []
+    turning = [next(k for k in book(p, state(plan)).lines if k.kind == "rotation").loss for p in (plan, direct)]
+    assert float(turning[0]) == pytest.approx(float(turning[1]), rel=0.02)  # the motor's own drag either way
+
+
+def test_pitfall_39_defaults_are_not_shown_as_facts() -> None:
+    """What the file leaves out says so in the record, with its source, and carries most of the doubt in the watts."""
+    plan = alley()
+    record = design_record(design.solve(plan))
+    left_out = {a for a, o in plan.pedigree.items() if not o.written and o.low < o.high}
+    shown = {number["address"]: number for number in record["numbers"]}
+    assert left_out
+    for address in left_out:
+        assert shown[address]["basis"] in ("assumed", "table", "datasheet"), address
+        assert shown[address]["source"], address
+    swings = record["swings"]
+    assumed = sum(s["width_W"] for s in swings if s["basis"] == "assumed")
+    assert assumed > 0.5 * sum(s["width_W"] for s in swings)
+    assert {link["basis"] for state_ in record["losses"]["states"] for link in state_["links"]} >= {"assumed", "given"}
