@@ -34,6 +34,11 @@ def bands(data: Any) -> list[dict[str, float]]:
     return [band for value in data for band in bands(value)] if isinstance(data, list) else []
 
 
+def sentences(record: Any) -> list[str]:
+    """Return what a record says of its packs and findings."""
+    return [found["says"] for found in record["findings"]] if "findings" in record else []
+
+
 def without_draws(record: Any) -> Any:
     """Return a record without what only draws say: its bands, shares and outcomes."""
     drops = {"draws", "outcomes", "lasts_outcomes", "share", "sometimes", "in_order", "often", "closure"}
@@ -47,6 +52,8 @@ def test_the_typical_machine_is_that_of_the_answer_without_draws(verb: str) -> N
     drawn = answer(verb, *FEW)
     assert drawn["draws"] == {"count": DRAWS, "seed": 1}
     plain = without_draws(answer(verb, "--draws", "0"))
+    alone = answer(verb, "--draws", "0")
+    assert sentences(drawn) == sentences(alone)
     assert flat(without_draws(typical(drawn))) == pytest.approx(flat(plain), rel=1e-9, abs=1e-9)
 
 

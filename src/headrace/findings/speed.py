@@ -71,8 +71,9 @@ def too_slow_when_empty(evidence: Evidence) -> Verdict:
     Action: more cells in series, or a motor with more turns per volt together with a check of the fastest corner.
     """
     value, limit = evidence.corners.slowest_tip, evidence.machine.limits.tip_speed_min
-    state = max((s for s in evidence.machine.job.states if s.cutting), key=lambda s: float(np.max(s.sward + s.power)))
-    heaviest = f"{state.name}, {float(np.max(state.sward)):.2f} kg/m²"
+    cutting = (s for s in evidence.machine.job.states if s.cutting)
+    state = max(cutting, key=lambda s: float(np.asarray(s.sward + s.power).flat[0]))  # of the typical machine
+    heaviest = f"{state.name}, {float(np.asarray(state.sward).flat[0]):.2f} kg/m²"
     return Verdict(
         value,
         limit,

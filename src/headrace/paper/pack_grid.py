@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from headrace.paper.words import SHAPES, WORKS
+from headrace.paper.words import OTHER, SHAPES, WORKS
 
 MARGIN = 3  # columns and rows shown beyond what works
 
@@ -32,12 +32,14 @@ def grid(record: dict[str, Any]) -> list[str]:
     lines.append("       " + "".join(f"{s:>2}  " for s in series).rstrip())
     lines.append("       cells in series: volts, so speed;   upwards: in parallel, amps and minutes")
     shown = {shape[s, p] for s in series for p in parallel}
-    key = [f"{WORKS} works", "[ ] planned"] + [f"{mark} {words}" for mark, words in SHAPES.values() if mark in shown]
+    key = [f"{WORKS} works", "[ ] planned"] + [
+        f"{mark} {words}" for mark, words in (*SHAPES.values(), OTHER) if mark in shown
+    ]
     return lines + _folded(key)
 
 
 def _shape(candidate: dict[str, Any]) -> str:
-    return WORKS if candidate["works"] else SHAPES[candidate["reasons"][0]["slug"]][0]
+    return WORKS if candidate["works"] else SHAPES.get(candidate["reasons"][0]["slug"], OTHER)[0]
 
 
 def _folded(key: list[str], columns: int = 76) -> list[str]:

@@ -1,16 +1,33 @@
-"""The report: one self-contained page a builder can read, print and act on."""
+"""The report: one self-contained page a builder can read, print, pin to the wall and act on."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from pathlib import PurePath
 from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
 
 from headrace.paper import words
-from headrace.paper.course import course
+from headrace.paper.charts.day import curves
+from headrace.paper.charts.still import still
+from headrace.paper.drawings import pack_map
+from headrace.paper.drawings.bars import bar
+from headrace.paper.drawings.course import course
+from headrace.paper.lettering import lettering
 from headrace.paper.pack_grid import window
+from headrace.paper.working import lines
 
 Record = dict[str, Any]
+
+FONTS = "/* the type */"  # where the page's own letters go, once it is known which they are
+TOP = 8  # numbers shown with a bar
+ANSWERS = {
+    "run_time": "How long it lasts",
+    "tip_speed": "How fast the tip runs",
+    "pack_size": "How many cells it takes",
+}
 
 
 def report(record: Record) -> str:
@@ -21,7 +38,28 @@ def report(record: Record) -> str:
     record
         What ``results.json`` holds; the page holds no number it lacks.
     """
-    banded, record = record, words.typical(record)
+    typical = words.typical(record)
+    page = (
+        _pages()
+        .get_template("report.html")
+        .render(
+            record=typical,
+            banded=record,
+            drawn=record["draws"]["count"] > 0,
+            headlines=_headlines(record),
+            chains=_chains(record["losses"]),
+            map=pack_map.pack_map(record["packs"]),
+            key=pack_map.key(record["packs"]),
+            squares=_squares(record["packs"]),
+            charts=[(chart, still(chart.spec, chart.name, chart.says)) for chart in curves(record)],
+            carried=_carried(record),
+            fonts=Markup(FONTS),  # noqa: S704 - ours
+        )
+    )
+    return page.replace(FONTS, lettering(page), 1)
+
+
+def _pages() -> Environment:
     pages = Environment(
         loader=PackageLoader("headrace.paper", "templates"),
         autoescape=True,
@@ -29,64 +67,124 @@ def report(record: Record) -> str:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    pages.globals.update(
-        watts=words.watts,
-        watt_hours=words.watt_hours,
-        minutes=words.minutes,
-        rpm=words.rpm,
-        celsius=words.celsius,
-        percent=words.percent,
-        plain=words.plain,
-        size=words.size,
-        band=words.band,
-    )
-    return pages.get_template("report.html").render(
-        record=record,
-        banded=banded,
-        courses=[(state, course(state)) for state in record["losses"]["states"]],
-        packs=_pack_rows(record["packs"]),
-        shapes=_shapes_shown(record["packs"]),
-        numbers=_ranked(record),
-        works=words.WORKS,
-    )
+    said = ("watts", "watt_hours", "minutes", "rpm", "celsius", "percent", "plain", "size", "band", "spread", "spoken")
+    pages.globals.update({name: getattr(words, name) for name in said})
+    return pages
 
 
-def _pack_rows(packs: Record) -> Record:
-    """Return the window of the map as rows, most in parallel on top."""
-    series, parallel = window(packs)
-    candidates = {(c["series"], c["parallel"]): c for c in packs["candidates"]}
-    planned = (int(packs["planned"]["series"]), int(packs["planned"]["parallel"]))
-    rows = [
+def _headlines(record: Record) -> list[Record]:
+    """Return the three numbers of the head with their bands, what they mean and the working behind each."""
+    day, pack = record["day"], record["pack"]
+    lasts, wanted, empty = (words.middle(day[k]) for k in ("lasts_s", "wanted_s", "tool_speed_empty_rad_s"))
+    mass = words.plain(words.middle(pack["mass_kg"]), "kg")
+    shown: list[tuple[str, Any, Callable[[Any], str], str, str]] = [
         (
-            p,
-            [
-                {
-                    "mark": words.WORKS if c["works"] else words.SHAPES[c["reasons"][0]["slug"]][0],
-                    "says": "works" if c["works"] else " ".join(reason["says"] for reason in c["reasons"]),
-                    "works": c["works"],
-                    "planned": (s, p) == planned,
-                }
-                for s in series
-                for c in [candidates[s, p]]
-            ],
-        )
-        for p in reversed(parallel)
+            "day.lasts_to_reserve_s",
+            day["lasts_to_reserve_s"],
+            words.minutes,
+            "new pack",
+            f"down to the reserve; {words.minutes(wanted)} wanted. After {words.minutes(lasts)} {day['lasts_reason']}.",
+        ),
+        (
+            "day.tool_speed_full_rad_s",
+            day["tool_speed_full_rad_s"],
+            words.rpm,
+            "full pack",
+            f"in the heaviest work; {words.rpm(empty)} when it has run out.",
+        ),
+        (
+            "pack.energy_J",
+            pack["energy_J"],
+            words.watt_hours,
+            "full to empty",
+            f"in {words.plain(words.middle(pack['cells']), 'cells', 0)}, {mass}.",
+        ),
     ]
-    return {"series": series, "rows": rows}
+    workings, file = record.get("workings") or {}, PurePath(record["file"] or "the file").name
+    return [
+        {
+            "address": address,
+            "number": say(words.middle(value)),
+            "beside": ", ".join(part for part in (words.spread(value, say), state) if part),
+            "says": says,
+            "working": lines(workings[address], file) if address in workings else None,
+        }
+        for address, value, say, state, says in shown
+    ]
 
 
-def _shapes_shown(packs: Record) -> list[tuple[str, str]]:
+def _chains(losses: Record) -> list[Record]:
+    """Return every chain with its duty states, each drawn lying and upright to one scale."""
+    chains = losses.get("chains") or [{"name": "", "states": losses["states"]}]
+    full = max((words.middle(s["source_W"]) for chain in chains for s in chain["states"] if s["links"]), default=1.0)
+    return [
+        {
+            "name": chain["name"],
+            "states": [
+                {
+                    "banded": state,
+                    "typical": words.typical(state),
+                    "lying": course(state, full),
+                    "upright": course(state, full, upright=True),
+                }
+                for state in chain["states"]
+            ],
+        }
+        for chain in chains
+    ]
+
+
+def _squares(packs: Record) -> list[tuple[str, str, str]]:
+    """Return the packs of the map in words, for whoever cannot point at them."""
     series, parallel = window(packs)
-    first = {
-        c["reasons"][0]["slug"]
-        for c in packs["candidates"]
-        if not c["works"] and c["series"] in series and c["parallel"] in parallel
+    shown = [c for c in packs["candidates"] if c["series"] in series and c["parallel"] in parallel]
+    drawn = packs["draws"]["count"] > 0
+    return [
+        (words.size(c["series"], c["parallel"]), words.percent(c["often"]) if drawn else "", pack_map.reason(c))
+        for c in shown
+    ]
+
+
+def _carried(record: Record) -> list[Record]:
+    """Return what the answers rest on, heaviest first: for each answer, or for the watts drawn."""
+    carries = record.get("carries")
+    if carries:
+        return [
+            {"answer": ANSWERS.get(name, words.spoken(name).capitalize()), "rows": [_row(n) for n in ranked[:TOP]]}
+            for name, ranked in carries.items()
+            if ranked
+        ]
+    swings = record["swings"][:TOP]
+    if not swings:
+        return []
+    whole = max(swing["width_W"] for swing in swings)
+    return [
+        {
+            "answer": "The watts drawn from the pack",
+            "rows": [
+                {
+                    "name": words.place(s["address"]),
+                    "address": s["address"],
+                    "basis": s["basis"],
+                    "says": _from_to(s["source_low_W"], s["source_high_W"]),
+                    "bar": bar(s["width_W"] / whole, s["basis"]),
+                }
+                for s in swings
+            ],
+        }
+    ]
+
+
+def _from_to(one: float, other: float) -> str:
+    low, high = sorted((one, other))
+    return f"{words.watts(low).removesuffix(' W')} to {words.watts(high)}"
+
+
+def _row(number: Record) -> Record:
+    return {
+        "name": words.place(number["address"]),
+        "address": number["address"],
+        "basis": number["basis"],
+        "says": words.percent(number["total"]),
+        "bar": bar(number["total"], number["basis"]),
     }
-    return [shape for slug, shape in words.SHAPES.items() if slug in first]
-
-
-def _ranked(record: Record) -> list[Record]:
-    """Return the numbers behind the answer, those that carry most of the doubt first."""
-    carries = {s["address"]: s["width_W"] for s in record["swings"]}
-    numbers = [{**number, "carries": carries.get(number["address"], 0.0)} for number in record["numbers"]]
-    return sorted(numbers, key=lambda number: (-number["carries"], number["address"]))

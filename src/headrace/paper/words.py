@@ -28,6 +28,7 @@ SHAPES = {
     "over-budget": ("¤", "over budget"),
 }
 WORKS = "●"
+OTHER = ("◇", "another limit")  # one this room has not been told of
 
 
 def watts(value: float | None) -> str:
@@ -87,6 +88,33 @@ def band(value: Any, say: Callable[[Any], str]) -> str:
     return f"{say(value['typical'])}, {say(value['low'])} to {say(value['high'])}"
 
 
+def spread(value: Any, say: Callable[[Any], str]) -> str:
+    """Return the ends of a band as they stand beside its number, the unit said once: "47 to 123"; "" without a band."""
+    if not isinstance(value, dict):
+        return ""
+    said = [say(value[end]) for end in ("typical", "low", "high")]
+    if said[1] == said[2]:
+        return ""
+    split = [part.rpartition(" ") for part in said]
+    bare = {unit for _, _, unit in split} == {split[0][2]} and all(number for number, _, _ in split)
+    return f"{split[1][0]} to {split[2][0]}" if bare else f"{said[1]} to {said[2]}"
+
+
+def middle(value: Any) -> Any:
+    """Return the typical end of a number of the record, with a band or without."""
+    return value["typical"] if isinstance(value, dict) else value
+
+
+def spoken(slug: str) -> str:
+    """Return a slug as words."""
+    return slug.replace("-", " ").replace("_", " ")
+
+
+def place(address: str) -> str:
+    """Return the address of a number of the file as words, what it belongs to first."""
+    return ", ".join(spoken(part) for part in address.removeprefix("chains.").split("."))
+
+
 def typical(record: Any) -> Any:
     """Return a record with every band cut down to its typical number."""
     if isinstance(record, dict):
@@ -102,7 +130,8 @@ BAND = {"typical", "low", "high"}
 # What TeX writes in a law's docstring, as one line of plain text.
 SPOKEN = {
     r"\\[,;!]": " ", r"\\(bigl|bigr|Bigl|Bigr|left|right|text|mathrm)\b": "", r"\\tfrac\{1\}\{2\}": "½", r"\\quad": " ",
-    r"\\(dot|bar) ?\{?(\w)\}?": r"\2", r"\\sqrt\{([^{}]*)\}": r"√(\1)", r"\\beta": "β", r"\\gamma": "γ", r"\\le\b": "≤", r"\\sum": "Σ", r"\\cdot": "·", r"\\min": "min", r"\\max": "max",
+    r"\\(dot|bar) ?\{?(\w)\}?": r"\2", r"\\sqrt\{([^{}]*)\}": r"√(\1)", r"\\beta": "β", r"\\gamma": "γ",
+    r"\\le\b": "≤", r"\\sum": "Σ", r"\\cdot": "·", r"\\min": "min", r"\\max": "max",
     r"\\exp": "exp", r"\\ln": "ln", r"\\alpha": "α", r"\\omega": "ω", r"\\rho": "ρ", r"\\eta": "η", r"\\mu": "μ",
     r"\\pi": "π", r"\\tau": "τ", r"\\Delta": "Δ", r"\\lfloor": "⌊", r"\\rfloor": "⌋",
 }  # fmt: skip

@@ -68,7 +68,7 @@ def losses(file: Path, draws: int, seed: int, as_json: bool) -> None:
 @click.option(
     "--draws",
     type=click.IntRange(0, 1_000),
-    default=32,
+    default=16,
     show_default=True,
     help="Machines drawn for each pack, to say how often it works; 0 for the typical one alone.",
 )

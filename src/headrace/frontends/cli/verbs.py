@@ -28,7 +28,7 @@ Record = dict[str, Any]
 
 USUAL = (256, 1)  # draws and seed of the answers that are explained: those a verb takes by itself
 UNUSABLE = 2  # exit code: the input cannot be used
-PACK_DRAWS = 32  # machines drawn for each pack of the map: there are hundreds of packs
+PACK_DRAWS = 16  # machines drawn for each pack of the map: there are hundreds of packs
 REJECTED = 1  # exit code: a stop finding, or nothing works
 
 

@@ -1,0 +1,186 @@
+"""The day's curves: what the tip, the pack and the winding do until a full pack is worked out, each with its band.
+
+What jumps from one duty state to the next (speed, volts) has a curve for each state, so that it can be read; what
+creeps (charge, warmth) has one.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from headrace.paper.charts.spec import HEAT, HEIGHT, INK, LETTERS, SOFT, WATER, Layer, Point, Spec, axis, chart
+from headrace.paper.words import ZERO, middle, minutes
+
+Record = dict[str, Any]
+Turn = Callable[[float], float]
+
+MOST = 160  # points of one curve
+DASHES = ([1, 0], [7, 3], [2, 3], [9, 3, 2, 3])  # of the duty states, the first the commonest
+ENDS = ("typical", "low", "high")
+
+
+@dataclass(frozen=True)
+class Curve:
+    """One chart and the words that go with it."""
+
+    name: str
+    says: str
+    spec: Spec
+
+
+@dataclass(frozen=True)
+class Channel:
+    """A channel of the trace as it is read: in which unit, by duty state or as one, and held against which limit."""
+
+    key: str
+    name: str
+    unit: str
+    turn: Turn
+    by_state: bool = False
+    limit: str = ""  # how the address of its limit ends
+    limit_says: str = ""
+
+
+def _same(value: float) -> float:
+    return value
+
+
+CHANNELS = (
+    Channel("tip_speed_m_s", "Tip speed", "m/s", _same, True, "limits.tip_speed_min", "least wanted"),
+    Channel("terminal_voltage_V", "Pack voltage", "V", _same, True, "controller.cut_out", "cuts out"),
+    Channel("charge", "Charge left", "%", lambda share: 100.0 * share, False, "limits.reserve", "reserve"),
+    Channel("winding_temperature_K", "Winding", "°C", lambda k: k - ZERO, False, "motor.winding_limit", "limit"),
+)
+RUNNING = Channel("running", "Draws still at work", "%", lambda share: 100.0 * share)
+
+
+def curves(record: Record) -> list[Curve]:
+    """Return the charts of the day in the record of ``design``; none where no day was worked."""
+    trace = record["trace"]
+    if len(trace["time_s"]) < 2:
+        return []
+    drawn = record["draws"]["count"] > 0
+    found = [_curve(record, channel, drawn) for channel in CHANNELS if channel.key in trace]
+    return [*found, _curve(record, RUNNING, False)] if drawn else found
+
+
+def _curve(record: Record, channel: Channel, drawn: bool) -> Curve:
+    trace = record["trace"]
+    groups = _groups(trace, channel)
+    points = {name: _points(trace, channel, rows) for name, rows in groups.items()}
+    limit = _limit(record, channel)
+    domain = _domain([point for row in points.values() for point in row], limit)
+    last = trace["time_s"][-1] / 60.0
+    x, y = axis("t", (0.0, last), 5, "min"), axis("typical", domain, 4, channel.unit)
+    layers = _bands(points, x, y) if drawn else []
+    layers += _wanted(record, x, y, domain, named=channel is CHANNELS[0])
+    layers += _against(channel, limit, last, x, y) if limit is not None else []
+    for place, row in enumerate(points.values()):
+        layers.append(_line(row, DASHES[place % len(DASHES)], x, y))
+    if channel.by_state:
+        layers.append(_names(points, last, domain, x, y))
+    return Curve(f"{channel.name}, {channel.unit}", _says(channel, points), chart(layers))
+
+
+def _groups(trace: Record, channel: Channel) -> dict[str, list[int]]:
+    """Return the rows of each curve, the commonest duty state first; thinned, ends kept."""
+    every = range(len(trace["time_s"]))
+    if not channel.by_state:
+        return {"": _thinned(list(every))}
+    rows: dict[str, list[int]] = {}
+    for row in every:
+        rows.setdefault(trace["state"][row], []).append(row)
+    return {name: _thinned(found) for name, found in sorted(rows.items(), key=lambda item: -len(item[1]))}
+
+
+def _thinned(rows: list[int]) -> list[int]:
+    step = max(1, math.ceil(len(rows) / MOST))
+    kept = rows[::step]
+    return kept if kept[-1] == rows[-1] else [*kept, rows[-1]]
+
+
+def _points(trace: Record, channel: Channel, rows: list[int]) -> list[Point]:
+    values = trace[channel.key]
+    ends: Record = values if isinstance(values, dict) else dict.fromkeys(ENDS, values)
+    return [
+        {"t": round(trace["time_s"][row] / 60.0, 3)}
+        | {end: round(channel.turn(ends[end][row]), 4) for end in ENDS}
+        for row in rows
+    ]  # fmt: skip
+
+
+def _limit(record: Record, channel: Channel) -> float | None:
+    found = [n["value"] for n in record["numbers"] if channel.limit and n["address"].endswith(channel.limit)]
+    return channel.turn(found[0]) if found and found[0] is not None else None
+
+
+def _domain(points: list[Point], limit: float | None) -> tuple[float, float]:
+    values = [float(point[end]) for point in points for end in ("low", "high", "typical")]
+    values += [limit] if limit is not None else []
+    low, high = min(values), max(values)
+    room = 0.04 * (high - low) or 1.0
+    return low - (room if low else 0.0), high + room
+
+
+def _layer(points: list[Point], mark: dict[str, Any], x: Any, y: Any, **more: Any) -> Layer:
+    return {"data": {"values": points}, "mark": mark, "encoding": {"x": x, "y": y, **more}}
+
+
+def _bands(points: dict[str, list[Point]], x: Any, y: Any) -> list[Layer]:
+    area = {"type": "area", "color": WATER, "opacity": 0.75, "line": False}
+    low = {**y, "field": "low"}
+    return [_layer(row, area, x, low, y2={"field": "high"}) for row in points.values()]
+
+
+def _line(points: list[Point], dash: list[int], x: Any, y: Any) -> Layer:
+    mark = {"type": "line", "color": INK, "strokeWidth": 1.5, "strokeDash": dash, "strokeJoin": "round"}
+    return _layer(points, mark, x, y)
+
+
+def _against(channel: Channel, limit: float, last: float, x: Any, y: Any) -> list[Layer]:
+    """Return the rule of a limit with its word on it, where the day begins."""
+    ends: list[Point] = [{"t": 0.0, "typical": limit}, {"t": last, "typical": limit}]
+    rule = {"type": "line", "color": HEAT, "strokeWidth": 1.2, "strokeDash": [5, 3]}
+    word = {"type": "text", "align": "left", "dx": 4, "dy": -3, "baseline": "bottom", "color": HEAT}
+    return [_layer(ends, rule, x, y), _layer(ends[:1], {**word, "text": channel.limit_says}, x, y)]
+
+
+def _wanted(record: Record, x: Any, y: Any, domain: tuple[float, float], *, named: bool) -> list[Layer]:
+    """Return the hairline at the end of the job that is wanted, with its words in the first chart."""
+    wanted = middle(record["day"]["wanted_s"])
+    if wanted is None or wanted > record["trace"]["time_s"][-1]:
+        return []
+    ends: list[Point] = [{"t": wanted / 60.0, "typical": level} for level in domain]
+    rule = _layer(ends, {"type": "line", "color": SOFT, "strokeWidth": 0.8}, x, y)
+    words = {"type": "text", "align": "center", "dy": -3, "baseline": "bottom", "color": SOFT}
+    words["text"] = f"{minutes(wanted)} wanted"
+    return [rule, _layer(ends[1:], words, x, y)] if named else [rule]
+
+
+def _names(points: dict[str, list[Point]], last: float, domain: tuple[float, float], x: Any, y: Any) -> Layer:
+    """Return each state's name beside the end of its curve, kept clear of the next."""
+    apart = (domain[1] - domain[0]) * LETTERS / HEIGHT
+    ends = sorted((float(row[-1]["typical"]), name) for name, row in points.items())
+    places: list[Point] = []
+    for value, name in ends:
+        level = max(value, float(places[-1]["typical"]) + apart) if places else value
+        places.append({"t": last, "typical": level, "name": name})
+    over = max(0.0, float(places[-1]["typical"]) - domain[1])
+    for point in places:
+        point["typical"] = float(point["typical"]) - over
+    mark = {"type": "text", "align": "left", "dx": 5, "baseline": "middle", "color": INK}
+    return _layer(places, mark, x, y, text={"field": "name", "type": "nominal"})
+
+
+def _says(channel: Channel, points: dict[str, list[Point]]) -> str:
+    said = []
+    for name, row in points.items():
+        where = f"in {name} " if name else ""
+        values = [float(point["typical"]) for point in row]
+        said.append(
+            f"{where}{values[0]:.3g} {channel.unit} at first, {values[-1]:.3g} at last, {max(values):.3g} at most"
+        )
+    return f"{channel.name}: {'; '.join(said)}."

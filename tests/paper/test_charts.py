@@ -1,0 +1,89 @@
+"""The day's curves: the numbers of the trace in a specification of their own, drawn in the tones of the page."""
+
+from __future__ import annotations
+
+import json
+import re
+
+import pytest
+
+from headrace.paper.charts.day import MOST, Curve, curves
+from headrace.paper.charts.spec import TONES
+from headrace.paper.charts.still import still
+from headrace.paper.words import ZERO
+from tests.paper.records import parsed, record, trace
+
+
+def named(found: list[Curve], name: str) -> Curve:
+    return next(curve for curve in found if curve.name.startswith(name))
+
+
+def points(curve: Curve) -> list[list[dict[str, float]]]:
+    """Return the points of each layer that has a band's ends."""
+    return [
+        [{k: float(v) for k, v in point.items()} for point in layer["data"]["values"]]
+        for layer in curve.spec["layer"]
+        if "low" in layer["data"]["values"][0]
+    ]
+
+
+def test_there_is_a_curve_for_speed_volts_charge_and_warmth_and_for_who_still_works() -> None:
+    names = [curve.name for curve in curves(record())]
+    assert names == ["Tip speed, m/s", "Pack voltage, V", "Charge left, %", "Winding, °C", "Draws still at work, %"]
+    assert len(curves(record(draws=False))) == 4
+
+
+def test_every_point_is_one_of_the_trace_in_the_units_that_are_read() -> None:
+    found, held = curves(record()), trace()
+    for name, key, scale, zero in (
+        ("Pack", "terminal_voltage_V", 1.0, 0.0),
+        ("Charge", "charge", 100.0, 0.0),
+        ("Winding", "winding_temperature_K", 1.0, ZERO),
+    ):
+        known = {
+            round(t / 60.0, 3): [scale * held[key][end][row] - zero for end in ("typical", "low", "high")]
+            for row, t in enumerate(held["time_s"])
+        }
+        for layer in points(named(found, name)):
+            for point in layer:
+                assert [point[end] for end in ("typical", "low", "high")] == pytest.approx(known[point["t"]], abs=1e-4)
+
+
+def test_what_jumps_between_duty_states_has_a_curve_for_each_and_its_name_beside_it() -> None:
+    volts = named(curves(record()), "Pack")
+    lines = [
+        layer for layer in volts.spec["layer"] if layer["mark"]["type"] == "line" and "strokeDash" in layer["mark"]
+    ]
+    assert len(lines) == 3  # two states and the limit
+    drawn = still(volts.spec, volts.name, volts.says)
+    assert {"grass", "turning", "cuts out"} <= {text.text for text in parsed(drawn).iter("text")}
+
+
+def test_curves_are_thinned_and_keep_their_ends() -> None:
+    (band, line) = points(named(curves(record()), "Charge"))
+    assert band == line
+    assert len(line) <= MOST + 1
+    assert [line[0]["t"], line[-1]["t"]] == pytest.approx([0.0, 66.5])
+
+
+def test_without_draws_there_is_no_band_and_without_a_day_no_chart() -> None:
+    assert all(layer["mark"]["type"] != "area" for c in curves(record(draws=False)) for layer in c.spec["layer"])
+    assert curves({**record(), "trace": {"time_s": []}}) == []
+
+
+def test_the_data_stand_in_the_specification_and_it_is_plain_data() -> None:
+    for curve in curves(record()):
+        assert "url" not in json.dumps(curve.spec, allow_nan=False)
+        assert all(layer["data"]["values"] for layer in curve.spec["layer"])
+
+
+def test_a_still_chart_takes_its_tones_and_its_type_from_the_page() -> None:
+    speed = named(curves(record()), "Tip")
+    drawn = still(speed.spec, "Tip <speed>", "falls & ends")
+    root = parsed(drawn)
+    assert (root.findtext("title"), root.findtext("desc")) == ("Tip <speed>", "falls & ends")
+    assert not re.search(r"#[0-9a-f]{3}|font-family|href|<style|id=", drawn)
+    classes = {name for mark in root.iter() for name in mark.get("class", "").split()} - {"chart"}
+    assert classes <= {f"{paint}-{tone}" for paint in ("fill", "stroke") for tone in TONES.values()}
+    assert {"stroke-ink", "fill-water", "stroke-heat", "fill-soft"} <= classes
+    assert len(drawn) < 20_000
