@@ -2,6 +2,7 @@
 
 import os
 import shutil
+from pathlib import Path
 
 import pytest
 from hypothesis import settings
@@ -21,3 +22,12 @@ def pytest_runtest_setup(item: pytest.Item) -> None:
             if program in required:
                 pytest.fail(f"{missing}, and HEADRACE_REQUIRE names it")
             pytest.skip(missing)
+
+
+@pytest.fixture(scope="session")
+def data() -> Path:
+    """Return the folder of open measured data; without one the test is skipped."""
+    folder = os.environ.get("HEADRACE_DATA", "")
+    if not folder or not Path(folder).is_dir():
+        pytest.skip("HEADRACE_DATA names no folder of measured data")
+    return Path(folder)

@@ -132,6 +132,14 @@ def test_a_bar_is_to_scale() -> None:
     assert marks(bar(0.5, "table"), "ink-lines")
 
 
+def test_a_bar_is_filled_as_far_as_a_number_carries_alone() -> None:
+    drawn = bar(0.8, "assumed", alone=0.25)
+    (dots,), (outline,) = marks(drawn, "ink-dots"), marks(drawn, "outline")
+    farthest = max(float(x) for x in re.findall(r"M(\S+) ", dots.attrib["d"]))
+    assert farthest == pytest.approx(0.25 * LENGTH, abs=5.0)
+    assert float(outline.attrib["width"]) == pytest.approx(0.8 * LENGTH, abs=1.0)
+
+
 # --- the map of packs ----------------------------------------------------------------------------
 
 

@@ -161,12 +161,11 @@ def test_every_pair_of_tones_that_is_read_has_contrast_enough() -> None:
     found = tones(page())
     assert len(found) == 3
     text = [("ink", "paper"), ("soft", "paper"), ("heat", "paper"), ("paper", "work"), ("paper", "ink")]
-    text += [("ink", "water"), ("heat", "water")]
+    text.append(("ink", "water"))
     for tone in found:
         for front, ground in text:
             light, dark = sorted((luminance(tone[front]), luminance(tone[ground])), reverse=True)
-            least = 3.0 if (front, ground) == ("heat", "water") else 4.5  # a mark; its words stand on paper
-            assert (light + 0.05) / (dark + 0.05) >= least, (front, ground, tone)
+            assert (light + 0.05) / (dark + 0.05) >= 4.5, (front, ground, tone)
 
 
 # --- in the browser ------------------------------------------------------------------------------
@@ -222,7 +221,7 @@ def test_the_report_of_a_real_design_is_true_to_its_record_and_small(answer: Pat
 @pytest.mark.needs("chromium")
 @pytest.mark.parametrize(
     ("name", "width", "scheme"),
-    [("report", 1280, "light"), ("report", 390, "dark"), ("invented", 1280, "dark"), ("invented", 390, "light")],
+    [("report", 1280, "light"), ("invented", 1280, "dark"), ("invented", 390, "light"), ("invented", 390, "dark")],
 )
 def test_nobody_is_shut_out(browser: Browser, answer: Path, name: str, width: int, scheme: str) -> None:
     # a real report has thousands of lines under its folds, so they are opened in the small one

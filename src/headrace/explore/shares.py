@@ -6,7 +6,7 @@ adds what it does together with others. The shares belong to the bands: another 
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import asdict, dataclass
 from typing import Any
 
@@ -18,20 +18,22 @@ from headrace.design.days import LONGEST_RUN
 from headrace.drive.train import Warmth
 from headrace.machine.draws import at_shares, banded
 from headrace.machine.records import Machine
+from headrace.pack import arrangement
 from headrace.pack import source as pack
-from headrace.physics import loads
+from headrace.physics import duty, loads
 from headrace.runs.march import Progress, march
 from headrace.runs.run import End
 
 Array = npt.NDArray[np.float64]
 
 SEEDS = (1, 2)
-DAYS, POINTS = 256, 8192  # base samples, powers of two, of what takes a march and of what takes an operating point
-CHUNK = 4096  # lanes solved at once
-LONGEST = 2.0  # times the typical run, after which a draw's run counts as that long
+DAYS, POINTS = 1024, 16384  # base samples, powers of two, of what takes a march and of what takes an operating point
+CHUNK = 8192  # lanes solved at once: more cost memory, fewer cost time
 STEP = 60.0  # s, longest step: a stay in a duty state is one step, which moves a run by a few parts in a thousand
 MOVES = 0.01  # least part of the summed swings that makes a number worth the full look
+STILL = 1e-9  # of an answer; if all bands together move it by less it does not move
 EDGE = 1e-6  # shares are kept this far from 0 and 1, where a distribution has no end
+SHORTEST = 1e-3  # s; a draw that stops at once has worked this long, and used nothing
 
 
 @dataclass(frozen=True)
@@ -43,7 +45,8 @@ class Carried:
     address, basis
         Of the number.
     first, total
-        First-order and total share of the answer's variance, under the first seed. [-]
+        First-order and total share of the answer's variance, under the first seed; estimates, so that a share near
+        nothing may come out a little below 0. [-]
     gap
         Largest difference of either under the second seed. [-]
     """
@@ -57,10 +60,23 @@ class Carried:
 
 @dataclass(frozen=True)
 class Shares:
-    """What carries each answer, widest first; numbers whose band moves no answer are left out."""
+    """What carries each answer, widest first.
 
-    carried: dict[str, tuple[Carried, ...]]  # run_time, pack_size, tip_speed
-    samples: dict[str, int]
+    Attributes
+    ----------
+    carried
+        By answer: run_time, pack_size, tip_speed. What is not listed has shares of 0.
+    left_out
+        By answer: numbers that are not listed because their band, one at a time, moves next to nothing.
+    samples
+        By answer: base samples for each seed.
+    seeds
+        Of the samples.
+    """
+
+    carried: Mapping[str, tuple[Carried, ...]]
+    left_out: Mapping[str, tuple[str, ...]]
+    samples: Mapping[str, int]
     seeds: tuple[int, ...] = SEEDS
 
     def sum_first(self, answer: str) -> float:
@@ -89,8 +105,10 @@ def indices(function: Callable[[Array], Array], dimension: int, samples: int, se
     """
     from scipy.stats import sobol_indices, uniform
 
-    found = sobol_indices(func=function, n=samples, dists=[uniform()] * dimension, rng=seed)
-    return np.atleast_2d(found.first_order), np.atleast_2d(found.total_order)
+    wide = max(dimension, 2)  # the library loses the axis of a single number, so that one gets an idle companion
+    found = sobol_indices(func=lambda below: function(below[:dimension]), n=samples, dists=[uniform()] * wide, rng=seed)
+    first, total = (np.reshape(part, (-1, wide))[:, :dimension] for part in (found.first_order, found.total_order))
+    return first, total
 
 
 Answers = Callable[[Machine], Array]  # of a machine with a typical lane and draws: [answer, lane]
@@ -108,37 +126,46 @@ def shares(machine: Machine, progress: Progress | None = None, days: int = DAYS,
     days, points
         Base samples for each seed, powers of two.
     """
-    alone = march(machine, LONGEST_RUN, at_end=End.TIME_LIMIT, longest_step=STEP)
-    longest = LONGEST * float(alone.to_reserve)
-    by_day = _carried(machine, ("run_time", "pack_size"), lambda drawn: _of_the_run(drawn, longest), days, progress)
-    by_point = _carried(machine, ("tip_speed",), _of_the_blade, points, None)
-    samples = dict.fromkeys(by_day, days) | dict.fromkeys(by_point, points)
-    return Shares(by_day | by_point, samples)
+    by_day = _carried(machine, ("run_time", "pack_size"), _of_the_run, days, progress)
+    by_point = _carried(machine, ("tip_speed",), _of_the_blade, points, None)  # done in a fraction of the time
+    carried = by_day | by_point
+    looked_at = {answer: {number.address for number in rows} for answer, rows in carried.items()}
+    return Shares(
+        carried,
+        {answer: tuple(a for a in banded(machine) if a not in listed) for answer, listed in looked_at.items()},
+        dict.fromkeys(by_day, days) | dict.fromkeys(by_point, points),
+    )
 
 
-def _of_the_run(drawn: Machine, longest: float) -> Array:
-    """Return the run time to the reserve, and the cells that the job's charge asks for with worn cells. [s, -]
+def _of_the_run(drawn: Machine) -> Array:
+    """Return the run time to the reserve, and the cells that the job's charge asks for at the end of life. [s, -]
 
-    By charge alone: amps and volts are judged elsewhere. A draw that stalls or trips counts with what it reached.
+    A draw that stalls or trips counts with the minutes it reached, and asks for cells at the rate at which it used
+    charge while it worked; one that never starts asks for none. By charge alone: whether amps and volts do is judged
+    by the findings.
     """
-    run = march(drawn, longest, at_end=End.TIME_LIMIT, longest_step=STEP)
+    run = march(drawn, LONGEST_RUN, at_end=End.TIME_LIMIT, longest_step=STEP)
     limits = drawn.limits
-    used = (1.0 - run.charge_left) / np.maximum(run.duration, drawn.job.cycle)
-    asked = used * limits.time_wanted / ((1.0 - limits.reserve) * limits.end_of_life_capacity)
-    return np.stack(np.broadcast_arrays(run.to_reserve, drawn.source.series * drawn.source.parallel * asked))
+    job = (1.0 - run.charge_left) / np.maximum(run.duration, SHORTEST) * limits.time_wanted
+    packs = job / ((1.0 - limits.reserve) * limits.end_of_life_capacity)
+    return np.stack(np.broadcast_arrays(run.to_reserve, arrangement.count(drawn.source) * packs))
 
 
 def _of_the_blade(drawn: Machine) -> Array:
-    """Return the slowest tip among the cutting states on a full, rested pack; 0 where the load stops it. [m/s]"""
+    """Return the slowest tip of chains and cutting states at the reserve; 0 where the load stops the tool. [m/s]
+
+    New cells that have sagged, motors no warmer than the air.
+    """
     air = drawn.job.ambient
-    terminals = pack.at(drawn.source, pack.fresh(air))
-    tips = []
-    for state in drawn.job.states:
-        if state.cutting:
-            points = points_at(drawn, state, terminals, [Warmth(air, air, air) for _ in drawn.chains])
-            radius = drawn.chains[0].work.diameter / 2.0
-            tips.append(np.where(points[0].works, loads.tip_speed(points[0].tool_speed, radius), 0.0))
-    return np.atleast_2d(np.min(tips, axis=0))
+    terminals = pack.at_length(drawn.source, pack.fresh(air, drawn.limits.reserve))
+    warmths = [Warmth(air, air, air) for _ in drawn.chains]
+    tips = [
+        np.where(point.works, loads.tip_speed(point.tool_speed, chain.work.diameter / 2.0), 0.0)
+        for state in drawn.job.states
+        if state.cutting
+        for chain, point in zip(drawn.chains, points_at(drawn, state, terminals, warmths), strict=True)
+    ]
+    return np.atleast_2d(duty.least(tips))
 
 
 def _carried(
@@ -146,50 +173,50 @@ def _carried(
 ) -> dict[str, tuple[Carried, ...]]:
     """Return what carries each of the answers that come together."""
     addresses = _moving(machine, answers)
-    done, whole = 0, len(SEEDS) * samples * (len(addresses) + 2)
+    if not addresses:
+        return dict.fromkeys(names, ())
+    done, whole = 0, len(SEEDS) * samples * (max(len(addresses), 2) + 2)
 
     def asked(below: Array) -> Array:
         nonlocal done
-        flat = np.clip(below.reshape(len(addresses), -1), EDGE, 1.0 - EDGE)
+        below = np.clip(below, EDGE, 1.0 - EDGE)
         parts = []
-        for start in range(0, flat.shape[1], CHUNK):
-            chunk = flat[:, start : start + CHUNK]
+        for start in range(0, below.shape[1], CHUNK):
+            chunk = below[:, start : start + CHUNK]
             parts.append(_at(machine, dict(zip(addresses, chunk, strict=True)), answers))
             done += chunk.shape[1]
             if progress is not None:
-                progress(min(1.0, done / whole))
-        return np.concatenate(parts, axis=1).reshape(len(names), *below.shape[1:])
+                progress(done / whole)
+        return np.concatenate(parts, axis=1)
 
-    (first, total), other = (indices(asked, len(addresses), samples, seed) for seed in SEEDS)
-    gap = np.maximum(np.abs(first - other[0]), np.abs(total - other[1]))
-    return {
-        name: tuple(
-            Carried(
-                addresses[k],
-                machine.pedigree[addresses[k]].basis,
-                float(first[row, k]),
-                float(total[row, k]),
-                float(gap[row, k]),
-            )
-            for k in np.argsort(-total[row])
-        )
-        for row, name in enumerate(names)
-    }
+    one, other = (np.stack(indices(asked, len(addresses), samples, seed)) for seed in SEEDS)
+    gaps = np.max(np.abs(one - other), axis=0)
+    return {name: _ranked(machine, addresses, one[0, row], one[1, row], gaps[row]) for row, name in enumerate(names)}
+
+
+def _ranked(machine: Machine, addresses: list[str], first: Array, total: Array, gap: Array) -> tuple[Carried, ...]:
+    """Return the numbers that carry some of an answer, by their total share."""
+    rows = zip(addresses, first.tolist(), total.tolist(), gap.tolist(), strict=True)
+    found = [Carried(address, machine.pedigree[address].basis, *numbers) for address, *numbers in rows]
+    return tuple(sorted((row for row in found if row.total > 0.0), key=lambda row: -row.total))
 
 
 def _moving(machine: Machine, answers: Answers) -> list[str]:
     """Return the numbers whose band moves some answer by more than a hundredth of what all bands do, one at a time."""
     names = list(banded(machine))
+    if not names:
+        return []
     ends = {name: np.full(2 * len(names), 0.5) for name in names}
     for place, name in enumerate(names):
         ends[name][2 * place], ends[name][2 * place + 1] = 0.05, 0.95
     found = _at(machine, ends, answers)
     swing = np.abs(found[:, 1::2] - found[:, ::2])
-    part = swing / np.maximum(swing.sum(axis=1, keepdims=True), 1e-12)
-    return [name for name, most in zip(names, part.max(axis=0), strict=True) if most > MOVES]
+    whole = swing.sum(axis=1, keepdims=True)
+    moved = whole > STILL * np.max(np.abs(found), axis=1, keepdims=True)
+    return [name for name, moves in zip(names, np.any(moved & (swing > MOVES * whole), axis=0), strict=True) if moves]
 
 
-def _at(machine: Machine, below: dict[str, Array], answers: Answers) -> Array:
+def _at(machine: Machine, below: Mapping[str, Array], answers: Answers) -> Array:
     """Return the answers, [answer, draw], of a machine with numbers at shares of their distributions."""
     lanes = 1 + len(next(iter(below.values())))
     found = answers(at_shares(machine, below))
@@ -201,8 +228,9 @@ def shares_record(found: Shares) -> dict[str, Any]:
     return {
         "carries": {answer: [asdict(number) for number in rows] for answer, rows in found.carried.items()},
         "carried_by": {
-            "samples": found.samples,
+            "samples": dict(found.samples),
             "seeds": list(found.seeds),
             "sum_first": {answer: found.sum_first(answer) for answer in found.carried},
+            "left_out": {answer: list(addresses) for answer, addresses in found.left_out.items()},
         },
     }

@@ -159,18 +159,6 @@ class Chain:
 # --- the source ----------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
-class ResistancePart:
-    """One part of a cell's resistance over charge, as pulses at several temperatures have shown it.
-
-    Its columns run over charge and not over lanes, and are tuples so that nothing takes them for lanes.
-    """
-
-    charge: tuple[float, ...]  # fraction, rising
-    rise: tuple[float, ...]  # -, at 25 C over the part's value at half charge
-    energy: tuple[float, ...]  # J/mol, how the part grows in the cold
-
-
 @dataclass(frozen=True, eq=False)
 class Cell:
     """One cell, new, at 25 C and half charge unless a field says otherwise."""
@@ -203,8 +191,6 @@ class Cell:
     diameter: Lanes  # m
     length: Lanes  # m
     price: Lanes  # money each; nan when unknown
-    # first second and the two RC pairs of a measured cell; None: empty_rise and activation_energy say it for all three
-    parts: tuple[ResistancePart, ResistancePart, ResistancePart] | None = None
 
 
 @dataclass(frozen=True)

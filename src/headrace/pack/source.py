@@ -68,24 +68,10 @@ def open_voltage(cell: Cell, charge: Lanes) -> Lanes:
     return cells.open_circuit_voltage(charge, cell.ocv_charge, cell.ocv_volts)
 
 
-def resistance_factors(cell: Cell, charge: Lanes, temperature: Lanes) -> tuple[Lanes, Lanes, Lanes]:
-    """Return how far first second and slow pairs stand above their values at half charge and 25 °C. [-]
-
-    One law for all three, unless the cell was measured part by part.
-    """
-    if cell.parts is None:
-        rise = cells.resistance_with_charge(1.0, charge, cell.empty_rise)
-        factor = rise * cells.arrhenius_factor(cell.activation_energy, temperature)
-        return factor, factor, factor
-    first, fast, slow = (
-        cells.measured_factor(charge, temperature, part.charge, part.rise, part.energy) for part in cell.parts
-    )
-    return first, fast, slow
-
-
 def resistance_factor(cell: Cell, charge: Lanes, temperature: Lanes) -> Lanes:
-    """Return how far the resistance of the first second stands above that at half charge and 25 °C. [-]"""
-    return resistance_factors(cell, charge, temperature)[0]
+    """Return how far the cell's resistances stand above those at half charge and 25 °C. [-]"""
+    rise = cells.resistance_with_charge(1.0, charge, cell.empty_rise)
+    return rise * cells.arrhenius_factor(cell.activation_energy, temperature)
 
 
 def at(source: Source, state: PackState) -> Terminals:
@@ -105,12 +91,9 @@ def at(source: Source, state: PackState) -> Terminals:
 def at_length(source: Source, state: PackState) -> Terminals:
     """Return what the terminals offer after minutes of the same current: the slow part has settled."""
     now = at(source, state)
-    _, *factors = resistance_factors(source.cell, state.charge, state.temperature)
-    first, second = (
-        source.series * ohms * factor / source.parallel
-        for ohms, factor in zip(source.cell.slow_resistance, factors, strict=True)
-    )
-    return replace(now, slow_voltage=0.0, settled_resistance=first + second)
+    factor = resistance_factor(source.cell, state.charge, state.temperature) / source.parallel
+    slow = source.cell.slow_resistance[0] + source.cell.slow_resistance[1]
+    return replace(now, slow_voltage=0.0, settled_resistance=source.series * slow * factor)
 
 
 def advance(source: Source, state: PackState, current: Lanes, air: Lanes, seconds: Lanes) -> PackState:
@@ -131,12 +114,10 @@ def advance(source: Source, state: PackState, current: Lanes, air: Lanes, second
     """
     cell = source.cell
     share = current / source.parallel
-    _, *factors = resistance_factors(cell, state.charge, state.temperature)
+    factor = resistance_factor(cell, state.charge, state.temperature)
     first, second = (
         cells.rc_step(volts, share, ohms * factor, time, seconds)
-        for volts, ohms, factor, time in zip(
-            state.slow_voltages, cell.slow_resistance, factors, cell.slow_time, strict=True
-        )
+        for volts, ohms, time in zip(state.slow_voltages, cell.slow_resistance, cell.slow_time, strict=True)
     )
     capacity = cells.capacity_at(cell.capacity, cell.cold_loss, state.temperature)
     return PackState(

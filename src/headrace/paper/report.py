@@ -22,7 +22,7 @@ from headrace.paper.working import lines
 Record = dict[str, Any]
 
 FONTS = "/* the type */"  # where the page's own letters go, once it is known which they are
-TOP = 8  # numbers shown with a bar
+TOP, TOP_EACH = 8, 5  # numbers shown with a bar, of one answer and of each of several
 ANSWERS = {
     "run_time": "How long it lasts",
     "tip_speed": "How fast the tip runs",
@@ -150,7 +150,7 @@ def _carried(record: Record) -> list[Record]:
     carries = record.get("carries")
     if carries:
         return [
-            {"answer": ANSWERS.get(name, words.spoken(name).capitalize()), "rows": [_row(n) for n in ranked[:TOP]]}
+            {"answer": ANSWERS.get(name, words.spoken(name).capitalize()), "rows": [_row(n) for n in ranked[:TOP_EACH]]}
             for name, ranked in carries.items()
             if ranked
         ]
@@ -186,5 +186,5 @@ def _row(number: Record) -> Record:
         "address": number["address"],
         "basis": number["basis"],
         "says": words.percent(number["total"]),
-        "bar": bar(number["total"], number["basis"]),
+        "bar": bar(number["total"], number["basis"], alone=number["first"]),
     }

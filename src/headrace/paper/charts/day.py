@@ -144,7 +144,7 @@ def _against(channel: Channel, limit: float, last: float, x: Any, y: Any) -> lis
     """Return the rule of a limit with its word on it, where the day begins."""
     ends: list[Point] = [{"t": 0.0, "typical": limit}, {"t": last, "typical": limit}]
     rule = {"type": "line", "color": HEAT, "strokeWidth": 1.2, "strokeDash": [5, 3]}
-    word = {"type": "text", "align": "left", "dx": 4, "dy": -3, "baseline": "bottom", "color": HEAT}
+    word = {"type": "text", "align": "left", "dx": 4, "dy": -3, "baseline": "bottom", "color": INK}
     return [_layer(ends, rule, x, y), _layer(ends[:1], {**word, "text": channel.limit_says}, x, y)]
 
 

@@ -203,7 +203,8 @@ class Block:
         """Return the block standing on the line at ``base``."""
         top = base - self.across
         first = top + 22.0 if self.fits else top - 20.0 * (len(self.rows) - 1) - 8.0
-        left, on = (self.x + 12.0, f"on{self.kind} ") if self.fits else (self.x, "")
+        clear = 24.0 if self.x else 0.0  # of the watts over the last loss
+        left, on = (self.x + 12.0, f"on{self.kind} ") if self.fits else (self.x + clear, "")
         words = (text(left, first + 20.0 * row, said, f"{on}{kind}") for row, (said, kind) in enumerate(self.rows))
         return (
             f'<rect class="{self.kind}" x="{self.x:.1f}" y="{top:.1f}" '

@@ -6,13 +6,13 @@ heavy frame.
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, NamedTuple
 
 from markupsafe import Markup, escape
 
 from headrace.paper.drawings import shapes
 from headrace.paper.pack_grid import window
-from headrace.paper.svg import figure, text
+from headrace.paper.svg import LETTER, figure, text
 from headrace.paper.words import percent, size
 
 Record = dict[str, Any]
@@ -30,12 +30,12 @@ def pack_map(packs: Record) -> Markup:
     wide = CELL * len(series)
     letters = max(15.0, LEAST * (wide + 3.0 * LEAST) / PHONE)
     left = 2.9 * letters
-    drawn = packs["draws"]["count"] > 0
+    often = Often(packs["draws"]["count"] > 0, 0.9 * letters * LETTER * len("99 %") < CELL - 8.0)
     parts = []
     for row, p in enumerate(reversed(parallel)):
         y = CELL * row
         parts.append(text(left - 0.6 * letters, y + CELL / 2.0 + 0.35 * letters, str(p), "count", "end"))
-        parts += [_square(found[s, p], left + CELL * column, y, drawn) for column, s in enumerate(series)]
+        parts += [_square(found[s, p], left + CELL * column, y, often) for column, s in enumerate(series)]
     base = CELL * len(parallel)
     for column, s in enumerate(series):
         parts.append(text(left + CELL * (column + 0.5), base + 1.3 * letters, str(s), "count", "middle"))
@@ -61,18 +61,26 @@ def reason(candidate: Record) -> str:
     return " ".join(found["says"] for found in candidate["reasons"])
 
 
-def _square(candidate: Record, x: float, y: float, drawn: bool) -> str:
-    often = candidate.get("often", 0.0) if drawn else 0.0
+class Often(NamedTuple):
+    """How a square tells how often its pack works: at all, and with a number where that can be read."""
+
+    drawn: bool
+    numbered: bool
+
+
+def _square(candidate: Record, x: float, y: float, tells: Often) -> str:
+    often = candidate["often"] if tells.drawn else 0.0
+    numbered = tells.numbered and often > 0.0
     told = f"{size(candidate['series'], candidate['parallel'])}: {reason(candidate)}"
-    if drawn:
+    if tells.drawn:
         told += f" Works in {percent(often)} of the draws."
-    shape = _disc(x, y) if candidate["works"] else _shape(candidate["reasons"][0]["slug"], x, y, often > 0.0)
+    shape = _disc(x, y, numbered) if candidate["works"] else _shape(candidate["reasons"][0]["slug"], x, y, numbered)
     return (
         f"<g><title>{escape(told)}</title>"
         f'<rect class="square" x="{x + 1.5:.1f}" y="{y + 1.5:.1f}" width="{CELL - 3.0}" height="{CELL - 3.0}"/>'
         + (_level(x, y, often) if often > 0.0 else "")
         + shape
-        + (text(x + CELL - 6.0, y + CELL - 6.0, percent(often), "often", "end") if often > 0.0 else "")
+        + (text(x + CELL - 6.0, y + CELL - 6.0, percent(often), "often", "end") if numbered else "")
         + "</g>"
     )
 
@@ -85,15 +93,17 @@ def _level(x: float, y: float, often: float) -> str:
     )
 
 
-def _disc(x: float, y: float) -> str:
-    return f'<circle class="works" cx="{x + CELL / 2.0:.1f}" cy="{y + CELL / 2.0 - 4.0:.1f}" r="13"/>'
+def _disc(x: float, y: float, numbered: bool) -> str:
+    up, radius = (5.0, 13.0) if numbered else (0.0, 16.0)
+    return f'<circle class="works" cx="{x + CELL / 2.0:.1f}" cy="{y + CELL / 2.0 - up:.1f}" r="{radius}"/>'
 
 
 def _shape(slug: str, x: float, y: float, numbered: bool) -> str:
     """Return a limit's shape in the middle of a square, a little higher where a number stands under it."""
-    up = 4.0 if numbered else 0.0
+    up, scale = (6.0, 1.15) if numbered else (0.0, 1.3)
+    corner = CELL / 2.0 - 12.0 * scale
     return (
-        f'<g class="limit" transform="translate({x + CELL / 2.0 - 12.0:.1f} {y + CELL / 2.0 - 12.0 - up:.1f})">'
+        f'<g class="limit" transform="translate({x + corner:.1f} {y + corner - up:.1f}) scale({scale})">'
         f"{shapes.stroke(slug)}</g>"
     )
 
