@@ -6,13 +6,17 @@ import json
 from functools import cache
 from typing import Any
 
+import numpy as np
 import pytest
 from click.testing import CliRunner
 
+from headrace import design
+from headrace.design.record import HIGH, LOW, trace_record
 from headrace.frontends.cli import bands as bands_of
 from headrace.frontends.cli.main import main
+from headrace.machine.draws import draws
 from headrace.paper.words import typical
-from tests.machines import EXAMPLE
+from tests.machines import EXAMPLE, alley
 
 DRAWS = 12
 FEW = ("--draws", str(DRAWS))
@@ -97,3 +101,21 @@ def test_the_tables_say_how_sure_they_are() -> None:
     for words in (bands_of.day(answer("day", *FEW)), bands_of.check(answer("check", *FEW))):
         assert words.startswith(f"How sure: {DRAWS} machines drawn")
         assert "%" in words
+
+
+def test_bands_of_the_trace_are_those_of_the_draws_that_still_run() -> None:
+    """As a library has it, step by step over the draws that are there."""
+    plan = draws(alley(), DRAWS, 1)
+    run = design.until_empty(plan)
+    record, trace = trace_record(plan, run), run.trace
+    assert trace is not None
+    steps = trace.running[:, 0]
+    there = np.where(trace.running, trace.charge, np.nan)[steps, 1:]
+    left = np.count_nonzero(np.isfinite(there), axis=1)
+    assert left[0] == DRAWS
+    assert np.min(left) < DRAWS
+    for end, share in (("low", LOW), ("high", HIGH)):
+        some = left > 0
+        seen = np.array(record["charge"][end])
+        assert seen[some] == pytest.approx(np.nanquantile(there[some], share, axis=1), rel=1e-12)
+        assert seen[~some] == pytest.approx(trace.charge[steps, 0][~some], rel=1e-12)

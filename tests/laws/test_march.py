@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import fields, replace
 
 import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
+import headrace.runs.march
 from headrace import design
 from headrace.design.corners import points_at
 from headrace.drive.train import Warmth
+from headrace.machine.draws import draws
 from headrace.machine.records import Machine
 from headrace.pack import source as pack
 from headrace.physics import cells
 from headrace.runs.march import march
-from headrace.runs.run import End
+from headrace.runs.run import End, Run
 from tests.machines import alley, motor, state, with_pack
 
 ZERO = 273.15
@@ -180,3 +182,16 @@ def test_shares_of_the_states_are_kept() -> None:
     for place, duty in enumerate(plan.job.states):
         kept = float(np.sum(seconds[run.trace.state == place])) / float(run.duration)
         assert kept == pytest.approx(duty.share, abs=0.02)
+
+
+def test_setting_ended_lanes_aside_changes_no_lane(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Draws that end at very different times, over two packs: each number of each lane, in its place."""
+    wide = draws(alley(), 40, 3)
+    plan = replace(wide, source=replace(wide.source, parallel=np.array([[1.0], [3.0]])))
+    gathered = march(plan, 2.0 * 3600.0)
+    monkeypatch.setattr(headrace.runs.march, "KEEP", 0.0)
+    whole = march(plan, 2.0 * 3600.0)
+    assert len(np.unique(whole.duration)) > 20
+    assert gathered.duration.shape == (2, 41)
+    for name in (f.name for f in fields(Run) if f.name != "trace"):
+        np.testing.assert_allclose(getattr(gathered, name), getattr(whole, name), rtol=1e-12, err_msg=name)

@@ -228,11 +228,25 @@ def _drawn(values: npt.NDArray[Any]) -> npt.NDArray[Any]:
 
 def _channel(values: Array, running: npt.NDArray[np.bool_]) -> Record:
     first = values.reshape(len(values), -1)[:, 0]
-    there = np.where(_drawn(running), _drawn(values), np.nan)
-    still = np.any(_drawn(running), axis=1)
-    there[~still] = first[~still, np.newaxis]  # nothing drawn runs as long as the typical machine
-    low, high = np.nanquantile(there, (LOW, HIGH), axis=1)
+    low, high = _ends(_drawn(values), _drawn(running), first)
     return {"typical": first.tolist(), "low": low.tolist(), "high": high.tolist()}
+
+
+def _ends(values: Array, there: npt.NDArray[np.bool_], otherwise: Array) -> tuple[Array, Array]:
+    """Return the ends of the band of those draws of each step that are there; where none is, another value."""
+    ordered = np.sort(np.where(there, values, np.inf), axis=1)
+    last = np.count_nonzero(there, axis=1) - 1
+    rows = np.arange(len(ordered))
+
+    def end(share: float) -> Array:
+        place = share * np.maximum(last, 0)
+        below = place.astype(int)
+        above = np.minimum(below + 1, np.maximum(last, 0))
+        lower, upper = ordered[rows, below], ordered[rows, above]
+        with np.errstate(invalid="ignore"):
+            return np.where(last < 0, otherwise, lower + (place - below) * (upper - lower))
+
+    return end(LOW), end(HIGH)
 
 
 def finding_record(found: Finding) -> Record:

@@ -27,7 +27,7 @@ from headrace.runs.run import End
 Array = npt.NDArray[np.float64]
 
 SEEDS = (1, 2)
-DAYS, POINTS = 1024, 16384  # base samples, powers of two, of what takes a march and of what takes an operating point
+DAYS, POINTS = 512, 8192  # base samples, powers of two, of what takes a march and of what takes an operating point
 CHUNK = 8192  # lanes solved at once: more cost memory, fewer cost time
 STEP = 60.0  # s, longest step: a stay in a duty state is one step, which moves a run by a few parts in a thousand
 MOVES = 0.01  # least part of the summed swings that makes a number worth the full look

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import fields, is_dataclass, replace
 from typing import Any, TypeVar
 
 import numpy as np
+import numpy.typing as npt
 
 from headrace.machine.records import Lanes, Machine, Origin
 from headrace.physics.working import Node, Traced, ear
@@ -79,19 +80,37 @@ def lanes_of(record: object) -> tuple[int, ...]:
 
 def first_lane(record: Record) -> Record:
     """Return a record with every array of lanes cut down to its first lane; tables of cells stay whole."""
-    if not is_dataclass(record):
-        return record
-    changed = {f.name: _first(f.name, getattr(record, f.name)) for f in fields(record)}
-    return replace(record, **changed)  # type: ignore[type-var]
+    first: Record = _each(record, lambda lanes: float(lanes.flat[0]))
+    return first
 
 
-def _first(name: str, value: Any) -> Any:
+def some_lanes(record: Record, shape: tuple[int, ...], chosen: npt.NDArray[np.intp]) -> Record:
+    """Return a record with every array of lanes cut down to some lanes, in one row; tables of cells stay whole.
+
+    Parameters
+    ----------
+    record
+        A record, or a number or lanes by themselves.
+    shape
+        To which all its lanes broadcast.
+    chosen
+        Places among the lanes of that shape, counted row by row.
+    """
+    some: Record = _each(record, lambda lanes: np.broadcast_to(lanes, shape).reshape(-1)[chosen])
+    return some
+
+
+def _each(value: Any, change: Callable[[npt.NDArray[Any]], Any]) -> Any:
+    """Return a value with every array of lanes in it changed, its records and tuples made anew."""
     if isinstance(value, np.ndarray):
-        return value if name.startswith(TABLES) else float(value.flat[0])
-    if isinstance(value, tuple):
-        items = [_first(name, item) for item in value]
-        return type(value)(*items) if hasattr(value, "_fields") else tuple(items)
-    return first_lane(value)
+        return change(value)
+    if isinstance(value, (tuple, list)):
+        items = [_each(item, change) for item in value]
+        return type(value)(*items) if hasattr(value, "_fields") else type(value)(items)
+    if not is_dataclass(value) or isinstance(value, type):
+        return value
+    kept = {f.name: getattr(value, f.name) for f in fields(value) if not f.name.startswith(TABLES)}
+    return replace(value, **{name: _each(part, change) for name, part in kept.items()})
 
 
 def _named(items: list[Any], name: str, address: str) -> int:

@@ -8,7 +8,7 @@ over a step; it shrinks in proportion to the step and is measured in the tests.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
@@ -19,13 +19,18 @@ from headrace.drive.point import Outcome, Point
 from headrace.drive.terminals import Terminals
 from headrace.drive.train import Warmth, Work, train, work_terms
 from headrace.machine.records import Lanes, Machine
+from headrace.machine.values import some_lanes
 from headrace.pack import source as pack
 from headrace.physics import conductors, heat, loads, motors
 from headrace.runs.job import LONGEST_STEP, timetable
 from headrace.runs.run import Array, End, Instant, Run, Trace
+from headrace.runs.tally import Tally
 
 Mask = npt.NDArray[np.bool_]
+Places = npt.NDArray[np.intp]
 Progress = Callable[[float], None]
+
+KEEP = 0.7  # share of lanes still at work below which the others are set aside
 
 # What each failing outcome of the operating point is called when it ends a run.
 ENDS = {
@@ -42,26 +47,6 @@ class _Motors:
 
     winding: list[Lanes]
     case: list[Lanes]
-
-
-@dataclass
-class _Tally:
-    """Sums, extremes and first times, filled in as the march goes."""
-
-    shape: tuple[int, ...]
-    numbers: dict[str, Array] = field(default_factory=dict)
-
-    def start(self, name: str, value: float) -> None:
-        self.numbers[name] = np.full(self.shape, value)
-
-    def add(self, name: str, amount: Lanes, running: Mask) -> None:
-        self.numbers[name] = self.numbers[name] + np.where(running, amount, 0.0)
-
-    def most(self, name: str, value: Lanes, running: Mask) -> None:
-        self.numbers[name] = np.where(running, np.maximum(self.numbers[name], value), self.numbers[name])
-
-    def least(self, name: str, value: Lanes, running: Mask) -> None:
-        self.numbers[name] = np.where(running, np.minimum(self.numbers[name], value), self.numbers[name])
 
 
 def march(
@@ -109,30 +94,36 @@ class _March:
     """One march under way."""
 
     def __init__(self, machine: Machine, until: Lanes, at_end: End, keep_trace: bool) -> None:
-        self.machine = machine
         self.until = until
         self.at_end = at_end
         self.keep_trace = keep_trace
         self.clock = 0.0
+        self._take(machine)
         air = machine.job.ambient
-        self.rows: list[Parts] = [parts(chain) for chain in machine.chains]
-        self.works: list[list[Work]] = [
-            [work_terms(row, chain.work, state, machine.job, air) for state in machine.job.states]
-            for row, chain in zip(self.rows, machine.chains, strict=True)
-        ]
         self.motors = _Motors([air for _ in self.rows], [air for _ in self.rows])
         self.pack = pack.fresh(air)
         first = self._solve(0)[0][0]
         self.shape = np.broadcast_shapes(first.motor_speed.shape, np.shape(machine.limits.reserve), np.shape(until))
         self.running: Mask = np.ones(self.shape, dtype=bool)
-        self.ended = np.full(self.shape, at_end, dtype=np.int8)
-        self.first_tip: dict[int, Array] = {}
-        self.last_tip: dict[int, Array] = {}
+        self.cut: set[int] = set()  # cutting states that have come up
         self.kept: list[tuple[object, ...]] = []
-        self.tally = _Tally(self.shape)
+        self.tally = Tally(self.shape)
         for name, value in STARTS.items():
             self.tally.start(name, value)
-        self.tally.numbers["to_reserve"][...] = until
+        for hottest in ("highest_cell_temperature", "highest_winding", "highest_case"):
+            self.tally.start(hottest, air)
+        self.tally.start("to_reserve", until)
+        self.tally.start("ended", at_end)
+        for state in range(len(machine.job.states)):
+            self.tally.start(_last_tip(state), np.inf)
+
+    def _take(self, machine: Machine) -> None:
+        self.machine = machine
+        self.rows: list[Parts] = [parts(chain) for chain in machine.chains]
+        self.works: list[list[Work]] = [
+            [work_terms(row, chain.work, state, machine.job, machine.job.ambient) for state in machine.job.states]
+            for row, chain in zip(self.rows, machine.chains, strict=True)
+        ]
 
     def _solve(self, state: int) -> tuple[list[Point], Terminals, list[Warmth]]:
         terminals = pack.at(self.machine.source, self.pack)
@@ -158,7 +149,19 @@ class _March:
         self._advance(points, warmths, current, held)
         self._reserve(before, held)
         self.clock += seconds
+        if not self.keep_trace and np.count_nonzero(self.running) < KEEP * self.running.size:
+            self._set_aside(np.flatnonzero(self.running))
         return True
+
+    def _set_aside(self, staying: Places) -> None:
+        """Go on with some of the lanes, in one row: those that have ended would only cost time."""
+        shape, self.shape = self.shape, staying.shape
+        self.tally.set_aside(staying)
+        self._take(some_lanes(self.machine, shape, staying))
+        self.until = some_lanes(self.until, shape, staying)
+        self.motors = some_lanes(self.motors, shape, staying)
+        self.pack = some_lanes(self.pack, shape, staying)
+        self.running = np.ones(self.shape, dtype=bool)
 
     def _end(self, points: list[Point]) -> None:
         """Stop the lanes that cannot go on, each with its reason."""
@@ -174,9 +177,8 @@ class _March:
     def _stop(self, lanes: Mask | bool | np.bool_, end: End) -> None:
         stopping = self.running & lanes
         if np.any(stopping):
-            self.ended = np.where(stopping, np.int8(end), self.ended)
-            now = np.minimum(self.tally.numbers["to_reserve"], self.clock)
-            self.tally.numbers["to_reserve"] = np.where(stopping, now, self.tally.numbers["to_reserve"])
+            self.tally.put("ended", end, stopping)
+            self.tally.least("to_reserve", self.clock, stopping)
             self.running = self.running & ~stopping
 
     def _count(self, state: int, points: list[Point], terminals: Terminals, current: Lanes, seconds: Lanes) -> None:
@@ -195,9 +197,10 @@ class _March:
             mown = job.width * job.travel_speed * seconds
             tally.add("area", mown, on)
             tally.add("area_well_cut", np.where(tip >= self.machine.limits.tip_speed_min, mown, 0.0), on)
-            slowest = np.broadcast_to(tip, self.shape)
-            self.first_tip.setdefault(state, np.where(on, slowest, np.inf))
-            self.last_tip[state] = np.where(on, slowest, self.last_tip.get(state, np.full(self.shape, np.inf)))
+            if state not in self.cut:
+                self.cut.add(state)
+                tally.least("tip_full", tip, on)
+            tally.put(_last_tip(state), tip, on)
 
     def _advance(self, points: list[Point], warmths: list[Warmth], current: Lanes, seconds: Lanes) -> None:
         air, on = self.machine.job.ambient, self.running
@@ -217,6 +220,7 @@ class _March:
                 np.where(on, after.slow_voltages[1], old.slow_voltages[1]),
             ),
         )
+        self.tally.put("charge_left", self.pack.charge, on)
         self.tally.most("highest_cell_temperature", self.pack.temperature, on)
 
     def _reserve(self, before: Lanes, seconds: Lanes) -> None:
@@ -226,8 +230,7 @@ class _March:
         crossing = self.running & (before > reserve) & (after <= reserve)
         if np.any(crossing):
             share = (before - reserve) / np.where(crossing, before - after, 1.0)
-            earlier = np.minimum(self.tally.numbers["to_reserve"], self.clock + share * seconds)
-            self.tally.numbers["to_reserve"] = np.where(crossing, earlier, self.tally.numbers["to_reserve"])
+            self.tally.least("to_reserve", self.clock + share * seconds, crossing)
 
     def _keep(self, state: int, points: list[Point], terminals: Terminals, current: Lanes) -> None:
         full = self.shape
@@ -251,32 +254,28 @@ class _March:
 
     def run(self) -> Run:
         """Return what the march has gathered."""
-        n = self.tally.numbers
+        n = self.tally.all()
         worked = n["duration"] > 0.0
+        tips = [number for name, number in n.items() if name.startswith(LAST_TIP)]
         return Run(
-            ended_because=self.ended,
+            ended_because=n["ended"].astype(np.int8),
             duration=n["duration"],
             energy=n["energy"],
             cell_energy=n["cell_energy"],
-            charge_left=np.array(np.broadcast_to(self.pack.charge, self.shape), dtype=float),
+            charge_left=n["charge_left"],
             to_reserve=n["to_reserve"],
             area=n["area"],
             area_well_cut=n["area_well_cut"],
             lowest_cell_voltage=np.where(worked, n["lowest_cell_voltage"], 0.0),
-            highest_cell_temperature=np.maximum(n["highest_cell_temperature"], self.machine.job.ambient),
-            highest_winding=np.maximum(n["highest_winding"], self.machine.job.ambient),
-            highest_case=np.maximum(n["highest_case"], self.machine.job.ambient),
-            tip_full=self._slowest(self.first_tip),
-            tip_empty=self._slowest(self.last_tip),
+            highest_cell_temperature=n["highest_cell_temperature"],
+            highest_winding=n["highest_winding"],
+            highest_case=n["highest_case"],
+            tip_full=_met(n["tip_full"]),
+            tip_empty=_met(np.min(tips, axis=0)),
             rms_cell_current=np.sqrt(n["square"] / np.maximum(n["duration"], 1e-9)),
             peak_cell_current=n["peak_cell_current"],
-            trace=self._trace() if self.keep_trace and self.kept else None,
+            trace=self._trace() if self.kept else None,
         )
-
-    def _slowest(self, tips: dict[int, Array]) -> Array:
-        """Return the least over the cutting states a lane came to; 0 where it came to none. [m/s]"""
-        least = np.min([np.full(self.shape, np.inf), *tips.values()], axis=0)
-        return np.where(np.isfinite(least), least, 0.0)
 
     def _trace(self) -> Trace:
         state, instants, volts, cell, amps, speed, tip, winding, running = zip(*self.kept, strict=True)
@@ -300,16 +299,24 @@ STARTS = {
     "duration": 0.0,
     "energy": 0.0,
     "cell_energy": 0.0,
+    "charge_left": 1.0,
     "square": 0.0,
     "area": 0.0,
     "area_well_cut": 0.0,
-    "to_reserve": 0.0,
     "peak_cell_current": 0.0,
     "lowest_cell_voltage": np.inf,
-    "highest_cell_temperature": 0.0,
-    "highest_winding": 0.0,
-    "highest_case": 0.0,
+    "tip_full": np.inf,
 }
+LAST_TIP = "last tip in state "
+
+
+def _last_tip(state: int) -> str:
+    return f"{LAST_TIP}{state}"
+
+
+def _met(tip: Array) -> Array:
+    """Return the slowest tip over the cutting states a lane came to; 0 where it came to none. [m/s]"""
+    return np.where(np.isfinite(tip), tip, 0.0)
 
 
 def _warm(row: Parts, point: Point, warmth: Warmth, air: Lanes, seconds: Lanes) -> tuple[Lanes, Lanes]:

@@ -132,9 +132,9 @@ def design(file: Path, out: Path, draws: int, seed: int, as_json: bool) -> None:
 
 def _addresses(context: click.Context, _: click.Parameter, start: str) -> list[str]:
     """Complete an address in the shell; what cannot be read has none."""
-    from headrace.frontends.cli import verbs
+    from headrace.frontends.cli import explain as explaining
 
-    return [address for address in verbs.addresses(Path(context.params["target"])) if address.startswith(start)]
+    return [address for address in explaining.addresses(Path(context.params["target"])) if address.startswith(start)]
 
 
 @main.command()
@@ -149,6 +149,6 @@ def explain(target: str, address: str | None, listed: bool, as_json: bool) -> No
     Example:  headrace explain my-mower.toml day.lasts_to_reserve
               headrace explain blade-coasts
     """
-    from headrace.frontends.cli import verbs
+    from headrace.frontends.cli import explain as explaining
 
-    verbs.explain(target, address, listed, as_json)
+    explaining.explain(target, address, listed, as_json)
