@@ -25,7 +25,7 @@ FONTS = "/* the type */"  # where the page's own letters go, once it is known wh
 TOP, TOP_EACH = 8, 5  # numbers shown with a bar, of one answer and of each of several
 ANSWERS = {
     "run_time": "How long it lasts",
-    "tip_speed": "How fast the tip runs",
+    "tip_speed": "How fast the tip still runs at the reserve",
     "pack_size": "How many cells it takes",
 }
 

@@ -17,7 +17,7 @@ Row = tuple[str, Any, Callable[[Any], str]]
 ANSWERS = {
     "run_time": "minutes to the reserve",
     "pack_size": "cells needed, by charge",
-    "tip_speed": "slowest tip, full pack",
+    "tip_speed": "slowest tip at the reserve",
 }
 MOST = 5  # numbers named for each answer
 OFTEN = 0.005  # share of the draws below which an outcome is not worth a line
