@@ -40,7 +40,9 @@ def assumed_numbers_carry(evidence: Evidence) -> Verdict:
         SHARE,
         np.full(evidence.shape, value > SHARE),
         "-",
-        lambda v, m: f"{100.0 * v:.0f} % of the doubt in the watts drawn comes from assumed numbers: {_named(assumed)}.",
+        lambda v, m: (
+            f"{100.0 * v:.0f} % of the doubt in the watts drawn comes from assumed numbers: {_named(assumed)}."
+        ),
         lambda v, m: f"Measure {assumed[0].address} first; without grass, watts from the pack say most of it.",
     )
 
