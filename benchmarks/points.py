@@ -37,7 +37,7 @@ def cases(count: int, seed: int = 7) -> tuple[Train, Terminals]:
         constant=row.motor.constant * draw.uniform(0.9, 1.1, count),
         resistance=row.motor.resistance * draw.uniform(0.7, 1.4, count),
     )
-    grass = next(state for state in plan.job.states if state.cutting)
+    grass = next(state for state in plan.job.states if state.loaded)
     state = replace(grass, sward=draw.uniform(0.0, THICKEST, count))
     cells = pack.aged(plan.source, 1.0, draw.uniform(1.0, 2.0, count))
     air = plan.job.ambient

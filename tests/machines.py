@@ -26,9 +26,9 @@ def alley() -> Machine:
     return machine.read(EXAMPLE).machine
 
 
-def state(plan: Machine, *, cutting: bool = True, heaviest: bool = False) -> DutyState:
+def state(plan: Machine, *, loaded: bool = True, heaviest: bool = False) -> DutyState:
     """Return a duty state of a machine: the first that cuts, the heaviest, or the one that turns without load."""
-    found = [s for s in plan.job.states if s.cutting == cutting]
+    found = [s for s in plan.job.states if s.loaded == loaded]
     return max(found, key=lambda s: float(np.max(s.sward))) if heaviest else found[0]
 
 

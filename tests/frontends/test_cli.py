@@ -66,7 +66,7 @@ def test_packs_and_day_have_the_fields_the_record_promises() -> None:
     assert len(packs["candidates"]) == 480
     assert all({"series", "parallel", "works", "reasons"} <= c.keys() for c in packs["candidates"])
     day = answer("day", EXAMPLE)
-    assert {"ended_because", "duration_s", "energy_J", "area_well_cut_m2", "lowest_cell_voltage_V"} <= day.keys()
+    assert {"ended_because", "duration_s", "energy_J", "area_well_done_m2", "lowest_cell_voltage_V"} <= day.keys()
     assert all("lowest_charge" in state for state in day["states"])
 
 

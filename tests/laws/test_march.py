@@ -171,7 +171,7 @@ def test_worn_cells_last_less_long_and_cold_cells_give_less() -> None:
     assert float(worn.duration) < float(new.duration)
     # the cold pack gives less, though a slower blade may make it last as long (pitfall 3)
     assert float(cold.energy) < float(new.energy)
-    assert float(cold.tip_full) < float(new.tip_full)
+    assert float(cold.pace_full) < float(new.pace_full)
 
 
 def test_shares_of_the_states_are_kept() -> None:

@@ -103,7 +103,7 @@ def test_a_trip_is_told_before_a_stall() -> None:
 
 def test_an_unloaded_blade_has_no_slow_crossing() -> None:
     plan = alley()
-    idle = state(plan, cutting=False)
+    idle = state(plan, loaded=False)
     assert math.isnan(float(slow_crossing_of(plan.chains[0], idle, plan.job, warmth(plan), terminals(plan))))
 
 

@@ -51,7 +51,7 @@ def test_pitfall_03_run_time_as_the_score() -> None:
     plan = alley()
     worse = replace(plan, source=pack.aged(plan.source, 1.0, 2.5))
     good, bad = (march(p, 1800.0) for p in (plan, worse))
-    assert bad.tip_empty < good.tip_empty
+    assert bad.pace_empty < good.pace_empty
     assert bad.energy < good.energy  # drawn in the same half hour: a run-time score would call it the better pack
     assert grass(worse) < grass(plan)
 
@@ -106,7 +106,7 @@ def test_pitfall_07_efficiency_at_the_mean_power() -> None:
 def test_pitfall_08_linear_scaling_of_windage() -> None:
     """A fifth less speed saves about half the air's power, not a fifth."""
     plan = alley()
-    idle = state(plan, cutting=False)
+    idle = state(plan, loaded=False)
     fast = point(plan, idle)
     slow = with_link(plan, Controller, mode="governed", speed=0.8 * float(fast.motor_speed))
     air = [book(p, idle).lines[0].loss for p in (plan, slow)]
@@ -129,7 +129,7 @@ def test_pitfall_10_blade_overspeed_on_a_full_pack() -> None:
     limit = float(plan.limits.tip_speed_max)
     series = np.arange(8.0, 16.0)
     more = with_pack(plan, series, plan.source.parallel)
-    nominal = loads.tip_speed(point(more, state(plan, cutting=False), 0.5).tool_speed, radius)
+    nominal = loads.tip_speed(point(more, state(plan, loaded=False), 0.5).tool_speed, radius)
     fastest = loads.tip_speed(bare_speeds(more, design.four_days(more))[0], radius)
     hidden = (nominal < limit) & (fastest > limit)
     assert np.any(hidden)
@@ -177,7 +177,7 @@ def test_pitfall_12_electrical_against_thermal_limit() -> None:
 def test_pitfall_13_cold_copper() -> None:
     """Warm copper slows the motor, warm magnets speed it up: a correction of one sign misses half."""
     plan = alley()
-    duty_state = state(plan, cutting=False)
+    duty_state = state(plan, loaded=False)
     cold = point(plan, duty_state, warm=warmth(plan))
     copper = point(plan, duty_state, warm=warmth(plan, winding=80.0))
     magnets = point(plan, duty_state, warm=warmth(plan, magnets=40.0))
@@ -207,7 +207,7 @@ def test_pitfall_19_nominal_against_usable_voltage() -> None:
     slowest = float(point(plan, state(plan), 0.05).motor_speed)
     held = with_link(plan, Controller, mode="governed", speed=0.97 * slowest)
     assert np.all(np.diff(point(held, state(plan), charges).battery_current) > 0.0)
-    full, empty = (float(point(plan, state(plan, cutting=False), z).motor_speed) for z in (1.0, 0.05))
+    full, empty = (float(point(plan, state(plan, loaded=False), z).motor_speed) for z in (1.0, 0.05))
     assert empty / full < 0.85
 
 

@@ -111,7 +111,7 @@ def test_a_reason_of_the_map_is_worked_out_on_that_pack() -> None:
     node = reason_working(alley(), "packs.9s6p.too-slow-when-empty.value")
     found = design.evidence(with_pack(alley(), 9.0, 6.0))
     assert node is not None
-    assert node.value == pytest.approx(float(found.corners.slowest_tip), rel=1e-9)
+    assert node.value == pytest.approx(float(found.corners.slowest[0]), rel=1e-9)
     series = next(part.origin for part in node.all() if part.origin and part.origin.address == "source.series")
     assert series.typical == 9.0
     assert reason_working(alley(), "packs.9s6p.no-such-finding.value") is None

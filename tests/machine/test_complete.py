@@ -242,12 +242,12 @@ def test_bearings_count_what_the_file_says() -> None:
 def test_shares_are_of_the_whole_time_and_turning_takes_the_rest() -> None:
     states = read_text(TEXT).machine.job.states
     assert [s.share for s in states] == pytest.approx([0.75 * 0.7, 0.25 * 0.7, 0.3])
-    assert [s.cutting for s in states] == [True, True, False]
+    assert [s.loaded for s in states] == [True, True, False]
     timed = read_text(GEARED).machine.job.states
     # a file without a turning state gets one for the time its field efficiency leaves
     assert [s.share for s in timed] == pytest.approx([0.75 * 0.7, 0.25 * 0.7, 0.3])
     assert [s.power for s in timed] == [0.0, 400.0, 0.0]
-    assert not timed[2].cutting
+    assert not timed[2].loaded
     assert timed[1].sward == 0.0
 
 

@@ -11,15 +11,16 @@ from headrace.drive.links import parts
 from headrace.drive.point import Point, slow_crossing
 from headrace.drive.stopping import brake_for, coast_time, spin, stop_time
 from headrace.drive.terminals import Terminals
+from headrace.drive.tools import tool_of
 from headrace.drive.train import Warmth, train, work_terms
 from headrace.findings.evidence import Corners, Days, Stop
 from headrace.machine.records import Chain, DutyState, Job, Lanes, Machine
 from headrace.machine.values import first_lane, low_drag
 from headrace.pack import source as pack
-from headrace.physics import duty, loads, motors
+from headrace.physics import duty, motors
 from headrace.tables import load
 
-NO_LOAD = DutyState("no load", 1.0, cutting=False, sward=0.0, wet_factor=1.0, power=0.0)
+NO_LOAD = DutyState("no load", 1.0, loaded=False)
 STOP_LIMIT = 3.0  # s, 16 CFR 1205.5(a)(1)(iii)
 BRAKE_LIMIT = 2.5  # s, wanted from a brake that is proposed: its resistor and the friction may be off
 
@@ -54,10 +55,8 @@ def corners(machine: Machine, days: Days) -> Corners:
     shares = [state.share for state in job.states]
     cell_amps = [[_in_cell(machine, points) for points in corner] for corner in (on_full, at_reserve, in_cold)]
     return Corners(
-        fastest_tip=duty.greatest(
-            [_tip(*pair) for pair in zip(machine.chains, bare_speeds(machine, days), strict=True)]
-        ),
-        slowest_tip=_slowest_tip(machine, at_reserve),
+        fastest=tuple(_pace(*pair) for pair in zip(machine.chains, bare_speeds(machine, days), strict=True)),
+        slowest=_slowest(machine, at_reserve),
         lowest_bus=duty.least([point.bus_voltage for points in at_reserve + in_cold for point in points]),
         lowest_cell=duty.least(
             [_cell_voltage(machine, usual, points) for points in at_reserve]
@@ -104,19 +103,16 @@ def resistors() -> tuple[float, ...]:
     return tuple(float(row["value"]) * scale for scale in (0.01, 0.1, 1.0) for row in load("preferred_e12"))
 
 
-def _tip(chain: Chain, speed: Lanes) -> Lanes:
-    return loads.tip_speed(speed, chain.work.diameter / 2.0)
+def _pace(chain: Chain, speed: Lanes) -> Lanes:
+    return tool_of(chain.work).pace_at(chain.work, speed)
 
 
-def _slowest_tip(machine: Machine, states: list[list[Point]]) -> Lanes:
-    """Return the slowest tip speed among cutting states and chains. [m/s]"""
-    return duty.least(
-        [
-            _tip(chain, point.tool_speed)
-            for state, points in zip(machine.job.states, states, strict=True)
-            if state.cutting
-            for chain, point in zip(machine.chains, points, strict=True)
-        ]
+def _slowest(machine: Machine, states: list[list[Point]]) -> tuple[Lanes, ...]:
+    """Return the slowest pace of each chain's tool among the loaded states."""
+    loaded = [points for state, points in zip(machine.job.states, states, strict=True) if state.loaded]
+    return tuple(
+        duty.least([_pace(chain, points[place].tool_speed) for points in loaded])
+        for place, chain in enumerate(machine.chains)
     )
 
 

@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 
 from headrace.design.corners import points_at
+from headrace.drive.tools import paces_wanted, tool_of
 from headrace.drive.train import Warmth
 from headrace.machine.records import Machine
 from headrace.pack import source as pack
@@ -53,12 +54,16 @@ def _drawn(day: _Day) -> float:
     return 1.0 - _sum(share * day.steps / capacity)
 
 
-def _cut(day: _Day, well: bool) -> float:
+def _done(day: _Day, well: bool) -> float:
     job, states = day.machine.job, day.machine.job.states
-    cutting = np.array([states[k].cutting for k in day.trace.state[: len(day.steps)]])
+    work = day.machine.chains[0].work
+    visits = [states[k] for k in day.trace.state[: len(day.steps)]]
+    counts = np.array([state.loaded for state in visits])
     if well:
-        cutting &= day.channel("tip_speed") >= day.machine.limits.tip_speed_min
-    return _sum(np.where(cutting, job.width * job.travel_speed * day.steps, 0.0))
+        counts &= day.channel("pace") >= paces_wanted(day.machine.limits, work)[0]
+    speeds = day.channel("tool_speed")
+    rates = [tool_of(work).rate(work, state, job, speed) for state, speed in zip(visits, speeds, strict=True)]
+    return _sum(np.where(counts, np.array(rates) * day.steps, 0.0))
 
 
 def _square(day: _Day) -> float:
@@ -90,8 +95,8 @@ NUMBERS: dict[str, tuple[str, Place, Value]] = {
     ),
     "charge_left": ("full, less the sum of current times step over capacity", _last, _drawn),
     "to_reserve": ("first time the charge falls to the reserve", _first_below, _to_reserve),
-    "area": ("sum of width times travel speed times step, while cutting", _last, lambda d: _cut(d, well=False)),
-    "area_well_cut": ("the same, while the tip is fast enough", _last, lambda d: _cut(d, well=True)),
+    "amount": ("sum of what is done in each step under load", _last, lambda d: _done(d, well=False)),
+    "well_done": ("the same, while the tool is fast enough", _last, lambda d: _done(d, well=True)),
     "lowest_cell_voltage": (
         "least voltage of a cell under load",
         lambda d: int(np.argmin(d.channel("cell_voltage"))),
@@ -109,8 +114,8 @@ NUMBERS: dict[str, tuple[str, Place, Value]] = {
 CARRIED = {
     "highest_cell_temperature": ("highest temperature of the cells", "cell_temperature"),
     "highest_winding": ("highest temperature of the winding", "winding"),
-    "tip_full": ("slowest tip while cutting, first cycle", "tip_speed"),
-    "tip_empty": ("slowest tip while cutting, last cycle", "tip_speed"),
+    "pace_full": ("slowest pace under load, first cycle", "pace"),
+    "pace_empty": ("slowest pace under load, last cycle", "pace"),
 }
 
 

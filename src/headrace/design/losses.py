@@ -9,10 +9,10 @@ from headrace.drive.ledger import Ledger, ledger
 from headrace.drive.point import Point
 from headrace.drive.savings import Saving, savings
 from headrace.drive.terminals import Terminals
+from headrace.drive.tools import tool_of
 from headrace.drive.train import Warmth
 from headrace.machine.records import Chain, DutyState, Lanes, Machine
 from headrace.pack import source as pack
-from headrace.physics import loads
 from headrace.physics.working import leaves
 from headrace.runs.run import Instant, Run
 
@@ -23,7 +23,7 @@ class ChainLosses:
 
     chain: Chain
     point: Point
-    tip_speed: Lanes  # m/s
+    pace: Lanes  # of its tool, in the unit of its kind
     slow_crossing: Lanes  # rad/s of the tool, below which the load stops it; nan when there is none
     ledger: Ledger
     savings: tuple[Saving, ...]
@@ -78,8 +78,8 @@ def _chains(machine: Machine, state: DutyState, terminals: Terminals, warmths: l
         others = total - point.battery_current
         seen = terminals.beside(others)
         book = ledger(chain, state, machine.job, warmth, point, terminals, others)
-        tip = loads.tip_speed(point.tool_speed, chain.work.diameter / 2.0)
+        pace = tool_of(chain.work).pace_at(chain.work, point.tool_speed)
         saved = savings(chain, state, machine.job, warmth, point, seen)
         slow = slow_crossing_of(chain, state, machine.job, warmth, seen)
-        found.append(ChainLosses(chain, point, tip, slow, book, saved))
+        found.append(ChainLosses(chain, point, pace, slow, book, saved))
     return tuple(found)

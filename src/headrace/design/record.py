@@ -20,11 +20,11 @@ from headrace.design.charges import WORKS, LowestCharge
 from headrace.design.losses import ChainLosses, StateLosses
 from headrace.drive.ledger import Ledger
 from headrace.drive.point import REASONS, Outcome, Point
+from headrace.drive.tools import tool_of
 from headrace.findings import Evidence, Finding, Judged, raised
 from headrace.machine.records import Lanes, Machine
 from headrace.machine.values import leaf
 from headrace.pack import arrangement
-from headrace.physics import loads
 from headrace.physics.working import Traced, leaves
 from headrace.runs.run import REASONS as END_REASONS
 from headrace.runs.run import End, Run
@@ -100,6 +100,7 @@ def _state(machine: Machine, state: StateLosses, found: ChainLosses) -> Record:
     point, book = found.point, found.ledger
     outcome = Outcome(int(point.outcome.flat[0]))
     turning = typical(point.tool_speed) != 0.0
+    pace = tool_of(found.chain.work).pace
     return {
         "name": state.state.name,
         "share": state.state.share,
@@ -107,7 +108,8 @@ def _state(machine: Machine, state: StateLosses, found: ChainLosses) -> Record:
         "reason": REASONS[outcome],
         "outcomes": shares(point.outcome, Outcome),
         "tool_speed_rad_s": number(point.tool_speed),
-        "tip_speed_m_s": number(found.tip_speed),
+        "pace": pace.field(),
+        pace.field(): number(found.pace),
         "slow_crossing_rad_s": number(found.slow_crossing),
         "motor_current_A": number(point.motor_current),
         "battery_current_A": number(point.battery_current),
@@ -146,7 +148,8 @@ def day_record(
     machine: Machine, run: Run, lasts: Run, lowest: Sequence[LowestCharge], sample: Sample | None = None
 ) -> Record:
     """Return the record of ``day``."""
-    radius = machine.chains[0].work.diameter / 2.0
+    work = machine.chains[0].work
+    tool = tool_of(work)
     return {
         "machine": machine.name,
         **sample_record(sample),
@@ -162,15 +165,17 @@ def day_record(
         "lasts_reason": END_REASONS[End(int(lasts.ended_because.flat[0]))],
         "energy_J": number(run.energy),
         "charge_left": number(run.charge_left),
-        "area_m2": number(run.area),
-        "area_well_cut_m2": number(run.area_well_cut),
+        "amount": tool.amount.field(),
+        tool.amount.field(): number(run.amount),
+        tool.amount.field("well_done"): number(run.well_done),
         "lowest_cell_voltage_V": number(np.where(run.duration > 0.0, run.lowest_cell_voltage, np.nan)),
         "highest_cell_temperature_K": number(run.highest_cell_temperature),
         "highest_winding_temperature_K": number(run.highest_winding),
-        "tip_speed_full_m_s": number(run.tip_full),
-        "tip_speed_empty_m_s": number(lasts.tip_empty),
-        "tool_speed_full_rad_s": number(loads.speed_of_tip(run.tip_full, radius)),
-        "tool_speed_empty_rad_s": number(loads.speed_of_tip(lasts.tip_empty, radius)),
+        "pace": tool.pace.field(),
+        tool.pace.field("full"): number(run.pace_full),
+        tool.pace.field("empty"): number(lasts.pace_empty),
+        "tool_speed_full_rad_s": number(tool.speed_at(work, run.pace_full)),
+        "tool_speed_empty_rad_s": number(tool.speed_at(work, lasts.pace_empty)),
         "rms_cell_current_A": number(run.rms_cell_current),
         "peak_cell_current_A": number(run.peak_cell_current),
         "states": [_lowest(low) for low in lowest],
@@ -206,7 +211,7 @@ def trace_record(machine: Machine, run: Run) -> Record:
         "terminal_voltage_V": trace.terminal_voltage,
         "cell_voltage_V": trace.cell_voltage,
         "battery_current_A": trace.battery_current,
-        "tip_speed_m_s": trace.tip_speed,
+        tool_of(machine.chains[0].work).pace.field(): trace.pace,
         "cell_temperature_K": trace.cell_temperature,
         "winding_temperature_K": trace.winding,
     }

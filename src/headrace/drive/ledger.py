@@ -15,9 +15,11 @@ import numpy as np
 from headrace.drive.links import Parts, Wiring, parts
 from headrace.drive.point import Point
 from headrace.drive.terminals import Terminals
-from headrace.drive.train import Warmth, bearing_drag, clippings, wiring_resistance
-from headrace.machine.records import Bearings, Blade, Chain, DutyState, Job, Lanes, Transmission
-from headrace.physics import cells, conductors, converters, loads, motors, transmission
+from headrace.drive.tools import tool_of
+from headrace.drive.train import Warmth, bearing_drag, wiring_resistance
+from headrace.machine.records import Bearings, Chain, DutyState, Job, Lanes, Transmission
+from headrace.machine.works import Work
+from headrace.physics import cells, conductors, converters, motors, transmission
 
 LEAST_SPEED = 1e-9  # rad/s; a shaft at rest carries no power, whatever its torque
 
@@ -38,7 +40,7 @@ class Line:
 class Ledger:
     """All lines of one chain in one duty state. [W]"""
 
-    useful: Lanes  # power into the grass
+    useful: Lanes  # power that does the work
     lines: tuple[Line, ...]
     delivered: Lanes  # what the last line asks of the cells
     source: Lanes  # what the cells give: rest voltage times current
@@ -76,9 +78,9 @@ def ledger(
     """
     row = parts(chain)
     at = f"chains.{chain.name}."
-    useful = into_grass(chain.work, state, job, point)
+    useful = tool_of(chain.work).useful(chain.work, state, job, point.tool_speed)
     walk = _Walk(useful, at)
-    speed = _mechanical_lines(walk, chain.work, row, warmth, point)
+    speed = _mechanical_lines(walk, chain.work, row, state, job, warmth, point)
     for name, kind, loss, parameter in _motor_losses(row, warmth, point, speed):
         walk.add(f"{row.motor.name}: {name}", kind, loss, f"{at}{row.motor.name}.{parameter}")
     for lead in row.motor_leads:
@@ -113,21 +115,13 @@ class _Walk:
         )
 
 
-def into_grass(blade: Blade, state: DutyState, job: Job, point: Point) -> Lanes:
-    """Return the useful power: cutting and throwing the grass. [W]"""
-    flow = clippings(state, job)
-    tip = loads.tip_speed(point.tool_speed, blade.diameter / 2.0)
-    work = loads.shearing_power(flow, blade.shear_energy, state.wet_factor) + state.power
-    work = work + loads.throwing_power(flow, blade.throw_share, tip, state.wet_factor)
-    return np.where(point.tool_speed > 0.0, work, 0.0)
-
-
-def _mechanical_lines(walk: _Walk, blade: Blade, row: Parts, warmth: Warmth, point: Point) -> Lanes:
-    """Walk from the blade to the motor shaft; return the motor's speed as the links give it. [rad/s]"""
+def _mechanical_lines(
+    walk: _Walk, work: Work, row: Parts, state: DutyState, job: Job, warmth: Warmth, point: Point
+) -> Lanes:
+    """Walk from the tool to the motor shaft; return the motor's speed as the links give it. [rad/s]"""
     speed: Lanes = point.tool_speed
-    air = loads.air_density(warmth.air)
-    windage = loads.blade_windage_power(speed, blade.diameter / 2.0, air, blade.windage)
-    walk.add("air round the blade", "windage", windage, f"{walk.at}work.windage")
+    for waste in tool_of(work).wastes(work, state, job, warmth.air, speed):
+        walk.add(waste.name, waste.kind, waste.watts, f"{walk.at}work.{waste.parameter}")
     for link in row.mechanical:
         if isinstance(link, Bearings):
             loss = motors.rotation_loss(bearing_drag(link), speed)

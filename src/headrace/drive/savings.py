@@ -8,16 +8,17 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 
 from headrace.drive.links import parts
 from headrace.drive.point import Point
 from headrace.drive.terminals import Terminals
+from headrace.drive.tools import tool_of
 from headrace.drive.train import Train, Warmth, train, work_terms
 from headrace.machine.records import (
     Bearings,
-    Blade,
     Cable,
     Chain,
     Contacts,
@@ -29,6 +30,7 @@ from headrace.machine.records import (
     Motor,
     Transmission,
 )
+from headrace.machine.works import Work
 from headrace.physics import converters, margins, motors
 
 IMPROVEMENTS = {
@@ -80,7 +82,7 @@ def savings(
 
     now = power(chain, terminals)
     found = []
-    for name, kind, change in _changes(chain, terminals):
+    for name, kind, change in _changes(chain, state, job, warmth, point, terminals):
         none, half = change(0.0), change(0.5)
         found.append(Saving(name, now - power(*none), now - power(*half), IMPROVEMENTS.get(kind, "half the loss")))
     return tuple(found)
@@ -89,14 +91,17 @@ def savings(
 Change = Callable[[float], tuple[Chain, Terminals]]
 
 
-def _changes(chain: Chain, terminals: Terminals) -> list[tuple[str, str, Change]]:
+def _changes(
+    chain: Chain, state: DutyState, job: Job, warmth: Warmth, point: Point, terminals: Terminals
+) -> list[tuple[str, str, Change]]:
     """Return, for each line of the ledger, a function that scales its loss."""
     changes: list[tuple[str, str, Change]] = []
 
-    def in_blade(share: float) -> tuple[Chain, Terminals]:
-        return replace(chain, work=_scaled_blade(chain.work, share)), terminals
-
-    changes.append(("air round the blade", "windage", in_blade))
+    tool = tool_of(chain.work)
+    changes += [
+        (waste.name, waste.kind, _in_work(chain, terminals, partial(tool.scaled, chain.work, waste.kind)))
+        for waste in tool.wastes(chain.work, state, job, warmth.air, point.tool_speed)
+    ]
     for place, link in enumerate(chain.links):
         for name, kind, scale in SCALERS[type(link)](link):
             changes.append((name, kind, _in_link(chain, terminals, place, scale)))
@@ -116,8 +121,8 @@ def _in_link(chain: Chain, terminals: Terminals, place: int, scale: Callable[[fl
     return change
 
 
-def _scaled_blade(blade: Blade, share: float) -> Blade:
-    return replace(blade, windage=blade.windage * share)
+def _in_work(chain: Chain, terminals: Terminals, scale: Callable[[float], Work]) -> Change:
+    return lambda share: (replace(chain, work=scale(share)), terminals)
 
 
 def _scaled_cells(terminals: Terminals, share: float) -> Terminals:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from headrace.drive.links import Parts, parts
-from headrace.drive.train import Warmth, Work, work_terms
+from headrace.drive.train import Demand, Warmth, work_terms
 from headrace.machine.records import Chain, DutyState, Job, Lanes, Transmission
 from headrace.physics import loads, motors, stopping
 
@@ -17,7 +17,7 @@ class Spin:
     """A chain turning freely: what keeps it going and what slows it, all seen at the motor shaft."""
 
     inertia: Lanes  # kg m2
-    work: Work  # drag without load
+    work: Demand  # drag without load
     constant: Lanes  # V s/rad
     brush_drop: Lanes  # V
     winding: Lanes  # ohm

@@ -10,8 +10,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from headrace.drive.links import Parts, Wiring
-from headrace.machine.records import Bearings, Blade, Cable, DutyState, Job, Lanes, Transmission
-from headrace.physics import bearings, conductors, converters, loads, motors, torque_terms, transmission
+from headrace.drive.tools import tool_of
+from headrace.machine.records import Bearings, Cable, DutyState, Job, Lanes, Transmission
+from headrace.machine.works import Work
+from headrace.physics import bearings, conductors, converters, motors, torque_terms, transmission
 from headrace.physics.torque_terms import TorqueTerms
 
 
@@ -25,7 +27,7 @@ class Warmth:
 
 
 @dataclass(frozen=True)
-class Work:
+class Demand:
     """Torque asked for at the motor shaft in one duty state, motor friction included."""
 
     terms: TorqueTerms  # at the motor shaft, in its speed
@@ -50,23 +52,9 @@ class Train:
     cut_out: Lanes  # V at the controller
 
 
-def clippings(state: DutyState, job: Job) -> Lanes:
-    """Return the clippings cut each second in a duty state. [kg/s]"""
-    return loads.clippings_flow(state.sward, job.width, job.travel_speed)
-
-
-def work_terms(chain: Parts, blade: Blade, state: DutyState, job: Job, air: Lanes) -> Work:
-    """Walk the mechanical links from the blade to the motor shaft in one duty state."""
-    terms = torque_terms.blade_torque_terms(
-        blade.diameter / 2.0,
-        loads.air_density(air),
-        blade.windage,
-        clippings(state, job),
-        blade.shear_energy,
-        blade.throw_share,
-        state.wet_factor,
-        state.power,
-    )
+def work_terms(chain: Parts, work: Work, state: DutyState, job: Job, air: Lanes) -> Demand:
+    """Walk the mechanical links from the tool to the motor shaft in one duty state."""
+    terms = tool_of(work).torque(work, state, job, air)
     turns: Lanes = 1.0
     for link in chain.mechanical:
         if isinstance(link, Bearings):
@@ -77,7 +65,7 @@ def work_terms(chain: Parts, blade: Blade, state: DutyState, job: Job, air: Lane
             )
             turns = input_turns(link, turns)
     motor = chain.motor
-    return Work(torque_terms.with_drag(terms, motor.drag, motor.drag_slope, motor.drag_square), turns)
+    return Demand(torque_terms.with_drag(terms, motor.drag, motor.drag_slope, motor.drag_square), turns)
 
 
 def bearing_drag(link: Bearings) -> Lanes:
@@ -90,7 +78,7 @@ def input_turns(link: Transmission, turns: Lanes) -> Lanes:
     return transmission.input_speed(turns, link.ratio, link.creep)
 
 
-def train(chain: Parts, work: Work, warmth: Warmth) -> Train:
+def train(chain: Parts, work: Demand, warmth: Warmth) -> Train:
     """Reduce a chain at one warmth."""
     motor, controller = chain.motor, chain.controller
     constant = motors.magnet_constant(motor.constant, motor.magnet_slope, warmth.magnets)

@@ -15,12 +15,13 @@ import numpy.typing as npt
 
 from headrace.design.corners import points_at
 from headrace.design.days import LONGEST_RUN
+from headrace.drive.tools import tool_of
 from headrace.drive.train import Warmth
 from headrace.machine.draws import at_shares, banded
 from headrace.machine.records import Machine
 from headrace.pack import arrangement
 from headrace.pack import source as pack
-from headrace.physics import duty, loads
+from headrace.physics import duty
 from headrace.runs.march import Progress, march
 from headrace.runs.run import End
 
@@ -65,7 +66,7 @@ class Shares:
     Attributes
     ----------
     carried
-        By answer: run_time, pack_size, tip_speed. What is not listed has shares of 0.
+        By answer: run_time, pack_size, and the pace of the first tool (tip_speed). What is not listed has shares of 0.
     left_out
         By answer: numbers that are not listed because their band, one at a time, moves next to nothing.
     samples
@@ -127,7 +128,8 @@ def shares(machine: Machine, progress: Progress | None = None, days: int = DAYS,
         Base samples for each seed, powers of two.
     """
     by_day = _carried(machine, ("run_time", "pack_size"), _of_the_run, days, progress)
-    by_point = _carried(machine, ("tip_speed",), _of_the_blade, points, None)  # done in a fraction of the time
+    pace = tool_of(machine.chains[0].work).pace.key
+    by_point = _carried(machine, (pace,), _of_the_tool, points, None)  # done in a fraction of the time
     carried = by_day | by_point
     looked_at = {answer: {number.address for number in rows} for answer, rows in carried.items()}
     return Shares(
@@ -151,21 +153,18 @@ def _of_the_run(drawn: Machine) -> Array:
     return np.stack(np.broadcast_arrays(run.to_reserve, arrangement.count(drawn.source) * packs))
 
 
-def _of_the_blade(drawn: Machine) -> Array:
-    """Return the slowest tip of chains and cutting states at the reserve; 0 where the load stops the tool. [m/s]
+def _of_the_tool(drawn: Machine) -> Array:
+    """Return the slowest pace of the first tool among the loaded states at the reserve; 0 where the load stops it.
 
     New cells that have sagged, motors no warmer than the air.
     """
     air = drawn.job.ambient
     terminals = pack.at_length(drawn.source, pack.fresh(air, drawn.limits.reserve))
     warmths = [Warmth(air, air, air) for _ in drawn.chains]
-    tips = [
-        np.where(point.works, loads.tip_speed(point.tool_speed, chain.work.diameter / 2.0), 0.0)
-        for state in drawn.job.states
-        if state.cutting
-        for chain, point in zip(drawn.chains, points_at(drawn, state, terminals, warmths), strict=True)
-    ]
-    return np.atleast_2d(duty.least(tips))
+    work = drawn.chains[0].work
+    points = [points_at(drawn, state, terminals, warmths)[0] for state in drawn.job.states if state.loaded]
+    paces = [np.where(point.works, tool_of(work).pace_at(work, point.tool_speed), 0.0) for point in points]
+    return np.atleast_2d(duty.least(paces))
 
 
 def _carried(

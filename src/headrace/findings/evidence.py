@@ -45,11 +45,11 @@ class Corners:
 
     Attributes
     ----------
-    fastest_tip
-        After a full charge, without load, magnets warm from work. [m/s]
-    slowest_tip
-        In the slowest cutting state at the reserve, cells at end of life; 0 where the load stops the blade. What a
-        cut-out does is judged by ``lowest_bus``. [m/s]
+    fastest
+        Pace of each chain's tool after a full charge, without load, magnets warm from work.
+    slowest
+        Pace of each chain's tool in its slowest loaded state at the reserve, cells at end of life; 0 where the load
+        stops it. What a cut-out does is judged by ``lowest_bus``.
     lowest_bus
         Lowest voltage at the controller at the reserve, cells at end of life, usual and coldest weather. [V]
     lowest_cell
@@ -65,8 +65,8 @@ class Corners:
         Mean over the same cycle, at the motor's shaft. [W]
     """
 
-    fastest_tip: Lanes
-    slowest_tip: Lanes
+    fastest: tuple[Lanes, ...]
+    slowest: tuple[Lanes, ...]
     lowest_bus: Lanes
     lowest_cell: Lanes
     rms_cell_current: Lanes

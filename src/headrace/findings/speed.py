@@ -4,8 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
+from headrace.drive.tools import paces_wanted, tool_of
 from headrace.findings.evidence import Evidence
 from headrace.findings.finding import Verdict, above, below, finding
+from headrace.machine.records import DutyState, Lanes
+
+RUNS = {"tip_speed": ("the tip runs at", "m/s")}  # how a pace is told
 
 
 @finding(
@@ -35,7 +39,8 @@ def tip_too_fast(evidence: Evidence) -> Verdict:
 
     Action: fewer cells in series, a motor wound slower, a larger reduction, or a governed speed.
     """
-    value, limit = evidence.corners.fastest_tip, evidence.machine.limits.tip_speed_max
+    paces = evidence.corners.fastest
+    _, value, limit = _worst(paces, [_wanted(evidence, k)[1] for k in range(len(paces))], fast=True)
     return Verdict(
         value,
         limit,
@@ -70,19 +75,55 @@ def too_slow_when_empty(evidence: Evidence) -> Verdict:
 
     Action: more cells in series, or a motor with more turns per volt together with a check of the fastest corner.
     """
-    value, limit = evidence.corners.slowest_tip, evidence.machine.limits.tip_speed_min
-    cutting = (s for s in evidence.machine.job.states if s.cutting)
-    state = max(cutting, key=lambda s: float(np.asarray(s.sward + s.power).flat[0]))  # of the typical machine
-    heaviest = f"{state.name}, {float(np.asarray(state.sward).flat[0]):.2f} kg/m²"
+    paces = evidence.corners.slowest
+    place, value, limit = _worst(paces, [_wanted(evidence, k)[0] for k in range(len(paces))], fast=False)
+    runs, unit = _runs(evidence, place)
+    heaviest = _heaviest(evidence)
     return Verdict(
         value,
         limit,
         below(value, limit),
-        "m/s",
+        unit,
         lambda v, m: (
-            f"Near the end of the charge the blade is stopped by {heaviest}."
+            f"Near the end of the charge the {_name(evidence, place)} is stopped by {heaviest}."
             if v <= 0.0
-            else f"Near the end of the charge the tip runs at {v:.1f} m/s in {heaviest}; {m:.1f} m/s is wanted."
+            else f"Near the end of the charge {runs} {v:.1f} {unit} in {heaviest}; {m:.1f} {unit} is wanted."
         ),
         lambda v, m: "Add cells in series: volts are speed.",
     )
+
+
+def _wanted(evidence: Evidence, place: int) -> tuple[Lanes, Lanes]:
+    return paces_wanted(evidence.machine.limits, evidence.machine.chains[place].work)
+
+
+def _worst(paces: tuple[Lanes, ...], limits: list[Lanes], *, fast: bool) -> tuple[int, Lanes, Lanes]:
+    """Return which chain is worst in the typical lane, and pace and limit of the worst in every lane."""
+    if len(paces) == 1:
+        return 0, paces[0], limits[0]
+    shape = np.broadcast_shapes(*(np.shape(value) for value in (*paces, *limits)))
+    value, limit = (np.stack([np.broadcast_to(row, shape) for row in rows]) for rows in (paces, limits))
+    with np.errstate(divide="ignore", invalid="ignore"):
+        share = np.where(limit > 0.0, value / limit, np.inf)
+    worst = np.argmax(share, axis=0) if fast else np.argmin(share, axis=0)
+    found = (np.take_along_axis(rows, worst[np.newaxis], axis=0)[0] for rows in (value, limit))
+    return int(worst.flat[0]), *found
+
+
+def _runs(evidence: Evidence, place: int) -> tuple[str, str]:
+    return RUNS[tool_of(evidence.machine.chains[place].work).pace.key]
+
+
+def _name(evidence: Evidence, place: int) -> str:
+    return evidence.machine.chains[place].work.name
+
+
+def _heaviest(evidence: Evidence) -> str:
+    """Return the hardest loaded state of the typical machine in words."""
+    loaded = (state for state in evidence.machine.job.states if state.loaded)
+    state = max(loaded, key=lambda s: float(np.asarray(s.sward + s.power).flat[0]))
+    return f"{state.name}, {_load(state)}"
+
+
+def _load(state: DutyState) -> str:
+    return f"{float(np.asarray(state.sward).flat[0]):.2f} kg/m²"

@@ -195,10 +195,10 @@ def _state(pedigree: Pedigree, state: StateTable, place: int, share: float) -> D
     return DutyState(
         name=state.name,
         share=pedigree.fixed(f"{at}.share", share, "-", source),
-        cutting=not state.turning,
+        loaded=not state.turning,
+        power=power,
         sward=sward,
         wet_factor=get("wet_factor"),
-        power=power,
     )
 
 

@@ -21,7 +21,6 @@ from headrace.machine.pedigree import EXACT, Fields, Pedigree, worked_out
 from headrace.machine.places import Path
 from headrace.machine.records import (
     Bearings,
-    Blade,
     Cable,
     Chain,
     Contacts,
@@ -31,6 +30,7 @@ from headrace.machine.records import (
     Origin,
     Transmission,
 )
+from headrace.machine.works import Blade
 from headrace.physics import loads, transmission
 from headrace.tables import Row, load
 

@@ -16,7 +16,8 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-Lanes = float | npt.NDArray[np.float64]
+from headrace.machine.lanes import Lanes as Lanes
+from headrace.machine.works import Work
 
 
 @dataclass(frozen=True)
@@ -34,21 +35,6 @@ class Origin:
     line: int  # in the machine file; 0 where a table filled the gap
     least: float = -math.inf  # the key takes nothing below, SI; a draw never goes there
     most: float = math.inf  # nor above
-
-
-# --- the work ------------------------------------------------------------------------------------
-
-
-@dataclass(frozen=True)
-class Blade:
-    """A rotary mowing blade in its deck."""
-
-    name: str
-    diameter: Lanes  # m, tip circle
-    inertia: Lanes  # kg m2, about its own axis
-    windage: Lanes  # -, fan coefficient of the blade in its deck
-    shear_energy: Lanes  # J/kg of fresh clippings
-    throw_share: Lanes  # -, share of tip speed squared given to the clippings
 
 
 # --- links, from the work back to the terminals ---------------------------------------------------
@@ -152,7 +138,7 @@ class Chain:
     """One tool and the row of links that feeds it."""
 
     name: str
-    work: Blade
+    work: Work
     links: tuple[Link, ...]
 
 
@@ -228,10 +214,11 @@ class DutyState:
 
     name: str
     share: float  # -, of the time
-    cutting: bool  # False where the tool turns without load
-    sward: Lanes  # kg/m2 fresh mass removed; 0 without load
-    wet_factor: Lanes  # -, multiplies the power into the grass
-    power: Lanes  # W at the tool, asked for whatever the speed; 0 when the sward says it
+    loaded: bool  # False where the tool turns without load
+    power: Lanes = 0.0  # W at the tool, asked for whatever the speed; 0 where the kind of work says it
+    # mowing
+    sward: Lanes = 0.0  # kg/m2 fresh mass removed
+    wet_factor: Lanes = 1.0  # -, multiplies the power into the grass
 
 
 @dataclass(frozen=True)

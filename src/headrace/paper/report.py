@@ -16,6 +16,7 @@ from headrace.paper.drawings import pack_map
 from headrace.paper.drawings.bars import bar
 from headrace.paper.drawings.course import course
 from headrace.paper.lettering import lettering
+from headrace.paper.measures import PACES, done, pace
 from headrace.paper.pack_grid import window
 from headrace.paper.working import lines
 
@@ -25,7 +26,7 @@ FONTS = "/* the type */"  # where the page's own letters go, once it is known wh
 TOP, TOP_EACH = 8, 5  # numbers shown with a bar, of one answer and of each of several
 ANSWERS = {
     "run_time": "How long it lasts",
-    "tip_speed": "How fast the tip still runs at the reserve",
+    **{said.key: f"How fast the {said.name} still runs at the reserve" for said in PACES.values()},
     "pack_size": "How many cells it takes",
 }
 
@@ -46,6 +47,8 @@ def report(record: Record) -> str:
             record=typical,
             banded=record,
             drawn=record["draws"]["count"] > 0,
+            pace=pace(record["day"]),
+            done=done,
             headlines=_headlines(record),
             chains=_chains(record["losses"]),
             map=pack_map.pack_map(record["packs"]),

@@ -17,11 +17,12 @@ from headrace.drive.bus import solve_together
 from headrace.drive.links import Parts, parts
 from headrace.drive.point import Outcome, Point
 from headrace.drive.terminals import Terminals
-from headrace.drive.train import Warmth, Work, train, work_terms
+from headrace.drive.tools import paces_wanted, tool_of
+from headrace.drive.train import Demand, Warmth, train, work_terms
 from headrace.machine.records import Lanes, Machine
 from headrace.machine.values import some_lanes
 from headrace.pack import source as pack
-from headrace.physics import conductors, heat, loads, motors
+from headrace.physics import conductors, heat, motors
 from headrace.runs.job import LONGEST_STEP, timetable
 from headrace.runs.run import Array, End, Instant, Run, Trace
 from headrace.runs.tally import Tally
@@ -105,7 +106,7 @@ class _March:
         first = self._solve(0)[0][0]
         self.shape = np.broadcast_shapes(first.motor_speed.shape, np.shape(machine.limits.reserve), np.shape(until))
         self.running: Mask = np.ones(self.shape, dtype=bool)
-        self.cut: set[int] = set()  # cutting states that have come up
+        self.worked: set[int] = set()  # loaded states that have come up
         self.kept: list[tuple[object, ...]] = []
         self.tally = Tally(self.shape)
         for name, value in STARTS.items():
@@ -115,12 +116,12 @@ class _March:
         self.tally.start("to_reserve", until)
         self.tally.start("ended", at_end)
         for state in range(len(machine.job.states)):
-            self.tally.start(_last_tip(state), np.inf)
+            self.tally.start(_last_pace(state), np.inf)
 
     def _take(self, machine: Machine) -> None:
         self.machine = machine
         self.rows: list[Parts] = [parts(chain) for chain in machine.chains]
-        self.works: list[list[Work]] = [
+        self.works: list[list[Demand]] = [
             [work_terms(row, chain.work, state, machine.job, machine.job.ambient) for state in machine.job.states]
             for row, chain in zip(self.rows, machine.chains, strict=True)
         ]
@@ -192,15 +193,16 @@ class _March:
         tally.most("peak_cell_current", in_cell, on)
         volts = (terminals.voltage - terminals.cell_resistance * current) / source.series
         tally.least("lowest_cell_voltage", volts, on)
-        if job.states[state].cutting:
-            tip = loads.tip_speed(points[0].tool_speed, self.machine.chains[0].work.diameter / 2.0)
-            mown = job.width * job.travel_speed * seconds
-            tally.add("area", mown, on)
-            tally.add("area_well_cut", np.where(tip >= self.machine.limits.tip_speed_min, mown, 0.0), on)
-            if state not in self.cut:
-                self.cut.add(state)
-                tally.least("tip_full", tip, on)
-            tally.put(_last_tip(state), tip, on)
+        if job.states[state].loaded:
+            work, speed = self.machine.chains[0].work, points[0].tool_speed
+            pace = tool_of(work).pace_at(work, speed)
+            done = tool_of(work).rate(work, job.states[state], job, speed) * seconds
+            tally.add("amount", done, on)
+            tally.add("well_done", np.where(pace >= paces_wanted(self.machine.limits, work)[0], done, 0.0), on)
+            if state not in self.worked:
+                self.worked.add(state)
+                tally.least("pace_full", pace, on)
+            tally.put(_last_pace(state), pace, on)
 
     def _advance(self, points: list[Point], warmths: list[Warmth], current: Lanes, seconds: Lanes) -> None:
         air, on = self.machine.job.ambient, self.running
@@ -238,7 +240,8 @@ class _March:
         def lanes(value: Lanes) -> Array:
             return np.array(np.broadcast_to(value, full), dtype=float)
 
-        tip = loads.tip_speed(points[0].tool_speed, self.machine.chains[0].work.diameter / 2.0)
+        work = self.machine.chains[0].work
+        pace = tool_of(work).pace_at(work, points[0].tool_speed)
         volts = (terminals.voltage - terminals.cell_resistance * current) / self.machine.source.series
         instant = Instant(
             self.clock,
@@ -248,7 +251,7 @@ class _March:
             tuple(lanes(w) for w in self.motors.winding),
             tuple(lanes(c) for c in self.motors.case),
         )
-        channels = (points[0].terminal_voltage, volts, current, points[0].tool_speed, tip)
+        channels = (points[0].terminal_voltage, volts, current, points[0].tool_speed, pace)
         hottest = np.max([lanes(w) for w in self.motors.winding], axis=0)
         self.kept.append((state, instant, *(lanes(c) for c in channels), hottest, self.running.copy()))
 
@@ -256,7 +259,7 @@ class _March:
         """Return what the march has gathered."""
         n = self.tally.all()
         worked = n["duration"] > 0.0
-        tips = [number for name, number in n.items() if name.startswith(LAST_TIP)]
+        paces = [number for name, number in n.items() if name.startswith(LAST_PACE)]
         return Run(
             ended_because=n["ended"].astype(np.int8),
             duration=n["duration"],
@@ -264,21 +267,21 @@ class _March:
             cell_energy=n["cell_energy"],
             charge_left=n["charge_left"],
             to_reserve=n["to_reserve"],
-            area=n["area"],
-            area_well_cut=n["area_well_cut"],
+            amount=n["amount"],
+            well_done=n["well_done"],
             lowest_cell_voltage=np.where(worked, n["lowest_cell_voltage"], 0.0),
             highest_cell_temperature=n["highest_cell_temperature"],
             highest_winding=n["highest_winding"],
             highest_case=n["highest_case"],
-            tip_full=_met(n["tip_full"]),
-            tip_empty=_met(np.min(tips, axis=0)),
+            pace_full=_met(n["pace_full"]),
+            pace_empty=_met(np.min(paces, axis=0)),
             rms_cell_current=np.sqrt(n["square"] / np.maximum(n["duration"], 1e-9)),
             peak_cell_current=n["peak_cell_current"],
             trace=self._trace() if self.kept else None,
         )
 
     def _trace(self) -> Trace:
-        state, instants, volts, cell, amps, speed, tip, winding, running = zip(*self.kept, strict=True)
+        state, instants, volts, cell, amps, speed, pace, winding, running = zip(*self.kept, strict=True)
         return Trace(
             time=np.array([i.time for i in instants]),
             state=np.array(state),
@@ -287,7 +290,7 @@ class _March:
             cell_voltage=np.array(cell),
             battery_current=np.array(amps),
             tool_speed=np.array(speed),
-            tip_speed=np.array(tip),
+            pace=np.array(pace),
             cell_temperature=np.array([i.cell_temperature for i in instants]),
             winding=np.array(winding),
             running=np.array(running),
@@ -301,22 +304,22 @@ STARTS = {
     "cell_energy": 0.0,
     "charge_left": 1.0,
     "square": 0.0,
-    "area": 0.0,
-    "area_well_cut": 0.0,
+    "amount": 0.0,
+    "well_done": 0.0,
     "peak_cell_current": 0.0,
     "lowest_cell_voltage": np.inf,
-    "tip_full": np.inf,
+    "pace_full": np.inf,
 }
-LAST_TIP = "last tip in state "
+LAST_PACE = "last pace in state "
 
 
-def _last_tip(state: int) -> str:
-    return f"{LAST_TIP}{state}"
+def _last_pace(state: int) -> str:
+    return f"{LAST_PACE}{state}"
 
 
-def _met(tip: Array) -> Array:
-    """Return the slowest tip over the cutting states a lane came to; 0 where it came to none. [m/s]"""
-    return np.where(np.isfinite(tip), tip, 0.0)
+def _met(pace: Array) -> Array:
+    """Return the slowest pace over the loaded states a lane came to; 0 where it came to none."""
+    return np.where(np.isfinite(pace), pace, 0.0)
 
 
 def _warm(row: Parts, point: Point, warmth: Warmth, air: Lanes, seconds: Lanes) -> tuple[Lanes, Lanes]:

@@ -66,7 +66,7 @@ class Trace:
     cell_voltage: Array  # V, inside the cells' limits
     battery_current: Array  # A
     tool_speed: Array  # rad/s, first chain
-    tip_speed: Array  # m/s
+    pace: Array  # first chain's, in the unit of its tool
     cell_temperature: Array  # K
     winding: Array  # K, hottest chain
     running: npt.NDArray[np.bool_]
@@ -91,14 +91,14 @@ class Run:
         At the end. [-]
     to_reserve
         Time until the reserve was touched, or the end if that came first. [s]
-    area, area_well_cut
-        Mown, and mown at an acceptable tip speed. [m²]
+    amount, well_done
+        What the first chain's tool got done, and got done at an acceptable pace, in the unit of its kind.
     lowest_cell_voltage
         Under load. [V]
     highest_cell_temperature, highest_winding, highest_case
         Over the run. [K]
-    tip_full, tip_empty
-        Slowest tip speed among the cutting states in the first and the last cycle worked. [m/s]
+    pace_full, pace_empty
+        Slowest pace of the first chain's tool among the loaded states in the first and the last cycle worked.
     rms_cell_current, peak_cell_current
         In one cell. [A]
     trace
@@ -111,14 +111,14 @@ class Run:
     cell_energy: Array
     charge_left: Array
     to_reserve: Array
-    area: Array
-    area_well_cut: Array
+    amount: Array
+    well_done: Array
     lowest_cell_voltage: Array
     highest_cell_temperature: Array
     highest_winding: Array
     highest_case: Array
-    tip_full: Array
-    tip_empty: Array
+    pace_full: Array
+    pace_empty: Array
     rms_cell_current: Array
     peak_cell_current: Array
     trace: Trace | None

@@ -7,6 +7,7 @@ from functools import partial
 from typing import Any
 
 from headrace.drive.point import REASONS as POINTS
+from headrace.paper.measures import amounts, pace, paces
 from headrace.paper.words import band, celsius, minutes, percent, plain, rpm, size, watt_hours, watts
 from headrace.runs.run import REASONS as ENDS
 
@@ -28,10 +29,11 @@ def losses(record: Record) -> str:
     """Return the bands of every duty state."""
     lines = [_head(record)]
     for state in record["states"]:
+        said = pace(state)
         lines.append(f"  {state['name']}")
         rows: list[Row] = [
-            ("blade", state["tool_speed_rad_s"], rpm),
-            ("tip", state["tip_speed_m_s"], partial(plain, unit="m/s", digits=0)),
+            ("tool", state["tool_speed_rad_s"], rpm),
+            (said.name, state[said.field()], said.say),
             ("into the work", state["useful_W"], watts),
             ("from the cells", state["source_W"], watts),
         ]
@@ -60,14 +62,16 @@ def packs(record: Record) -> str:
 
 def day(record: Record) -> str:
     """Return the bands of a day's work."""
+    full, empty, pace_said = paces(record)
+    _, well_done, amount_said = amounts(record)
     rows: list[Row] = [
         ("worked", record["duration_s"], minutes),
         ("a full pack works", record["lasts_s"], minutes),
         ("down to the reserve", record["lasts_to_reserve_s"], minutes),
         ("energy from the pack", record["energy_J"], watt_hours),
-        ("well cut", record["area_well_cut_m2"], partial(plain, unit="m²", digits=0)),
-        ("tip when full", record["tip_speed_full_m_s"], partial(plain, unit="m/s", digits=0)),
-        ("tip when run out", record["tip_speed_empty_m_s"], partial(plain, unit="m/s", digits=0)),
+        ("done fast enough", well_done, amount_said),
+        (f"{pace(record).name} when full", full, pace_said),
+        (f"{pace(record).name} when run out", empty, pace_said),
         ("each cell gives", record["rms_cell_current_A"], partial(plain, unit="A")),
         ("hottest cells", record["highest_cell_temperature_K"], celsius),
         ("hottest winding", record["highest_winding_temperature_K"], celsius),

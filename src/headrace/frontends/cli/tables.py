@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from headrace.paper.measures import done, pace, paces
 from headrace.paper.pack_grid import grid
 from headrace.paper.trail import trail
 from headrace.paper.words import celsius, minutes, percent, plain, rpm, size, watt_hours, watts
@@ -22,14 +23,15 @@ def losses(record: Record) -> str:
 
 
 def _state(state: Record) -> str:
-    speeds = f"{rpm(state['tool_speed_rad_s'])}, tip {plain(state['tip_speed_m_s'], 'm/s', 0)}"
+    said = pace(state)
+    speeds = f"{rpm(state['tool_speed_rad_s'])}, {said.name} {said.say(state[said.field()])}"
     head = f"{state['name']}, {percent(state['share'])} of the time: {speeds}; {state['reason']}"
     lines = [head, *trail(state)]
     if state["slow_crossing_rad_s"] is not None:
         lines.append(f"  slowed below {rpm(state['slow_crossing_rad_s'])} it goes on to a stop")
     worth = sorted((link for link in state["links"] if link["saves_removed_W"] > LEAST), key=lambda k: -k["loss_W"])
     if worth:
-        lines.append("  worth saving, at the same blade speed    loss   without   halved by")
+        lines.append("  worth saving, at the same tool speed     loss   without   halved by")
     lines += [
         f"    {link['name']:<36}{watts(link['loss_W']):>8}{'−' + watts(link['saves_removed_W']):>10}"
         f"   −{watts(link['saves_halved_W'])}: {link['how']}"
@@ -72,20 +74,18 @@ def _why_not(record: Record) -> list[str]:
 def day(record: Record) -> str:
     """Return a day's work in a dozen lines."""
     winding = celsius(record["highest_winding_temperature_K"])
+    full, empty, say = paces(record)
     rows = [
         ("worked", f"{minutes(record['duration_s'])} of {minutes(record['wanted_s'])} wanted; {record['reason']}"),
         ("a full pack works", f"{minutes(record['lasts_s'])}; then {record['lasts_reason']}"),
         ("down to the reserve", minutes(record["lasts_to_reserve_s"])),
         ("energy from the pack", f"{watt_hours(record['energy_J'])}; {percent(record['charge_left'])} left"),
+        ("done", done(record)),
         (
-            "mown",
-            f"{plain(record['area_m2'], 'm²', 0)}, of which well cut {plain(record['area_well_cut_m2'], 'm²', 0)}",
-        ),
-        (
-            "blade, full to run out",
+            "tool, full to run out",
             f"{rpm(record['tool_speed_full_rad_s'])} to {rpm(record['tool_speed_empty_rad_s'])}",
         ),
-        ("tip, full to run out", _tips(record)),
+        (f"{pace(record).name}, full to run out", f"{say(full)} to {say(empty)}, in the heaviest work"),
         ("lowest cell", plain(record["lowest_cell_voltage_V"], "V", 2)),
         (
             "each cell gives",
@@ -97,11 +97,6 @@ def day(record: Record) -> str:
     lines += [f"  {name:<22}{said}" for name, said in rows]
     lines.append("  each state works down to a charge of")
     return "\n".join([*lines, *(f"    {state['name']:<20}{_lowest(state)}" for state in record["states"])])
-
-
-def _tips(record: Record) -> str:
-    full, empty = record["tip_speed_full_m_s"], record["tip_speed_empty_m_s"]
-    return f"{plain(full, 'm/s', 0)} to {plain(empty, 'm/s', 0)}, in the heaviest grass"
 
 
 def _lowest(state: Record) -> str:

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from headrace.paper.charts.spec import HEAT, HEIGHT, INK, LETTERS, SOFT, WATER, Layer, Point, Spec, axis, chart
+from headrace.paper.measures import pace
 from headrace.paper.words import ZERO, middle, minutes
 
 Record = dict[str, Any]
@@ -49,7 +50,6 @@ def _same(value: float) -> float:
 
 
 CHANNELS = (
-    Channel("tip_speed_m_s", "Tip speed", "m/s", _same, True, "limits.tip_speed_min", "least wanted"),
     Channel("terminal_voltage_V", "Pack voltage", "V", _same, True, "controller.cut_out", "cuts out"),
     Channel("charge", "Charge left", "%", lambda share: 100.0 * share, False, "limits.reserve", "reserve"),
     Channel("winding_temperature_K", "Winding", "°C", lambda k: k - ZERO, False, "motor.winding_limit", "limit"),
@@ -63,11 +63,19 @@ def curves(record: Record) -> list[Curve]:
     if len(trace["time_s"]) < 2:
         return []
     drawn = record["draws"]["count"] > 0
-    found = [_curve(record, channel, drawn) for channel in CHANNELS if channel.key in trace]
+    channels = (_pace(record), *CHANNELS)
+    found = [_curve(record, channel, drawn, named=channel is channels[0]) for channel in channels]
     return [*found, _curve(record, RUNNING, False)] if drawn else found
 
 
-def _curve(record: Record, channel: Channel, drawn: bool) -> Curve:
+def _pace(record: Record) -> Channel:
+    """Return the channel of the tool's pace, held against the least that is wanted."""
+    said = pace(record["day"])
+    name = f"{said.name.capitalize()} speed"
+    return Channel(said.field(), name, said.unit, said.turn, True, f"limits.{said.key}_min", "least wanted")
+
+
+def _curve(record: Record, channel: Channel, drawn: bool, *, named: bool = False) -> Curve:
     trace = record["trace"]
     groups = _groups(trace, channel)
     points = {name: _points(trace, channel, rows) for name, rows in groups.items()}
@@ -76,7 +84,7 @@ def _curve(record: Record, channel: Channel, drawn: bool) -> Curve:
     last = trace["time_s"][-1] / 60.0
     x, y = axis("t", (0.0, last), 5, "min"), axis("typical", domain, 4, channel.unit)
     layers = _bands(points, x, y) if drawn else []
-    layers += _wanted(record, x, y, domain, named=channel is CHANNELS[0])
+    layers += _wanted(record, x, y, domain, named=named)
     layers += _against(channel, limit, last, x, y) if limit is not None else []
     for place, row in enumerate(points.values()):
         layers.append(_line(row, DASHES[place % len(DASHES)], x, y))

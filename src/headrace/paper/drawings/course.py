@@ -15,6 +15,7 @@ from typing import Any
 from markupsafe import Markup, escape
 
 from headrace.paper.hatch import hatched
+from headrace.paper.measures import pace
 from headrace.paper.svg import figure, folded, text
 from headrace.paper.words import band, middle, spread, watts
 
@@ -228,7 +229,8 @@ def _power(where: str, power: Any) -> list[tuple[str, str]]:
 
 
 def _tip(state: Record) -> str:
-    return f"{middle(state['tip_speed_m_s']):.0f} m/s at the tip"
+    said = pace(state)
+    return f"{said.say(middle(state[said.field()]))} at the {said.name}"
 
 
 # --- upright ------------------------------------------------------------------------------------

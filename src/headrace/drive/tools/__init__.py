@@ -1,0 +1,21 @@
+"""The kinds of tool: what turns a machine's torque into work."""
+
+from headrace.drive.tools.mowing import MOWING
+from headrace.drive.tools.tool import Measure, Tool, Waste
+from headrace.machine.records import Lanes, Limits
+from headrace.machine.works import Blade, Work
+
+TOOLS: dict[type, Tool] = {Blade: MOWING}
+
+__all__ = ["TOOLS", "Measure", "Tool", "Waste", "paces_wanted", "tool_of"]
+
+
+def tool_of(work: Work) -> Tool:
+    """Return what the stages may ask of a tool."""
+    return TOOLS[type(work)]
+
+
+def paces_wanted(limits: Limits, work: Work) -> tuple[Lanes, Lanes]:
+    """Return the least and the greatest pace the builder, or a rule, allows a tool."""
+    key = tool_of(work).pace.key
+    return getattr(limits, f"{key}_min"), getattr(limits, f"{key}_max")

@@ -1,0 +1,77 @@
+"""What the stages ask of a tool: how hard it turns, what it does with the power, and how fast is fast enough."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from headrace.machine.records import DutyState, Job, Lanes
+from headrace.physics.torque_terms import TorqueTerms
+
+
+@dataclass(frozen=True)
+class Measure:
+    """A quantity by which a kind of tool is judged or its work counted.
+
+    Attributes
+    ----------
+    key
+        Name without unit: ``tip_speed``.
+    unit
+        SI, as it ends the key of a record.
+    """
+
+    key: str
+    unit: str
+
+    def field(self, when: str = "") -> str:
+        """Return its name in a record, of one moment where there are several."""
+        return "_".join(part for part in (self.key, when, self.unit) if part)
+
+
+@dataclass(frozen=True)
+class Waste:
+    """Power the tool takes without doing its work."""
+
+    name: str
+    kind: str
+    watts: Lanes
+    parameter: str  # field of the tool that carries it
+
+
+@dataclass(frozen=True)
+class Tool:
+    """One kind of tool, as functions of its record; speeds are those of the tool's shaft. [rad/s]
+
+    Attributes
+    ----------
+    pace
+        How fast it does what it is there for.
+    amount
+        What it gets done.
+    torque
+        Of (record, state, job, temperature of the air): torque asked for at the tool's shaft, as terms in its speed.
+    pace_at
+        Of (record, speed): its pace.
+    speed_at
+        Of (record, pace): the speed of the shaft.
+    rate
+        Of (record, state, job, speed): what it gets done in a second.
+    useful
+        Of (record, state, job, speed): power that does the work. [W]
+    wastes
+        Of (record, state, job, temperature of the air, speed): power that does not.
+    scaled
+        Of (record, waste's kind, share): the record with a waste scaled.
+    """
+
+    pace: Measure
+    amount: Measure
+    torque: Callable[[Any, DutyState, Job, Lanes], TorqueTerms]
+    pace_at: Callable[[Any, Lanes], Lanes]
+    speed_at: Callable[[Any, Lanes], Lanes]
+    rate: Callable[[Any, DutyState, Job, Lanes], Lanes]
+    useful: Callable[[Any, DutyState, Job, Lanes], Lanes]
+    wastes: Callable[[Any, DutyState, Job, Lanes, Lanes], Sequence[Waste]]
+    scaled: Callable[[Any, str, float], Any]

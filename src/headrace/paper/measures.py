@@ -1,0 +1,95 @@
+"""How the pace of a tool and the amount of its work are said: one entry for each name a record may have for them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from headrace.paper.words import RPM, plain
+
+Record = dict[str, Any]
+
+
+@dataclass(frozen=True)
+class Said:
+    """One measure: its name in records without and with its unit, the words for it, and the bench unit it is read in.
+
+    Attributes
+    ----------
+    key, suffix
+        Of a record's field.
+    name
+        Stands before a number, or after "at the".
+    unit, scale
+        As it is read, and how many of it make one SI unit.
+    digits
+        Behind the point.
+    """
+
+    key: str
+    suffix: str
+    name: str
+    unit: str
+    scale: float = 1.0
+    digits: int = 0
+
+    def field(self, when: str = "") -> str:
+        """Return its name in a record, of one moment where there are several."""
+        return "_".join(part for part in (self.key, when, self.suffix) if part)
+
+    def turn(self, value: float) -> float:
+        """Return a value in the unit it is read in, as a number."""
+        return value * self.scale
+
+    def say(self, value: float | None) -> str:
+        """Return a value in the unit it is read in."""
+        return plain(None if value is None else self.turn(value), self.unit, self.digits)
+
+
+PACES = {
+    said.field(): said
+    for said in (
+        Said("tip_speed", "m_s", "tip", "m/s"),
+        Said("line_speed", "m_s", "rope", "m/min", 60.0, 1),
+        Said("ground_speed", "m_s", "wheels", "km/h", 3.6, 1),
+        Said("shaft_speed", "rad_s", "shaft", "rpm", RPM),
+    )
+}
+AMOUNTS = {
+    said.field(): said
+    for said in (
+        Said("area", "m2", "area", "m²"),
+        Said("distance", "m", "distance", "m"),
+        Said("mass", "kg", "mass", "kg"),
+        Said("energy", "J", "work", "Wh", 1.0 / 3600.0),
+    )
+}
+
+
+def pace(record: Record) -> Said:
+    """Return the pace of a duty state's, or a day's, record."""
+    return PACES[record["pace"]]
+
+
+def amount(record: Record) -> Said:
+    """Return the amount of a day's record."""
+    return AMOUNTS[record["amount"]]
+
+
+def paces(record: Record) -> tuple[Any, Any, Callable[[Any], str]]:
+    """Return the pace of a day's record when full and when run out, and how it is said."""
+    said = pace(record)
+    return record[said.field("full")], record[said.field("empty")], said.say
+
+
+def amounts(record: Record) -> tuple[Any, Any, Callable[[Any], str]]:
+    """Return what a day's record got done, and got done at a good pace, and how it is said."""
+    said = amount(record)
+    return record[said.field()], record[said.field("well_done")], said.say
+
+
+def done(record: Record) -> str:
+    """Return what a day got done in words."""
+    whole, well, say = amounts(record)
+    return f"{say(whole)}, {say(well)} of it fast enough"
