@@ -170,7 +170,8 @@ def _day(draws: bool) -> Record:
         "lasts_to_reserve_s": band(3600.0, draws), "lasts_reason": "the controller cuts out", "energy_J": 2.5e6,
         "charge_left": 0.3, "area_m2": 800.0, "area_well_done_m2": 790.0, "lowest_cell_voltage_V": 3.3,
         "highest_cell_temperature_K": 303.0, "highest_winding_temperature_K": 360.0, "tip_speed_full_m_s": 78.0,
-        "pace": "tip_speed_m_s", "amount": "area_m2", "tip_speed_empty_m_s": 50.0, "tool_speed_full_rad_s": band(370.0, draws),
+        "pace": "tip_speed_m_s", "amount": "area_m2", "tip_speed_empty_m_s": 50.0,
+        "tool_speed_full_rad_s": band(370.0, draws),
         "tool_speed_empty_rad_s": band(240.0, draws), "rms_cell_current_A": 3.3, "peak_cell_current_A": 4.9,
         "states": [{**state, "fails_because": "the cut-out opens"}],
     }  # fmt: skip
