@@ -141,10 +141,10 @@ def test_a_lane_that_ends_stays_as_it_was() -> None:
         "energy",
         "charge_left",
         "highest_winding",
-        "area",
+        "amount",
         "lowest_cell_voltage",
-        "tip_full",
-        "tip_empty",
+        "pace_full",
+        "pace_empty",
     ):
         assert getattr(both, name)[0] == pytest.approx(float(getattr(alone, name)), rel=1e-12), name
 
