@@ -25,7 +25,8 @@ from headrace.machine.records import Cell, Source, Strips
 from headrace.pack.arrangement import surface
 from headrace.physics import cells, heat
 from headrace.physics.law import law_of
-from tests.measured.cell_logs import CELSIUS, Log, Numbers
+from tests.measured.cell_logs import Log
+from tests.measured.logs import CELSIUS, Numbers
 
 AT_REST = 0.05  # A; below it the tester's channel is off
 LONG = 1700.0  # s; rests of half an hour and more, of which the shortest is 1809 s

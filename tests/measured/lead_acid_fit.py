@@ -18,7 +18,8 @@ import numpy.typing as npt
 from scipy.optimize import brentq, least_squares, minimize_scalar
 
 from headrace.physics import lead_acid
-from tests.measured.lead_acid_logs import HOUR, LOADED, Log, Numbers
+from tests.measured.lead_acid_logs import LOADED, Log
+from tests.measured.logs import HOUR, Numbers
 
 Rows = npt.NDArray[np.int64]
 

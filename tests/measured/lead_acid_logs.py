@@ -13,35 +13,16 @@ from functools import cached_property
 from pathlib import Path
 
 import numpy as np
-import numpy.typing as npt
-import pytest
 
-Numbers = npt.NDArray[np.float64]
+from tests.measured.logs import BatteryLog, common, table
 
 FOLDER = "lead_acid_17Ah_vrla"
-CELSIUS = 273.15  # K at 0 °C
-HOUR = 3600.0  # s
 LOADED = 0.3  # A, above every meter's offset and below every load of the files
 
 
 @dataclass(frozen=True, eq=False)
-class Log:
-    """One file, row by row; discharge positive. The current of a row flowed since the row before."""
-
-    time: Numbers  # s
-    current: Numbers  # A
-    volts: Numbers  # V
-    temperature: Numbers  # K, of the battery
-
-    @cached_property
-    def seconds(self) -> Numbers:
-        """Time since the row before. [s]"""
-        return np.diff(self.time, prepend=self.time[0])
-
-    @cached_property
-    def drawn(self) -> Numbers:
-        """Charge drawn up to the end of each row. [A·s]"""
-        return np.cumsum(self.current * self.seconds)
+class Log(BatteryLog):
+    """One file of the battery; the temperature is that of the battery."""
 
     @cached_property
     def on(self) -> tuple[int, int]:
@@ -76,13 +57,4 @@ class Log:
 
 def read(data: Path, name: str) -> Log:
     """Return one file of the battery, or skip the test that asks for it where it is missing."""
-    file = data / FOLDER / f"{name}.csv"
-    if not file.is_file():
-        pytest.skip(f"{file} is not there")
-    rows = np.genfromtxt(file, delimiter=",", names=True)
-    return Log(
-        time=rows["time_s"],
-        current=rows["current_A"],
-        volts=rows["voltage_V"],
-        temperature=rows["temperature_C"] + CELSIUS,
-    )
+    return Log(**common(table(data, FOLDER, name)))

@@ -8,7 +8,8 @@ import numpy as np
 
 from headrace.machine.records import Source
 from headrace.pack import source as pack
-from tests.measured.cell_logs import Log, Numbers
+from tests.measured.cell_logs import Log
+from tests.measured.logs import Numbers
 
 ABOVE = 0.1  # charge down to which volts are held against the file
 

@@ -25,8 +25,9 @@ import pytest
 from headrace.pack import source as pack
 from headrace.physics import cells
 from headrace.physics.law import law_of, outside
-from tests.measured.cell_logs import CELSIUS, HOUR, Log, read
+from tests.measured.cell_logs import Log, read
 from tests.measured.identification import AT_REST, CURVE, LADDER, Identified, identify, meter_offset, middle
+from tests.measured.logs import CELSIUS, HOUR
 from tests.measured.prediction import Predicted, predict
 
 PAGE = Path(__file__).parents[2] / "docs" / "measured.md"

@@ -22,7 +22,8 @@ from headrace.physics import lead_acid
 from headrace.physics.law import outside
 from tests.measured import lead_acid_fit
 from tests.measured.lead_acid_fit import Battery, root_mean_square, share_off, with_capacity_of
-from tests.measured.lead_acid_logs import CELSIUS, HOUR, LOADED, Log, read
+from tests.measured.lead_acid_logs import LOADED, Log, read
+from tests.measured.logs import CELSIUS, HOUR
 
 PAGE = Path(__file__).parents[2] / "docs" / "measured.md"
 MV, PERCENT = 1e-3, 1e-2

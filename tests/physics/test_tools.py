@@ -307,7 +307,7 @@ def test_without_laps_a_capstan_neither_helps_nor_hinders() -> None:
 
 @given(st.floats(0.1, 50.0), efficiencies, torques)
 def test_a_load_gives_back_what_the_stage_law_says(torque: float, efficiency: float, drag: float) -> None:
-    share = lifting.back_efficiency(efficiency)
+    share = transmission.back_efficiency(efficiency)
     back = lifting.lowering_torque(torque, share, drag, 0.0, 100.0)
     assert back == pytest.approx(transmission.back_torque(torque, efficiency, drag), abs=1e-9)
     assert lifting.energy_given_back(1000.0, share) <= 1000.0
@@ -326,7 +326,7 @@ def test_a_worm_that_holds_gives_nothing_back(lead: float, friction: float) -> N
 
 def test_up_and_down_without_losses_costs_nothing() -> None:
     work = lifting.lifting_work(100.0, 5.0)
-    assert lifting.energy_given_back(work, lifting.back_efficiency(1.0)) == pytest.approx(work, rel=close)
+    assert lifting.energy_given_back(work, transmission.back_efficiency(1.0)) == pytest.approx(work, rel=close)
 
 
 # travel

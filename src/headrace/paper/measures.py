@@ -6,19 +6,18 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from headrace.paper.words import RPM, plain
+from headrace.drive.tools import Measure
+from headrace.paper.words import plain
 
 Record = dict[str, Any]
 
 
 @dataclass(frozen=True)
-class Said:
-    """One measure: its name in records without and with its unit, the words for it, and the bench unit it is read in.
+class Said(Measure):
+    """One measure with the words for it and the bench unit it is read in.
 
     Attributes
     ----------
-    key, suffix
-        Of a record's field.
     name
         Stands before a number, or after "at the".
     unit, scale
@@ -27,16 +26,10 @@ class Said:
         Behind the point.
     """
 
-    key: str
-    suffix: str
     name: str
     unit: str
     scale: float = 1.0
     digits: int = 0
-
-    def field(self, when: str = "") -> str:
-        """Return its name in a record, of one moment where there are several."""
-        return "_".join(part for part in (self.key, when, self.suffix) if part)
 
     def turn(self, value: float) -> float:
         """Return a value in the unit it is read in, as a number."""
@@ -47,24 +40,8 @@ class Said:
         return plain(None if value is None else self.turn(value), self.unit, self.digits)
 
 
-PACES = {
-    said.field(): said
-    for said in (
-        Said("tip_speed", "m_s", "tip", "m/s"),
-        Said("line_speed", "m_s", "rope", "m/min", 60.0, 1),
-        Said("ground_speed", "m_s", "wheels", "km/h", 3.6, 1),
-        Said("shaft_speed", "rad_s", "shaft", "rpm", RPM),
-    )
-}
-AMOUNTS = {
-    said.field(): said
-    for said in (
-        Said("area", "m2", "area", "m²"),
-        Said("distance", "m", "distance", "m"),
-        Said("mass", "kg", "mass", "kg"),
-        Said("energy", "J", "work", "Wh", 1.0 / 3600.0),
-    )
-}
+PACES = {said.field(): said for said in (Said("tip_speed", "m_s", "tip", "m/s"),)}
+AMOUNTS = {said.field(): said for said in (Said("area", "m2", "area", "m²"),)}
 
 
 def pace(record: Record) -> Said:

@@ -15,9 +15,9 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from headrace.physics.cells import REFERENCE
 from headrace.physics.law import Scalar, law
 
-REFERENCE = 298.15  # K to which capacities are referred
 WATER = 0.0180153  # kg/mol
 DILUTE = -1.0  # logarithm of the molality below which the rest voltage goes on straight
 LEAST_MOLALITY = 1e-4  # mol/kg, so that a dry well still has a logarithm
@@ -281,7 +281,7 @@ def lead_terminal_voltage(
     >>> round(lead_terminal_voltage(12.2, 50.0, 0.008, 0.002, 0.5), 6)
     11.7
     """
-    value = rest_voltage - current * (resistance + growth * (1.0 / np.maximum(fill, LEAST_FILL) - 1.0))
+    value = rest_voltage - current * (resistance + emptying_resistance(growth, fill))
     return float(value) if np.ndim(value) == 0 else value
 
 

@@ -12,6 +12,7 @@ import numpy as np
 from headrace.physics.heat import GRAVITY
 from headrace.physics.law import Scalar, law
 from headrace.physics.torque_terms import TorqueTerms
+from headrace.physics.transmission import tension_ratio
 
 WHOLE = 1e-9  # a count this close to a whole number is that number: lengths come out of decimal fractions
 
@@ -601,7 +602,7 @@ def capstan_line_pull(tail_pull: Scalar, friction: Scalar, lap: Scalar) -> Scala
     >>> round(float(capstan_line_pull(100.0, 0.2, 6.0 * math.pi)), 0)
     4338.0
     """
-    return tail_pull * np.exp(friction * lap)
+    return tail_pull * tension_ratio(friction, lap)
 
 
 @law(valid={"line_pull": (0.0, 1e6), "friction": (0.0, 2.0), "lap": (0.0, 100.0)})
@@ -638,7 +639,7 @@ def capstan_tail_pull(line_pull: Scalar, friction: Scalar, lap: Scalar) -> Scala
     >>> round(float(capstan_tail_pull(1000.0, 0.25, math.pi)), 1)
     455.9
     """
-    return line_pull * np.exp(-friction * lap)
+    return line_pull / tension_ratio(friction, lap)
 
 
 @law(valid={"line_pull": (1e-6, 1e6), "tail_pull": (1e-6, 1e6), "friction": (1e-3, 2.0)})
@@ -711,40 +712,6 @@ def lifting_work(mass: Scalar, height: Scalar) -> Scalar:
     return mass * GRAVITY * height
 
 
-@law(valid={"efficiency": (0.05, 1.0)})
-def back_efficiency(efficiency: Scalar) -> Scalar:
-    r"""Return the efficiency of a stage driven from its output; negative when it holds.
-
-    .. math:: \eta_b = 2 - 1 / \eta
-
-    Parameters
-    ----------
-    efficiency
-        Torque efficiency in the driving direction. [-]
-
-    Returns
-    -------
-    Scalar
-        Share of the load's torque that is passed back. [-]
-
-    Notes
-    -----
-    The same friction torque both ways: below one half a stage holds its load at rest. ``transmission.back_torque``
-    has it built in; a worm has ``transmission.worm_back_efficiency``. Shaking frees what friction holds, so neither
-    is a brake.
-
-    References
-    ----------
-    .. [1] Equal friction torque driving and driven, first order.
-
-    Examples
-    --------
-    >>> round(back_efficiency(0.8), 6)
-    0.75
-    """
-    return 2.0 - 1.0 / efficiency
-
-
 @law(valid={"back_efficiency": (-100.0, 1.0), "drag": (0.0, 1e4), "drag_slope": (0.0, 100.0), "speed": (0.0, 1e5)})
 def lowering_torque(
     load_torque: Scalar, back_efficiency: Scalar, drag: Scalar, drag_slope: Scalar, speed: Scalar
@@ -758,7 +725,7 @@ def lowering_torque(
     load_torque
         Of the load, already divided by the ratio. [N·m]
     back_efficiency
-        Share passed back, from ``back_efficiency`` or ``transmission.worm_back_efficiency``. [-]
+        Share passed back, from ``transmission.back_efficiency`` or ``worm_back_efficiency``. [-]
     drag
         Drag at the shaft it is given to, at any speed. [N·m]
     drag_slope

@@ -97,6 +97,39 @@ def input_torque(
 
 
 @law(valid={"efficiency": (0.05, 1.0)})
+def back_efficiency(efficiency: Scalar) -> Scalar:
+    r"""Return the efficiency of a stage driven from its output; negative when it holds.
+
+    .. math:: \eta_b = 2 - 1 / \eta
+
+    Parameters
+    ----------
+    efficiency
+        Torque efficiency in the driving direction. [-]
+
+    Returns
+    -------
+    Scalar
+        Share of the load's torque that is passed back. [-]
+
+    Notes
+    -----
+    The same friction torque both ways: below one half a stage holds its load at rest. A worm has
+    ``worm_back_efficiency``. Shaking frees what friction holds, so neither is a brake.
+
+    References
+    ----------
+    .. [1] Equal friction torque driving and driven, first order.
+
+    Examples
+    --------
+    >>> round(back_efficiency(0.8), 6)
+    0.75
+    """
+    return 2.0 - 1.0 / efficiency
+
+
+@law(valid={"efficiency": (0.05, 1.0)})
 def back_torque(load_torque: Scalar, efficiency: Scalar, drag: Scalar) -> Scalar:
     r"""Return the torque a stage passes on when it is driven from its output.
 
@@ -129,7 +162,7 @@ def back_torque(load_torque: Scalar, efficiency: Scalar, drag: Scalar) -> Scalar
     >>> round(back_torque(1.0, 0.5, 0.0), 6)
     0.0
     """
-    return (2.0 - 1.0 / efficiency) * load_torque - drag
+    return back_efficiency(efficiency) * load_torque - drag
 
 
 @law(valid={"efficiency": (0.05, 1.0)})

@@ -25,10 +25,6 @@ class Tally:
         self._at_work: dict[str, Array] = {}
         self._all: dict[str, Array] = {}
 
-    def __getitem__(self, name: str) -> Array:
-        """Return a number in the lanes at work."""
-        return self._at_work[name]
-
     def start(self, name: str, value: Lanes) -> None:
         """Begin a number at a value."""
         self._at_work[name] = np.array(np.broadcast_to(value, self._place.shape), dtype=float)

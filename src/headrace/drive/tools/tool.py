@@ -18,16 +18,16 @@ class Measure:
     ----------
     key
         Name without unit: ``tip_speed``.
-    unit
-        SI, as it ends the key of a record.
+    suffix
+        SI unit, as it ends the key of a record.
     """
 
     key: str
-    unit: str
+    suffix: str
 
     def field(self, when: str = "") -> str:
         """Return its name in a record, of one moment where there are several."""
-        return "_".join(part for part in (self.key, when, self.unit) if part)
+        return "_".join(part for part in (self.key, when, self.suffix) if part)
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,7 @@ from functools import partial
 from typing import Any
 
 from headrace.drive.point import REASONS as POINTS
-from headrace.paper.measures import amounts, pace, paces
+from headrace.paper.measures import PACES, amounts, pace, paces
 from headrace.paper.words import band, celsius, minutes, percent, plain, rpm, size, watt_hours, watts
 from headrace.runs.run import REASONS as ENDS
 
@@ -18,7 +18,7 @@ Row = tuple[str, Any, Callable[[Any], str]]
 ANSWERS = {
     "run_time": "minutes to the reserve",
     "pack_size": "cells needed, by charge",
-    "tip_speed": "slowest tip at the reserve",
+    **{said.key: f"slowest {said.name} at the reserve" for said in PACES.values()},
 }
 MOST = 5  # numbers named for each answer
 OFTEN = 0.005  # share of the draws below which an outcome is not worth a line
