@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from headrace.bench.discharges import Discharge, UnlikeDischarges, fit
 from headrace.errors import HeadraceError, OutOfRange
-from headrace.physics import lead_acid
+from headrace.physics import charge_wells
 
 HOUR = 3600.0
 CAPACITY, RATED = 100.0 * HOUR, 20.0 * HOUR
@@ -21,7 +21,7 @@ CURRENTS = (5.0, 12.0, 30.0)
 def made(exponent: float, currents: Sequence[float] = CURRENTS, warmth: Sequence[float | None] = ()) -> list[Discharge]:
     warmths = warmth or [None] * len(currents)
     return [
-        Discharge(amps, float(lead_acid.peukert_time(CAPACITY, RATED, exponent, amps)), kelvin)
+        Discharge(amps, float(charge_wells.peukert_time(CAPACITY, RATED, exponent, amps)), kelvin)
         for amps, kelvin in zip(currents, warmths, strict=True)
     ]
 
@@ -37,7 +37,7 @@ def test_discharges_give_their_exponent_back_and_the_law_runs_through_them(expon
     assert found.exponent == pytest.approx(exponent, rel=1e-9)
     assert found.misfit == pytest.approx(0.0, abs=1e-9)
     for run in runs:
-        said = lead_acid.peukert_time(found.capacity, found.rated_time, found.exponent, run.current)
+        said = charge_wells.peukert_time(found.capacity, found.rated_time, found.exponent, run.current)
         assert said == pytest.approx(run.seconds, rel=1e-9)
 
 

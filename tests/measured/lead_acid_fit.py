@@ -17,7 +17,7 @@ import numpy as np
 import numpy.typing as npt
 from scipy.optimize import brentq, least_squares, minimize_scalar
 
-from headrace.physics import lead_acid
+from headrace.physics import charge_wells, lead_acid
 from tests.measured.lead_acid_logs import LOADED, Log
 from tests.measured.logs import HOUR, Numbers
 
@@ -44,15 +44,15 @@ class Battery:
     def volts(self, log: Log) -> Numbers:
         """Return the voltage at each row of a file, full when the load is switched on; before that, no number."""
         course = np.full(len(log.time), np.nan)
-        held = lead_acid.wells_at_rest(self.capacity, 1.0, self.share)
+        held = charge_wells.wells_at_rest(self.capacity, 1.0, self.share)
         fill = np.ones(len(log.time))
         first = log.on[0]
         for row, (amps, seconds) in enumerate(
             zip(log.current[first:].tolist(), log.seconds[first:].tolist(), strict=True), start=first
         ):
             drawn = amps if amps > LOADED else 0.0
-            held = lead_acid.wells_step(*held, drawn, self.share, self.rate, seconds if row > first else 0.0)
-            fill[row] = lead_acid.well_fill(held.available, self.capacity, self.share)
+            held = charge_wells.wells_step(*held, drawn, self.share, self.rate, seconds if row > first else 0.0)
+            fill[row] = charge_wells.well_fill(held.available, self.capacity, self.share)
         under = np.where(log.current > LOADED, log.current, 0.0)[first:]
         acid = lead_acid.acid_molality(self.full_molality, np.maximum(fill[first:], 0.0))
         rest = lead_acid.acid_rest_voltage(acid, CELLS)

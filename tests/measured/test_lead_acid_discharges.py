@@ -18,7 +18,7 @@ import pytest
 
 from headrace.bench import discharges
 from headrace.bench.discharges import Discharge, UnlikeDischarges
-from headrace.physics import lead_acid
+from headrace.physics import charge_wells, lead_acid
 from headrace.physics.law import outside
 from tests.measured import lead_acid_fit
 from tests.measured.lead_acid_fit import Battery, root_mean_square, share_off, with_capacity_of
@@ -90,7 +90,7 @@ def test_the_five_numbers_are_those_of_such_a_battery(logs: dict[str, Log], batt
     for number, low, high in zip(vars(battery).values(), lead_acid_fit.LOW, lead_acid_fit.HIGH, strict=True):
         scaled = {battery.capacity: battery.capacity / HOUR, battery.rate: np.log(battery.rate)}.get(number, number)
         assert low + 0.01 * (high - low) < scaled < high - 0.01 * (high - low)
-    assert not outside(lead_acid.wells_step, share=battery.share, rate=battery.rate)
+    assert not outside(charge_wells.wells_step, share=battery.share, rate=battery.rate)
     assert 6.0 < battery.full_molality < 7.8  # 37 to 43 % of the mass
     assert battery.capacity > logs["3.04 A"].charge  # acid is left when the discharge ends
     assert 60.0 < 1.0 / battery.rate < HOUR
@@ -176,7 +176,7 @@ def test_cold_explains_a_sixth_of_the_capacity_that_went(logs: dict[str, Log], b
     """Two wells promise more charge at 1 A, not less; the capacity that meets each file says what went."""
     first = logs["3.04 A"]
     promised = [
-        float(lead_acid.wells_capacity(battery.capacity, battery.share, battery.rate, amps)) for amps in (3.04, 1.03)
+        float(charge_wells.wells_capacity(battery.capacity, battery.share, battery.rate, amps)) for amps in (3.04, 1.03)
     ]
     assert promised[1] > 1.05 * promised[0]
     for name, least in (("2.04 A", 0.03), ("1.03 A", 0.12)):

@@ -10,9 +10,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
-from headrace.physics import cells, conductors, converters, lead_acid
+from headrace.physics import cells, charge_wells, conductors, converters, lead_acid
+from headrace.physics.charge_wells import Wells
 from headrace.physics.law import outside
-from headrace.physics.lead_acid import Wells
 from headrace.physics.working import Node, Traced, listening
 
 HOUR = 3600.0
@@ -27,7 +27,7 @@ amps = st.floats(-20.0, 60.0)
 
 
 def wells(charge: float = 1.0, share: float = SHARE) -> Wells:
-    return lead_acid.wells_at_rest(CAPACITY, charge, share)
+    return charge_wells.wells_at_rest(CAPACITY, charge, share)
 
 
 # --- two wells ---------------------------------------------------------------------------------------
@@ -38,7 +38,7 @@ def test_what_leaves_the_wells_is_what_was_drawn(
     near: float, far: float, share: float, rate: float, current: float, seconds: float
 ) -> None:
     before = Wells(near * share * CAPACITY, far * (1.0 - share) * CAPACITY)
-    after = lead_acid.wells_step(*before, current, share, rate, seconds)
+    after = charge_wells.wells_step(*before, current, share, rate, seconds)
     assert sum(before) - sum(after) == pytest.approx(current * seconds, rel=1e-9, abs=1e-6 * HOUR)
 
 
@@ -46,10 +46,10 @@ def test_what_leaves_the_wells_is_what_was_drawn(
 def test_time_cut_into_steps_comes_to_the_same(
     charge: float, share: float, rate: float, current: float, steps: list[float]
 ) -> None:
-    whole = lead_acid.wells_step(*wells(charge, share), current, share, rate, sum(steps))
+    whole = charge_wells.wells_step(*wells(charge, share), current, share, rate, sum(steps))
     part = wells(charge, share)
     for seconds in steps:
-        part = lead_acid.wells_step(*part, current, share, rate, seconds)
+        part = charge_wells.wells_step(*part, current, share, rate, seconds)
     assert tuple(part) == pytest.approx(tuple(whole), rel=1e-9, abs=1e-6 * CAPACITY)
 
 
@@ -64,36 +64,36 @@ def test_the_closed_form_is_the_flow_between_the_wells(share: float, current: fl
         return [-current + across, -across]
 
     stepped = solve_ivp(flow, (0.0, seconds), start, rtol=1e-10, atol=1e-6).y[:, -1]
-    assert tuple(lead_acid.wells_step(*start, current, share, RATE, seconds)) == pytest.approx(stepped, rel=1e-8)
+    assert tuple(charge_wells.wells_step(*start, current, share, RATE, seconds)) == pytest.approx(stepped, rel=1e-8)
 
 
 @given(shares, rates, st.floats(5.0, 60.0), st.floats(0.1, 0.95), times)
 def test_a_rest_gives_back_what_is_available_and_no_charge(
     share: float, rate: float, current: float, part: float, rest: float
 ) -> None:
-    drawn = part * float(lead_acid.wells_capacity(CAPACITY, share, rate, current))
-    tired = lead_acid.wells_step(*wells(share=share), current, share, rate, drawn / current)
-    rested = lead_acid.wells_step(*tired, 0.0, share, rate, rest)
+    drawn = part * float(charge_wells.wells_capacity(CAPACITY, share, rate, current))
+    tired = charge_wells.wells_step(*wells(share=share), current, share, rate, drawn / current)
+    rested = charge_wells.wells_step(*tired, 0.0, share, rate, rest)
     assert rested.available > tired.available
     assert sum(rested) == pytest.approx(CAPACITY - drawn, rel=1e-12)
-    settled = lead_acid.wells_step(*tired, 0.0, share, rate, 40.0 / rate)
-    assert lead_acid.well_fill(settled.available, CAPACITY, share) == pytest.approx(1.0 - drawn / CAPACITY, rel=1e-9)
+    settled = charge_wells.wells_step(*tired, 0.0, share, rate, 40.0 / rate)
+    assert charge_wells.well_fill(settled.available, CAPACITY, share) == pytest.approx(1.0 - drawn / CAPACITY, rel=1e-9)
 
 
 @given(shares, rates, st.floats(0.01, 500.0))
 def test_the_available_well_is_empty_when_the_charge_of_a_current_is_drawn(
     share: float, rate: float, current: float
 ) -> None:
-    drawn = float(lead_acid.wells_capacity(CAPACITY, share, rate, current))
+    drawn = float(charge_wells.wells_capacity(CAPACITY, share, rate, current))
     assert share * CAPACITY * (1.0 - 1e-9) <= drawn <= CAPACITY
-    left = lead_acid.wells_step(*wells(share=share), current, share, rate, drawn / current)
+    left = charge_wells.wells_step(*wells(share=share), current, share, rate, drawn / current)
     assert left.available == pytest.approx(0.0, abs=1e-8 * CAPACITY)
     assert left.bound >= -1e-8 * CAPACITY
 
 
 @given(shares, rates)
 def test_the_more_current_the_less_charge(share: float, rate: float) -> None:
-    given_up = np.asarray(lead_acid.wells_capacity(CAPACITY, share, rate, np.geomspace(0.01, 1e4, 60)))
+    given_up = np.asarray(charge_wells.wells_capacity(CAPACITY, share, rate, np.geomspace(0.01, 1e4, 60)))
     assert np.all(np.diff(given_up) <= 1e-9 * CAPACITY)
     assert given_up[0] > given_up[-1]
 
@@ -103,10 +103,10 @@ def test_the_greatest_currents_leave_a_well_empty_or_full(
     near: float, far: float, share: float, rate: float, seconds: float
 ) -> None:
     start = Wells(near * share * CAPACITY, far * (1.0 - share) * CAPACITY)
-    out = float(lead_acid.greatest_current(*start, share, rate, seconds))
-    back = float(lead_acid.greatest_charge_current(*start, CAPACITY, share, rate, seconds))
-    emptied = lead_acid.wells_step(*start, out, share, rate, seconds)
-    filled = lead_acid.wells_step(*start, -back, share, rate, seconds)
+    out = float(charge_wells.greatest_current(*start, share, rate, seconds))
+    back = float(charge_wells.greatest_charge_current(*start, CAPACITY, share, rate, seconds))
+    emptied = charge_wells.wells_step(*start, out, share, rate, seconds)
+    filled = charge_wells.wells_step(*start, -back, share, rate, seconds)
     assert emptied.available == pytest.approx(0.0, abs=1e-9 * CAPACITY)
     assert filled.available == pytest.approx(share * CAPACITY, abs=1e-9 * CAPACITY)
     assert out >= 0.0
@@ -116,12 +116,12 @@ def test_the_greatest_currents_leave_a_well_empty_or_full(
 def test_pulses_with_rests_give_more_than_one_pull() -> None:
     """Peukert's exponent would give both the same; the wells know the rests (the trap of Peukert on pulses)."""
     current, pull, rest = 60.0, 120.0, 600.0
-    at_once = float(lead_acid.wells_capacity(CAPACITY, SHARE, RATE, current))
+    at_once = float(charge_wells.wells_capacity(CAPACITY, SHARE, RATE, current))
     held, drawn = wells(), 0.0
-    while lead_acid.greatest_current(*held, SHARE, RATE, pull) > current:
-        held = lead_acid.wells_step(*held, current, SHARE, RATE, pull)
+    while charge_wells.greatest_current(*held, SHARE, RATE, pull) > current:
+        held = charge_wells.wells_step(*held, current, SHARE, RATE, pull)
         drawn += current * pull
-        held = lead_acid.wells_step(*held, 0.0, SHARE, RATE, rest)
+        held = charge_wells.wells_step(*held, 0.0, SHARE, RATE, rest)
     assert drawn > 1.2 * at_once
     assert drawn < CAPACITY
     assert sum(held) == pytest.approx(CAPACITY - drawn, rel=1e-9)
@@ -135,11 +135,11 @@ def test_two_capacities_of_known_wells_give_them_back(share: float, rate: float,
     times_ = np.array([slow, part * slow]) * HOUR
     lost = -np.expm1(-rate * times_) / times_
     rated = CAPACITY / (1.0 + (1.0 - share) / (share * rate) * lost)
-    found = lead_acid.wells_of_ratings(rated[0], times_[0], rated[1], times_[1], rate)
+    found = charge_wells.wells_of_ratings(rated[0], times_[0], rated[1], times_[1], rate)
     assert found.solved
     assert float(found.capacity) == pytest.approx(CAPACITY, rel=1e-6)
     assert float(found.share) == pytest.approx(share, rel=1e-5)
-    drawn = lead_acid.wells_capacity(found.capacity, found.share, rate, rated / times_)
+    drawn = charge_wells.wells_capacity(found.capacity, found.share, rate, rated / times_)
     assert np.asarray(drawn) == pytest.approx(rated, rel=1e-6)
 
 
@@ -147,7 +147,7 @@ def test_two_capacities_of_known_wells_give_them_back(share: float, rate: float,
     ("second", "rate"), [(1.02, 1e-4), (1.0, 1e-4), (0.6, 1e-6)], ids=["more", "as much", "too slow a rate"]
 )
 def test_ratings_that_no_wells_have_are_called_so(second: float, rate: float) -> None:
-    found = lead_acid.wells_of_ratings(CAPACITY, 20 * HOUR, second * CAPACITY, HOUR, rate)
+    found = charge_wells.wells_of_ratings(CAPACITY, 20 * HOUR, second * CAPACITY, HOUR, rate)
     assert not found.solved
     assert np.isnan(found.capacity)
     assert np.isnan(found.share)
@@ -155,10 +155,10 @@ def test_ratings_that_no_wells_have_are_called_so(second: float, rate: float) ->
 
 def test_lanes_without_wells_stand_beside_lanes_with() -> None:
     second = CAPACITY * np.array([0.65, 1.1, 0.8])
-    found = lead_acid.wells_of_ratings(CAPACITY, 20 * HOUR, second, HOUR, 3e-4)
+    found = charge_wells.wells_of_ratings(CAPACITY, 20 * HOUR, second, HOUR, 3e-4)
     assert np.asarray(found.solved).tolist() == [True, False, True]
     assert np.isnan(found.share).tolist() == [False, True, False]
-    alone = lead_acid.wells_of_ratings(CAPACITY, 20 * HOUR, second[2], HOUR, 3e-4)
+    alone = charge_wells.wells_of_ratings(CAPACITY, 20 * HOUR, second[2], HOUR, 3e-4)
     assert alone.share == pytest.approx(found.share[2], rel=1e-12)  # type: ignore[index]
 
 
@@ -167,15 +167,15 @@ def test_any_exponent_above_one_has_wells_through_three_of_its_points(
     exponent: float, apart: float, fast: float
 ) -> None:
     slow = apart * fast
-    rate = lead_acid.rate_of_peukert(exponent, slow, fast)
-    less = lead_acid.peukert_capacity(CAPACITY, slow, exponent, fast)
-    found = lead_acid.wells_of_ratings(CAPACITY, slow, less, fast, rate)
+    rate = charge_wells.rate_of_peukert(exponent, slow, fast)
+    less = charge_wells.peukert_capacity(CAPACITY, slow, exponent, fast)
+    found = charge_wells.wells_of_ratings(CAPACITY, slow, less, fast, rate)
     assert found.solved
     assert 0.0 < found.share < 1.0
     assert found.capacity > CAPACITY
     points = np.array([slow, np.sqrt(slow * fast), fast])
-    rated = np.asarray(lead_acid.peukert_capacity(CAPACITY, slow, exponent, points))
-    drawn = np.asarray(lead_acid.wells_capacity(found.capacity, found.share, rate, rated / points))
+    rated = np.asarray(charge_wells.peukert_capacity(CAPACITY, slow, exponent, points))
+    drawn = np.asarray(charge_wells.wells_capacity(found.capacity, found.share, rate, rated / points))
     assert drawn == pytest.approx(rated, rel=1e-6)
 
 
@@ -183,28 +183,30 @@ def test_any_exponent_above_one_has_wells_through_three_of_its_points(
 def test_between_twenty_hours_and_one_the_wells_stray_from_peukert_as_the_law_says(
     exponent: float, stray: float
 ) -> None:
-    rate = lead_acid.rate_of_peukert(exponent, 20 * HOUR, HOUR)
-    less = lead_acid.peukert_capacity(CAPACITY, 20 * HOUR, exponent, HOUR)
-    found = lead_acid.wells_of_ratings(CAPACITY, 20 * HOUR, less, HOUR, rate)
+    rate = charge_wells.rate_of_peukert(exponent, 20 * HOUR, HOUR)
+    less = charge_wells.peukert_capacity(CAPACITY, 20 * HOUR, exponent, HOUR)
+    found = charge_wells.wells_of_ratings(CAPACITY, 20 * HOUR, less, HOUR, rate)
     within = np.geomspace(HOUR, 20 * HOUR, 60)
-    rated = np.asarray(lead_acid.peukert_capacity(CAPACITY, 20 * HOUR, exponent, within))
-    drawn = np.asarray(lead_acid.wells_capacity(found.capacity, found.share, rate, rated / within))
+    rated = np.asarray(charge_wells.peukert_capacity(CAPACITY, 20 * HOUR, exponent, within))
+    drawn = np.asarray(charge_wells.wells_capacity(found.capacity, found.share, rate, rated / within))
     assert np.max(np.abs(drawn / rated - 1.0)) < stray
 
 
 def test_lanes_of_exponents_are_each_their_own() -> None:
-    together = np.asarray(lead_acid.rate_of_peukert(np.array([1.1, 1.3]), 20 * HOUR, HOUR))
-    alone = [float(lead_acid.rate_of_peukert(exponent, 20 * HOUR, HOUR)) for exponent in (1.1, 1.3)]
+    together = np.asarray(charge_wells.rate_of_peukert(np.array([1.1, 1.3]), 20 * HOUR, HOUR))
+    alone = [float(charge_wells.rate_of_peukert(exponent, 20 * HOUR, HOUR)) for exponent in (1.1, 1.3)]
     assert together.tolist() == pytest.approx(alone, rel=1e-12)
 
 
 @given(st.floats(1.0, 1.8), st.floats(0.5, 200.0))
 def test_peukert_in_its_two_forms_and_back(exponent: float, current: float) -> None:
-    lasted = lead_acid.peukert_time(CAPACITY, 20 * HOUR, exponent, current)
-    drawn = lead_acid.peukert_capacity(CAPACITY, 20 * HOUR, exponent, lasted)
+    lasted = charge_wells.peukert_time(CAPACITY, 20 * HOUR, exponent, current)
+    drawn = charge_wells.peukert_capacity(CAPACITY, 20 * HOUR, exponent, lasted)
     assert drawn == pytest.approx(lasted * current, rel=1e-9)
-    other = lead_acid.peukert_time(CAPACITY, 20 * HOUR, exponent, 2.0 * current)
-    assert float(lead_acid.peukert_exponent(current, lasted, 2.0 * current, other)) == pytest.approx(exponent, rel=1e-9)
+    other = charge_wells.peukert_time(CAPACITY, 20 * HOUR, exponent, 2.0 * current)
+    assert float(charge_wells.peukert_exponent(current, lasted, 2.0 * current, other)) == pytest.approx(
+        exponent, rel=1e-9
+    )
 
 
 # --- volts and ohms ----------------------------------------------------------------------------------
@@ -281,9 +283,9 @@ def test_the_laws_hand_on_their_workings() -> None:
         return Traced(Node(value, "given", "told"))
 
     with listening({}):
-        after = lead_acid.wells_step(told(18000.0), told(54000.0), told(10.0), told(0.25), told(1e-4), told(600.0))
-        rate = lead_acid.rate_of_peukert(told(1.15), told(72000.0), told(3600.0))
-        made = lead_acid.wells_of_ratings(told(360e3), told(72000.0), told(234e3), told(3600.0), rate)
+        after = charge_wells.wells_step(told(18000.0), told(54000.0), told(10.0), told(0.25), told(1e-4), told(600.0))
+        rate = charge_wells.rate_of_peukert(told(1.15), told(72000.0), told(3600.0))
+        made = charge_wells.wells_of_ratings(told(360e3), told(72000.0), told(234e3), told(3600.0), rate)
     for number in (*after, rate, made.capacity, made.share):
         assert isinstance(number, Traced)
         assert number.node.again() == pytest.approx(float(number), rel=1e-12)

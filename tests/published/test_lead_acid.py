@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from headrace.physics import lead_acid
+from headrace.physics import charge_wells, lead_acid
 from tests.published.rows import Calculation, Row, cases, every_row_has_its_calculation, holds
 
 HOUR = 3600.0  # s
@@ -20,7 +20,7 @@ def half_full(_row: Row) -> float:
 
 
 def hours(charge: float, rated: float, exponent: float, amps: float) -> Any:
-    return lead_acid.peukert_time(charge * HOUR, rated * HOUR, exponent, amps) / HOUR
+    return charge_wells.peukert_time(charge * HOUR, rated * HOUR, exponent, amps) / HOUR
 
 
 def at_one_ampere(row: Row) -> list[Any]:
@@ -42,26 +42,26 @@ def rated(row: Row) -> Any:
 
 def observed(row: Row) -> Any:
     given = row["inputs"]
-    return lead_acid.peukert_exponent(given["I1"], given["t1"] * HOUR, given["I2"], given["t2"] * HOUR)
+    return charge_wells.peukert_exponent(given["I1"], given["t1"] * HOUR, given["I2"], given["t2"] * HOUR)
 
 
 def there_and_back(row: Row) -> Any:
     """Two times by the exponent, and from them the exponent by the page's formula, which is our law."""
     amps = (5.0, 30.0)
     slow, fast = (hours(100.0, 20.0, row["value"], current) for current in amps)
-    return lead_acid.peukert_exponent(amps[0], slow * HOUR, amps[1], fast * HOUR)
+    return charge_wells.peukert_exponent(amps[0], slow * HOUR, amps[1], fast * HOUR)
 
 
 def through_two_wells(exponent: float) -> float:
     """Wells made from an exponent between 20 hours and one, discharged in both, and the exponent that they show."""
     capacity, slow, fast = 100.0 * HOUR, 20.0 * HOUR, HOUR
-    less = lead_acid.peukert_capacity(capacity, slow, exponent, fast)
-    rate = lead_acid.rate_of_peukert(exponent, slow, fast)
-    wells = lead_acid.wells_of_ratings(capacity, slow, less, fast, rate)
+    less = charge_wells.peukert_capacity(capacity, slow, exponent, fast)
+    rate = charge_wells.rate_of_peukert(exponent, slow, fast)
+    wells = charge_wells.wells_of_ratings(capacity, slow, less, fast, rate)
     assert wells.solved
     amps = (capacity / slow, less / fast)
-    lasted = [lead_acid.wells_capacity(wells.capacity, wells.share, rate, current) / current for current in amps]
-    return float(lead_acid.peukert_exponent(amps[0], lasted[0], amps[1], lasted[1]))
+    lasted = [charge_wells.wells_capacity(wells.capacity, wells.share, rate, current) / current for current in amps]
+    return float(charge_wells.peukert_exponent(amps[0], lasted[0], amps[1], lasted[1]))
 
 
 CALCULATIONS: dict[str, Calculation] = {

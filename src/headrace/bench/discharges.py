@@ -14,7 +14,7 @@ from itertools import pairwise
 import numpy as np
 
 from headrace.errors import HeadraceError
-from headrace.physics import lead_acid
+from headrace.physics import charge_wells
 from headrace.physics.law import check
 
 ALIKE = 0.01  # share by which two currents have to differ to be two
@@ -65,7 +65,7 @@ class Discharge:
 
     def __post_init__(self) -> None:
         """Refuse what is no discharge."""
-        check(lead_acid.peukert_exponent, current=self.current, seconds=self.seconds)
+        check(charge_wells.peukert_exponent, current=self.current, seconds=self.seconds)
 
     @property
     def charge(self) -> float:
@@ -75,7 +75,7 @@ class Discharge:
 
 @dataclass(frozen=True)
 class PeukertFit:
-    """Peukert's law through discharges, rated at their middle, as ``lead_acid.peukert_time`` takes it.
+    """Peukert's law through discharges, rated at their middle, as ``charge_wells.peukert_time`` takes it.
 
     Attributes
     ----------
@@ -123,7 +123,7 @@ def fit(discharges: Sequence[Discharge]) -> PeukertFit:
         raise _unlike(exponent, ordered)
     rated_time, middle = (float(np.exp(np.mean(logs))) for logs in (seconds, current))
     capacity = rated_time * middle
-    said = [lead_acid.peukert_time(capacity, rated_time, exponent, run.current) for run in ordered]
+    said = [charge_wells.peukert_time(capacity, rated_time, exponent, run.current) for run in ordered]
     misfit = max(abs(run.seconds / float(time) - 1.0) for run, time in zip(ordered, said, strict=True))
     return PeukertFit(exponent, capacity, rated_time, misfit, tuple(_doubts(exponent, misfit, ordered)))
 
