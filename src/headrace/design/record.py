@@ -23,7 +23,7 @@ from headrace.drive.point import REASONS, Outcome, Point
 from headrace.drive.tools import tool_of
 from headrace.findings import Evidence, Finding, Judged, raised
 from headrace.machine.records import Lanes, Machine
-from headrace.machine.values import leaf
+from headrace.machine.values import known_numbers, leaf
 from headrace.pack import arrangement
 from headrace.physics.working import Traced, leaves
 from headrace.runs.run import REASONS as END_REASONS
@@ -103,7 +103,7 @@ def _state(machine: Machine, state: StateLosses, found: ChainLosses) -> Record:
     pace = tool_of(found.chain.work).pace
     return {
         "name": state.state.name,
-        "share": state.state.share,
+        "share": number(state.state.share),
         "outcome": outcome.slug,
         "reason": REASONS[outcome],
         "outcomes": shares(point.outcome, Outcome),
@@ -351,6 +351,7 @@ def design_record(design: Design, asked: Sequence[str] = (), sample: Sample | No
     """Return the record of ``design``: everything."""
     machine = design.machine
     checked = check_record(machine, design.evidence, design.judged, asked)
+    known = known_numbers(machine)
     return {
         "machine": machine.name,
         "file": machine.file,
@@ -367,7 +368,7 @@ def design_record(design: Design, asked: Sequence[str] = (), sample: Sample | No
         "numbers": [
             {
                 "address": o.address,
-                "value": number(leaf(o, o.typical)),
+                "value": number(known[o.address]),
                 "low": number(leaf(o, o.low)),
                 "high": number(leaf(o, o.high)),
                 "unit": o.unit,
