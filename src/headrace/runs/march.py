@@ -74,7 +74,7 @@ def march(
     keep_trace
         Keep the channels over time.
     progress
-        Told the share of the longest time that has been worked through.
+        Told the share of the longest time that has been worked through; 1 when every lane has ended.
 
     Returns
     -------
@@ -88,6 +88,8 @@ def march(
             break
         if progress is not None:
             progress(march_.clock / longest)
+    if progress is not None:
+        progress(1.0)
     return march_.run()
 
 
