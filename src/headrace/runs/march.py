@@ -74,7 +74,7 @@ def march(
     keep_trace
         Keep the channels over time.
     progress
-        Told the share of the longest time that has been worked through; 1 when every lane has ended.
+        Told the share of the longest time that has been worked through.
 
     Returns
     -------
@@ -88,8 +88,6 @@ def march(
             break
         if progress is not None:
             progress(march_.clock / longest)
-    if progress is not None:
-        progress(1.0)
     return march_.run()
 
 

@@ -69,8 +69,8 @@ def day(file: Path, sure: Sure, as_json: bool) -> None:
 
     def record(lanes: Machine, sample: Sample | None) -> Record:
         with progress_of(_words("working through the day", sample)) as progress:
-            worked = design.day(lanes, design.part_of(progress, 0.0, 0.5))
-            lasts = design.until_empty(lanes, design.part_of(progress, 0.5, 1.0))
+            worked = design.day(lanes, design.part_of(progress, 0.0, 0.5), keep_trace=False)
+            lasts = design.until_empty(lanes, design.part_of(progress, 0.5, 1.0), keep_trace=False)
         return day_record(lanes, worked, lasts, design.lowest_charges(lanes, worked), sample)
 
     _answer(plan, sure, as_json, record, tables.day, bands.day)
