@@ -12,7 +12,8 @@ from dataclasses import replace
 from typing import Any
 
 from headrace.design import evidence, solve
-from headrace.design.record import HIGH, LOW, design_record
+from headrace.design.bands import HIGH, LOW
+from headrace.design.record import design_record
 from headrace.design.workings import addresses, without_unit, worked_findings, working_at
 from headrace.machine.draws import draws
 from headrace.machine.records import Machine
