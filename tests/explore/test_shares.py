@@ -1,4 +1,4 @@
-"""Which numbers carry the answers: against closed forms, against plain draws put into bins, and as a reader knows it."""
+"""Which numbers carry the answers: by closed forms, by plain draws put into bins, and as a reader knows it."""
 
 from __future__ import annotations
 

@@ -32,7 +32,7 @@ def never_moves() -> str:
 
 def never_starts() -> str:
     """Air drag that no pack on this motor gets going."""
-    return edit(TEXT, {"chains.blade.work.windage": 2.0})
+    return edit(TEXT, {"chains.blade.work.windage": 0.1, "chains.blade.motor.constant": "400 rpm/V"})
 
 
 def two_chains() -> str:
@@ -40,7 +40,7 @@ def two_chains() -> str:
     document = tomlkit.parse(TEXT)
     other: Any = tomlkit.parse(TEXT)["chains"]
     other[0]["name"] = "second blade"
-    document["chains"].append(other[0])  # type: ignore[union-attr]
+    document["chains"].append(other[0])
     return tomlkit.dumps(document)
 
 
