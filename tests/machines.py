@@ -66,6 +66,12 @@ def with_link(plan: Machine, kind: type[Link], **changes: object) -> Machine:
     return replace(plan, chains=tuple(changed(chain) for chain in plan.chains))
 
 
+def without_bands(plan: Machine) -> Machine:
+    """Return the machine with no doubt about any number; no file can say so, because tables fill some of them."""
+    certain = {a: replace(origin, low=origin.typical, high=origin.typical) for a, origin in plan.pedigree.items()}
+    return replace(plan, pedigree=certain)
+
+
 def with_pack(plan: Machine, series: Lanes, parallel: Lanes) -> Machine:
     """Return the machine with other counts."""
     return replace(plan, source=replace(plan.source, series=series, parallel=parallel))

@@ -11,21 +11,16 @@ from hypothesis import strategies as st
 from scipy.stats import lognorm
 
 from headrace.machine.draws import at_shares, banded, draws, quantile
-from headrace.machine.records import Machine, Origin
+from headrace.machine.records import Origin
 from headrace.machine.values import first_lane, lanes_of
 from headrace.tables import load
-from tests.machines import alley
+from tests.machines import alley, without_bands
 
 SHARES = np.array([0.05, 0.5, 0.95])
 
 
 def band(low: float, typical: float, high: float) -> Origin:
     return Origin("x", "assumed", "a test", typical, low, high, "-", "", 0)
-
-
-def without_bands(plan: Machine) -> Machine:
-    exact = {a: replace(o, low=o.typical, high=o.typical) for a, o in plan.pedigree.items()}
-    return replace(plan, pedigree=exact)
 
 
 @pytest.mark.parametrize(
