@@ -17,6 +17,7 @@ The limits are the project's aims, set before the drives were run. What was reac
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
@@ -28,10 +29,10 @@ from headrace.physics.law import law_of, outside
 from tests.measured.cell_logs import Log, read
 from tests.measured.identification import AT_REST, CURVE, LADDER, Identified, identify, meter_offset, middle
 from tests.measured.logs import CELSIUS, HOUR
+from tests.measured.page import PAGE, hold, rows_under
 from tests.measured.prediction import Predicted, predict
 
-PAGE = Path(__file__).parents[2] / "docs" / "measured.md"
-MV, PERCENT = 1e-3, 1e-2
+MV, MA, MILLIOHM, PERCENT = 1e-3, 1e-3, 1e-3, 1e-2
 
 
 class Drives:
@@ -201,3 +202,56 @@ def test_the_page_says_what_was_reached(drives: Drives, row: list[str]) -> None:
     said = drives(name, own_temperature=temperature == "predicted")
     assert said.volts_off / MV == pytest.approx(float(volts), abs=0.2)
     assert said.energy_off / PERCENT == pytest.approx(float(energy), abs=0.02)
+
+
+# --- what the page says was found ------------------------------------------------------------------------
+
+
+def of_the_offset(found: Identified) -> list[float]:
+    discharge, charge = found.ways
+    current = (discharge.total + charge.total) / (discharge.duration + charge.duration)
+    return [meter_offset(discharge, charge) / MA, current / MA, discharge.total / HOUR, charge.total / HOUR]
+
+
+FOUND: dict[str, Callable[[Identified], list[float]]] = {
+    "meter's offset in the C/20 file": of_the_offset,
+    "rest voltage over charge": lambda f: [len(f.source.cell.ocv_volts), f.rests[0].below / MV],
+    "the 11 mV, and the capacity of 2.853 Ah": lambda f: [
+        f.rests[0].below / MV,
+        f.source.cell.capacity / HOUR,
+        f.rests[0].scatter / MV,
+    ],
+    "capacity lost in the cold": lambda f: [
+        f.source.cell.cold_loss / PERCENT,
+        f.rests[1].capacity / HOUR,
+        f.rests[1].scatter / MV,
+        f.rests[1].below / MV,
+    ],
+    "resistances at half charge, 25 °C": lambda f: [
+        f.source.cell.resistance / MILLIOHM,
+        f.source.cell.slow_resistance[0] / MILLIOHM,
+        f.source.cell.slow_resistance[1] / MILLIOHM,
+        f.left[0] / MV,
+    ],
+    "time constants": lambda f: list(f.source.cell.slow_time),
+    "rise towards empty": lambda f: [f.source.cell.empty_rise],
+    "activation energy": lambda f: [f.source.cell.activation_energy / 1e3, f.left[1] / MV],
+    "heat capacity, conductance to the air": lambda f: [
+        f.warming.capacity,
+        f.warming.conductance,
+        f.warming.left,
+    ],
+}
+
+
+def test_every_row_of_what_was_found_is_held() -> None:
+    assert [row[0] for row in rows_under("What was found, and from what")] == list(FOUND)
+
+
+@pytest.mark.parametrize("row", rows_under("What was found, and from what"), ids=lambda row: row[0])
+def test_the_page_says_what_was_found(found: Identified, row: list[str]) -> None:
+    hold(" ".join(row), FOUND[row[0]](found))
+
+
+def test_the_page_has_a_row_for_every_drive() -> None:
+    assert len(reached()) == 7

@@ -11,6 +11,7 @@ what the aim cannot tell.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
@@ -24,8 +25,8 @@ from tests.measured import lead_acid_fit
 from tests.measured.lead_acid_fit import Battery, root_mean_square, share_off, with_capacity_of
 from tests.measured.lead_acid_logs import LOADED, Log, read
 from tests.measured.logs import CELSIUS, HOUR
+from tests.measured.page import PAGE, hold, rows_under
 
-PAGE = Path(__file__).parents[2] / "docs" / "measured.md"
 MV, PERCENT = 1e-3, 1e-2
 CURRENTS = {"3.04 A": "cc_3p04A", "2.04 A": "cc_2p04A", "1.03 A": "cc_1p03A"}
 COLD_LOSS = 0.008  # for each kelvin: common practice, no source
@@ -222,3 +223,46 @@ def test_the_page_says_what_was_reached(logs: dict[str, Log], battery: Battery, 
     )
     assert told.capacity / HOUR == pytest.approx(float(capacity), abs=0.03)
     assert share_off(told.volts(log), log) / PERCENT == pytest.approx(float(with_it), abs=0.01)
+
+
+def density(molality: float) -> float:
+    """Return the relative density of sulphuric acid at 20 °C between two rows of handbooks, from memory. [-]"""
+    mass = molality * 0.098079
+    return float(np.interp(mass / (1.0 + mass), [0.40, 0.42], [1.3028, 1.3212]))
+
+
+Logs = dict[str, Log]
+FOUND: dict[str, Callable[[Battery, Logs], list[float]]] = {
+    "acid when full": lambda b, _: [b.full_molality, density(b.full_molality)],
+    "charge down to the last of the acid": lambda b, logs: [
+        b.capacity / HOUR,
+        logs["3.04 A"].charge / HOUR,
+        float(np.min(logs["3.04 A"].volts)),
+    ],
+    "share of the available well": lambda b, _: [b.share],
+    "time in which a rest levels the wells": lambda b, _: [1.0 / b.rate, 1.0 / b.rate / 60.0],
+    "resistance": lambda b, _: [b.resistance / MV],
+}
+WENT = {"first": "3.04 A", "second": "2.04 A", "third": "1.03 A"}
+
+
+def test_every_row_of_what_was_found_is_held() -> None:
+    assert [row[0] for row in rows_under("What was found")] == list(FOUND)
+    assert [row[0] for row in rows_under("Why the other two are missed")] == list(WENT)
+    assert [row[0] for row in rows_of_the_page()] == list(CURRENTS)
+
+
+@pytest.mark.parametrize("row", rows_under("What was found"), ids=lambda row: row[0])
+def test_the_page_says_what_was_found(logs: Logs, battery: Battery, row: list[str]) -> None:
+    hold(" ".join(row), FOUND[row[0]](battery, logs))
+
+
+@pytest.mark.parametrize("row", rows_under("Why the other two are missed"), ids=lambda row: row[0])
+def test_the_page_says_what_went(logs: Logs, battery: Battery, row: list[str]) -> None:
+    first, log = logs["3.04 A"], logs[WENT[row[0]]]
+    capacity = with_capacity_of(battery, log).capacity
+    computed = [capacity / HOUR, lead_acid_fit.capacity_at_rest(battery, log, 1.4 * HOUR) / HOUR]
+    if log is not first:
+        warm, now = (float(lead_acid.lead_capacity_at(1.0, COLD_LOSS, run.warmth)) for run in (first, log))
+        computed += [(1.0 - capacity / battery.capacity) / PERCENT, (1.0 - now / warm) / PERCENT]
+    hold(" ".join(row), computed)
