@@ -10,9 +10,11 @@ import numpy as np
 import pytest
 
 from headrace import design
+from headrace.design.day_workings import NUMBERS, traced_run
 from headrace.design.record import Record, design_record
 from headrace.design.workings import addresses, tree, worked_record, working_at
 from headrace.explore.working import end_working, reason_working
+from headrace.machine.values import with_leaves
 from headrace.physics import conductors, motors
 from headrace.physics.working import LEAVES, Node, Traced, ear, listening
 from tests.machines import alley, with_pack
@@ -105,6 +107,44 @@ def test_numbers_of_the_day_name_their_instant_and_open_the_point() -> None:
     parts = dict(node.inputs)
     assert parts["tool_speed"].kind == "solved"
     assert abs(parts["time"].value - node.value) <= 10.0
+
+
+def channel(name: str) -> Any:
+    """Return a channel of the run to empty, worked steps only."""
+    trace = solved().lasts.trace
+    assert trace is not None
+    return np.asarray(getattr(trace, name))[trace.running.reshape(len(trace.time), -1)[:, 0]].reshape(-1)
+
+
+@pytest.mark.parametrize(
+    ("field", "name"), [("highest_winding", "winding"), ("highest_cell_temperature", "cell_temperature")]
+)
+def test_the_hottest_opens_the_step_that_leads_to_it(field: str, name: str) -> None:
+    """What a channel holds at a step was made by the step before."""
+    run = traced_lasts()
+    reached = int(np.argmax(np.append(channel(name)[1:], float(getattr(run, field))))) + 1  # by the end of that step
+    node = getattr(run, field).node
+    inputs = dict(node.inputs)
+    assert inputs["time"].value == channel("time")[reached - 1]
+    assert inputs[f"{name}_after"].value == pytest.approx(node.value, rel=1e-12)
+
+
+@cache
+def traced_lasts() -> Any:
+    plain = solved()
+    with listening({}):
+        return traced_run(with_leaves(plain.machine), plain.machine, plain.lasts)
+
+
+@pytest.mark.parametrize("field", list(NUMBERS))
+def test_a_number_of_the_day_moves_with_what_was_opened(field: str) -> None:
+    """A recomputation that hands back what was held could not fail."""
+    node = getattr(traced_lasts(), field).node
+    values = [part.value for _, part in node.inputs]
+    assert node.call(values) == pytest.approx(node.value, rel=1e-12)
+    moved = [node.call([v * (1.1 if k == place else 1.0) for k, v in enumerate(values)]) for place in range(len(values))]
+    moved += [node.call([v * (0.9 if k == place else 1.0) for k, v in enumerate(values)]) for place in range(len(values))]
+    assert any(abs(value / node.value - 1.0) > 1e-9 for value in moved)
 
 
 def test_a_reason_of_the_map_is_worked_out_on_that_pack() -> None:

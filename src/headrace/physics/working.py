@@ -135,9 +135,11 @@ class Traced(float):
         return _arithmetic(ufunc.__name__, ufunc, inputs)
 
     def __array_function__(self, function: Any, types: Any, args: Any, keys: Any) -> Any:
-        """Let a choice between two numbers hand on the chosen one; otherwise be a plain float."""
+        """Let a choice between two numbers hand on the chosen one, and note what is read off a curve."""
         if function is np.where and len(args) == 3 and all(np.ndim(bare(value)) == 0 for value in args):
             return args[1] if args[0] else args[2]
+        if function is np.interp and isinstance(args[0], Traced) and not keys:
+            return note("arithmetic", "interp", np.interp, dict(zip(("x", "xp", "fp"), args, strict=True)))
         return function(*bare(tuple(args)), **{key: bare(value) for key, value in keys.items()})
 
 
