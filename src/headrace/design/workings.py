@@ -15,8 +15,8 @@ from typing import Any
 from headrace.design import Design, gathered
 from headrace.design.day_workings import traced_run
 from headrace.design.losses import losses
-from headrace.design.record import Record, design_record
-from headrace.findings import Evidence, Finding, judge
+from headrace.design.record import Record, design_record, pack_record
+from headrace.findings import Evidence, Judged, judge
 from headrace.machine.records import Machine
 from headrace.machine.values import with_leaves
 from headrace.physics.law import Law, law_named
@@ -27,7 +27,7 @@ UNIT = re.compile(r"_(rad_s|m_s|N_m|ohm|kg|m2|W|J|V|A|s|K|m)$")
 LISTS = ("states", "links", "candidates", "reasons", "variants", "tests", "groups")  # left out: their items have names
 HEADLINES = ("day.lasts_to_reserve_s", "day.tool_speed_full_rad_s", "day.tool_speed_empty_rad_s", "pack.energy_J")
 NAMES = ("name", "slug", "address")  # of these an item of a list is called by the first it has
-COUNTED = ("outcomes", "lasts_outcomes", "draws", "sometimes", "running")  # shares of draws: counts, not workings
+COUNTED = ("outcomes", "lasts_outcomes", "draws", "sometimes", "running")  # counts of draws have nothing behind them
 
 
 def worked_record(design: Design, asked: tuple[str, ...] = ()) -> Record:
@@ -51,10 +51,17 @@ def worked_record(design: Design, asked: tuple[str, ...] = ()) -> Record:
         return design_record(again, asked)
 
 
-def worked_findings(machine: Machine, evidence: Evidence) -> tuple[Finding, ...]:
-    """Return every finding of a machine of one lane, raised or not, its numbers knowing their working."""
+def worked_judged(machine: Machine, evidence: Evidence) -> tuple[Judged, ...]:
+    """Return the verdict of every rule on a machine of one lane, its numbers knowing their working."""
     with listening(_curves(machine)):
-        return tuple(verdict.at(()) for verdict in judge(_regathered(with_leaves(machine), evidence)))
+        return judge(_regathered(with_leaves(machine), evidence))
+
+
+def worked_pack(machine: Machine, evidence: Evidence) -> Record:
+    """Return what the pack of a machine of one lane is, its numbers knowing their working."""
+    with listening(_curves(machine)):
+        plan = with_leaves(machine)
+        return pack_record(plan, _regathered(plan, evidence))
 
 
 def _regathered(plan: Machine, evidence: Evidence) -> Evidence:
@@ -74,30 +81,30 @@ def _curves(machine: Machine) -> dict[int, str]:
     }
 
 
-def addresses(record: Mapping[str, Any]) -> dict[str, Any]:
-    """Return every number of a record by its address."""
+def addresses(record: Mapping[str, Any], *, counts: bool = False) -> dict[str, Any]:
+    """Return every number of a record by its address, the counts of its draws only where asked for."""
     found: dict[str, Any] = {}
-    for address, value in _walk(record, ()):
+    for address, value in _walk(record, (), () if counts else COUNTED):
         if address in found:
             raise ValueError(f"two numbers at {address}")
         found[address] = value
     return found
 
 
-def _walk(value: Any, path: tuple[str, ...]) -> Iterator[tuple[str, Any]]:
+def _walk(value: Any, path: tuple[str, ...], left_out: tuple[str, ...]) -> Iterator[tuple[str, Any]]:
     if isinstance(value, bool | str) or value is None:
         return
     if isinstance(value, int | float):
         yield ".".join(path), value
     elif isinstance(value, dict):
         for key, part in value.items():
-            if key in COUNTED:
+            if key in left_out:
                 continue
             step = () if key in LISTS and path else (UNIT.sub("", _slug(key)),)
-            yield from _walk(part, (*path, *step))
+            yield from _walk(part, (*path, *step), left_out)
     elif isinstance(value, list):
         for place, part in enumerate(value):
-            yield from _walk(part, (*path, _called(part, place)))
+            yield from _walk(part, (*path, _called(part, place)), left_out)
 
 
 def _called(item: Any, place: int) -> str:
@@ -126,10 +133,15 @@ def working_at(known: Mapping[str, Any], address: str) -> Node | None:
 
     The unit at the end of a name may be given or left out, and a number of the file may go by its own address.
     """
-    for name in (address, without_unit(address), f"numbers.{address}.value"):
+    for name in (address, without_unit(address), file_number(address)):
         if name in known:
             return _node(name, known[name])
     return None
+
+
+def file_number(address: str) -> str:
+    """Return where the record of a design has a number of the file, by the number's own address."""
+    return f"numbers.{_slug(address)}.value"
 
 
 def without_unit(address: str) -> str:

@@ -10,7 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from headrace.machine.records import Lanes, Machine, Origin
-from headrace.physics.working import Node, Traced, ear
+from headrace.physics.working import Node, Traced, heard
 
 Record = TypeVar("Record")
 
@@ -48,7 +48,7 @@ def with_values(machine: Machine, values: Mapping[str, Lanes]) -> Machine:
 
 def leaf(origin: Origin, value: float) -> float:
     """Return a number of an origin, knowing it when somebody listens to workings."""
-    if not ear.listening:
+    if heard() is None:
         return value
     return Traced(Node(float(value), "given", origin.address, origin=origin))
 

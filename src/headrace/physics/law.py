@@ -20,7 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from headrace.errors import OutOfRange
-from headrace.physics.working import ear, note
+from headrace.physics.working import heard, note
 
 Scalar = float | NDArray[np.float64]
 
@@ -86,7 +86,7 @@ def law(*, valid: Mapping[str, tuple[float, float]]) -> Callable[[Callable[P, R]
 
         @functools.wraps(function)
         def lawful(*args: P.args, **keys: P.kwargs) -> R:
-            if not ear.listening:
+            if heard() is None:
                 return function(*args, **keys)
             noted: R = note("law", entry.name, function, signature.bind(*args, **keys).arguments)
             return noted

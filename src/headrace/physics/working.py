@@ -13,7 +13,8 @@ import inspect
 import operator
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, field, fields, is_dataclass, replace
+from contextvars import ContextVar
+from dataclasses import dataclass, fields, is_dataclass, replace
 from typing import Any, ParamSpec, TypeVar
 
 import numpy as np
@@ -83,31 +84,25 @@ class Node:
                     ready.append(part)
 
 
-@dataclass
-class _Ear:
-    """Whether somebody listens, and what the curves are called that pass by."""
-
-    listening: bool = False
-    tables: dict[int, str] = field(default_factory=dict)
-
-
-ear = _Ear()
+# What the curves are called that pass by, while somebody listens here; each thread and task has an ear of its own.
+_ear: ContextVar[Mapping[int, str] | None] = ContextVar("ear", default=None)
+heard = _ear.get
 
 
 @contextmanager
 def listening(tables: Mapping[int, str]) -> Iterator[None]:
-    """Note the workings of everything done with traced numbers inside.
+    """Note the workings of everything done with traced numbers inside; who listened before goes on afterwards.
 
     Parameters
     ----------
     tables
         Words for arrays that are curves rather than lanes, by ``id``.
     """
-    ear.listening, ear.tables = True, dict(tables)
+    before = _ear.set(dict(tables))
     try:
         yield
     finally:
-        ear.listening, ear.tables = False, {}
+        _ear.reset(before)
 
 
 class Traced(float):
@@ -156,6 +151,8 @@ def _noted(name: str, operation: Callable[..., Any], *, swapped: bool = False) -
     def method(self: Traced, *others: Any) -> Any:
         if not all(isinstance(other, int | float | np.floating) for other in others):
             return NotImplemented
+        if name == "add" and type(others[0]) is int and others[0] == 0:
+            return self  # the nothing that ``sum`` starts with
         return _arithmetic(name, operation, (*others, self) if swapped else (self, *others))
 
     return method
@@ -192,7 +189,7 @@ def leaves(record: Any, kind: str, words: str) -> Any:
     words
         What they are; the name of each field is added.
     """
-    if not ear.listening:
+    if heard() is None:
         return record
 
     def leaf(path: str, number: Any) -> Any:
@@ -209,7 +206,7 @@ def solution(words: str) -> Callable[[Callable[P, R]], Callable[P, R]]:
 
         @functools.wraps(function)
         def searched(*args: P.args, **keys: P.kwargs) -> R:
-            if not ear.listening:
+            if heard() is None:
                 return function(*args, **keys)
             noted: R = note("solved", words, function, signature.bind(*args, **keys).arguments)
             return noted
@@ -241,10 +238,9 @@ def note(kind: str, name: str, function: Callable[..., Any], arguments: Mapping[
     results = function(**plain)
     if all(node.kind in ("constant", "table") for _, node in inputs):
         return results
+    tables = heard() or {}
     inputs += [
-        (key, Node(float("nan"), "table", ear.tables[id(value)]))
-        for key, value in arguments.items()
-        if id(value) in ear.tables
+        (key, Node(float("nan"), "table", tables[id(value)])) for key, value in arguments.items() if id(value) in tables
     ]
     made_of = tuple(inputs)  # shared by all results of one call, which tells them from others
 
