@@ -149,8 +149,12 @@ def test_a_number_of_the_day_moves_with_what_was_opened(field: str) -> None:
     node = getattr(traced_lasts(), field).node
     values = [part.value for _, part in node.inputs]
     assert node.call(values) == pytest.approx(node.value, rel=1e-12)
-    moved = [node.call([v * (1.1 if k == place else 1.0) for k, v in enumerate(values)]) for place in range(len(values))]
-    moved += [node.call([v * (0.9 if k == place else 1.0) for k, v in enumerate(values)]) for place in range(len(values))]
+    places = range(len(values))
+    moved = [
+        node.call([v * (part if k == place else 1.0) for k, v in enumerate(values)])
+        for place in places
+        for part in (0.9, 1.1)
+    ]
     assert any(abs(value / node.value - 1.0) > 1e-9 for value in moved)
 
 

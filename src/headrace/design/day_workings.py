@@ -116,7 +116,7 @@ def _first_below(day: _Day) -> int:
 
 
 def _to_reserve(step: _Step) -> float:
-    k, length, reserve = step.k, float(step.day.steps[step.k]), step.day.machine.limits.reserve
+    length, reserve = float(step.day.steps[step.k]), step.day.machine.limits.reserve
     charge, used = step.opened["charge"], float(_used(step)[step.k])
     passed = min(1.0, (charge - reserve) / used) if used > 0.0 else 1.0
     return float(step.opened["time"] + passed * length)
@@ -276,5 +276,5 @@ def _opened(plan: Machine, day: _Day, k: int) -> dict[str, Any]:
         "terminal_voltage": points[0].terminal_voltage,
         "cell_voltage": (terminals.voltage - terminals.cell_resistance * current) / plan.source.series,
         "cell_temperature_after": pack.advance(plan.source, state, current, air, length).temperature,
-        "winding_after": duty.greatest(windings),
+        "winding_after": windings[0] if len(windings) == 1 else duty.greatest(windings),
     }

@@ -14,10 +14,12 @@ from functools import cached_property
 from typing import Any
 
 from headrace.design import evidence, solve
-from headrace.design.record import HIGH, LOW, Sample, design_record
+from headrace.design.record import HIGH, LOW, Record, Sample, design_record
 from headrace.design.workings import (
+    BAND,
     addresses,
     file_number,
+    units,
     without_unit,
     worked_judged,
     worked_pack,
@@ -89,13 +91,24 @@ class Workings:
         if found is None and end in ENDS:
             found = self._end(base, end)
         if found is None:
-            raise NoWorking(address, "there is no such number", LISTED)
+            raise NoWorking(address, "there is no such number", LISTED, unknown=True)
         return found
 
     @cached_property
     def known(self) -> Mapping[str, Any]:
         """Every number of the typical machine by its address, knowing its working."""
-        return addresses(worked_record(solve(self.machine, self.progress)))
+        return addresses(self._record)
+
+    @cached_property
+    def _record(self) -> Record:
+        return worked_record(solve(self.machine, self.progress))
+
+    def unit_at(self, address: str) -> str:
+        """Return the unit that the record's key names for a number or the end of its band; "" where it names none."""
+        address = without_unit(address)
+        base, _, end = address.rpartition(".")
+        found = units(self._record)
+        return found.get(address) or (found.get(base, "") if end in BAND else "")
 
     @cached_property
     def drawn(self) -> Mapping[str, Any]:
@@ -124,7 +137,9 @@ class Workings:
         if file_number(base) in self.known and typical.origin is not None:
             origin = typical.origin
             if origin.low == origin.high:
-                raise NoWorking(f"{base}.{end}", "this number has no band", f"ask for {base}, or give it one in the file")
+                raise NoWorking(
+                    f"{base}.{end}", "this number has no band", f"ask for {base}, or give it one in the file"
+                )
             return replace(typical, value=origin.low if end == "low" else origin.high, name=f"{end} end of {base}")
         count, seed = self.sample.count, self.sample.seed
         if count == 0:
@@ -202,12 +217,12 @@ class Workings:
     def _try(self, series: int, parallel: int) -> tuple[Machine, Evidence]:
         """Return the machine with other counts of cells, and what its findings judge."""
         if (series, parallel) not in self._tried:
-            machine, counts = self.machine, {"series": float(series), "parallel": float(parallel)}
-            pedigree = dict(machine.pedigree)
-            for way, count in counts.items():
-                known = pedigree[f"source.{way}"]
-                pedigree[known.address] = replace(known, source="the map of packs", typical=count, low=count, high=count)
-            plan = replace(machine, source=replace(machine.source, **counts), pedigree=pedigree)
+            pedigree = dict(self.machine.pedigree)
+            for address, count in (("source.series", float(series)), ("source.parallel", float(parallel))):
+                known, words = pedigree[address], "the map of packs"
+                pedigree[address] = replace(known, source=words, typical=count, low=count, high=count)
+            source = replace(self.machine.source, series=float(series), parallel=float(parallel))
+            plan = replace(self.machine, source=source, pedigree=pedigree)
             self._tried[series, parallel] = plan, evidence(plan)
         return self._tried[series, parallel]
 
@@ -225,6 +240,8 @@ def _reason(address: str, name: str, rest: str, judged: tuple[Judged, ...]) -> N
     found = verdict.at(())
     if not verdict.failing[()]:
         why = f"this limit holds for {name}, {found.value:.4g} against {found.limit:.4g} {found.unit}".rstrip(" -")
-        raise NoWorking(address, f"{why}, so it is no reason against it", f"headrace explain {slug}   shows what it asks")
+        raise NoWorking(
+            address, f"{why}, so it is no reason against it", f"headrace explain {slug}   shows what it asks"
+        )
     numbers = {"value": found.value, "limit": found.limit, "by": abs(found.value - found.limit)}
     return node_of(numbers[asked["what"]])

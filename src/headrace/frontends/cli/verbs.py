@@ -25,7 +25,7 @@ REJECTED = 1  # exit code: a stop finding, or nothing works
 def new(starter: str, file: Path) -> None:
     """Write a starter; never over a file that is there."""
     if file.exists():
-        refuse(f"error: {file} is there already\n  hint: name another file, or move that one away")
+        refuse(f"error: {file} is there already\n  way out: name another file, or move that one away")
     try:
         machine.save(file, machine.starter(starter))
     except OSError as trouble:
