@@ -7,6 +7,8 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
+from tests.measured.logs import measured_data
+
 # The suite is a seeded sample: the same cases on every machine, however slow it is.
 settings.register_profile("suite", derandomize=True, deadline=None)
 settings.load_profile("suite")
@@ -27,7 +29,4 @@ def pytest_runtest_setup(item: pytest.Item) -> None:
 @pytest.fixture(scope="session")
 def data() -> Path:
     """Return the folder of open measured data; without one the test is skipped."""
-    folder = os.environ.get("HEADRACE_DATA", "")
-    if not folder or not Path(folder).is_dir():
-        pytest.skip("HEADRACE_DATA names no folder of measured data")
-    return Path(folder)
+    return measured_data()

@@ -11,7 +11,8 @@ import pytest
 from click.testing import CliRunner
 
 from headrace import design
-from headrace.design.record import HIGH, LOW, trace_record
+from headrace.design.bands import HIGH, LOW
+from headrace.design.trace import trace_record
 from headrace.frontends.cli import bands as bands_of
 from headrace.frontends.cli.main import main
 from headrace.machine.draws import draws

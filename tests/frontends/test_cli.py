@@ -6,6 +6,7 @@ import json
 import math
 import subprocess
 import sys
+from contextlib import nullcontext
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -13,6 +14,7 @@ from typing import Any
 import pytest
 from click.testing import CliRunner, Result
 
+from headrace.frontends.cli import verbs
 from headrace.frontends.cli.main import main
 from headrace.machine import edit
 from tests.machines import EXAMPLE
@@ -128,6 +130,17 @@ def test_bad_input_is_exit_2_with_file_and_line_and_nothing_on_stdout(verb: str,
     assert result.stdout == ""
     assert "bad.toml:" in result.stderr
     assert "Traceback" not in result.stderr
+
+
+@pytest.mark.parametrize("verb", VERBS)
+def test_the_bar_runs_once_from_nothing_to_full(verb: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    told: list[float] = []
+    monkeypatch.setattr(verbs, "progress_of", lambda _: nullcontext(told.append))
+    assert run(verb, str(EXAMPLE), *ALONE).exit_code == 0
+    assert told == sorted(told)
+    assert 0.0 < told[0] < 0.5
+    assert told[-1] == 1.0
+    assert told.count(1.0) <= 2  # the last step may be the whole
 
 
 def test_new_never_writes_over_a_file(tmp_path: Path) -> None:

@@ -8,8 +8,9 @@ import numpy as np
 import pytest
 
 from headrace import design
+from headrace.design.bands import shares
 from headrace.design.corners import NO_LOAD, bare_speeds
-from headrace.design.record import design_record, shares
+from headrace.design.record import design_record
 from headrace.drive.links import parts
 from headrace.drive.point import Outcome
 from headrace.drive.stopping import coast_time, spin

@@ -8,10 +8,12 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.stats import lognorm
 
-from headrace.machine.draws import at_shares, banded, draws, is_lognormal, quantile
+from headrace.machine.draws import at_shares, banded, draws, quantile
 from headrace.machine.records import Machine, Origin
 from headrace.machine.values import first_lane, lanes_of
+from headrace.tables import load
 from tests.machines import alley
 
 SHARES = np.array([0.05, 0.5, 0.95])
@@ -27,17 +29,30 @@ def without_bands(plan: Machine) -> Machine:
 
 
 @pytest.mark.parametrize(
-    "ends", [(0.5, 1.0, 2.0), (0.2, 0.35, 0.6), (0.005, 0.02, 0.05), (-1.0, 0.0, 3.0), (0.0, 1.0, 2.0)]
+    "ends",
+    [(0.5, 1.0, 2.0), (0.25, 0.45, 1.0), (0.005, 0.02, 0.05), (0.55, 0.7, 0.8), (-1.0, 0.0, 3.0), (0.0, 1.0, 2.0)],
 )
 def test_low_typical_and_high_are_5_50_and_95_per_cent(ends: tuple[float, float, float]) -> None:
-    assert quantile(band(*ends), SHARES) == pytest.approx(ends, abs=0.02 * (ends[2] - ends[0]))
+    assert quantile(band(*ends), SHARES) == pytest.approx(ends, rel=1e-12, abs=1e-12)
 
 
-def test_the_middle_of_a_positive_band_decides_its_shape() -> None:
-    assert is_lognormal(0.5, 1.0, 2.0)
-    assert is_lognormal(0.2, 0.35, 0.6)
-    assert not is_lognormal(0.5, 1.25, 2.0)
-    assert not is_lognormal(0.0, 1.0, 2.0)
+def test_every_band_of_the_tables_has_its_own_ends() -> None:
+    for row in load("defaults"):
+        low, typical, high = (float(row[end]) for end in ("low", "typical", "high"))
+        if low < high:
+            assert quantile(band(low, typical, high), SHARES) == pytest.approx((low, typical, high), rel=1e-12), row
+
+
+def test_a_band_in_proportion_is_lognormal() -> None:
+    """ln x is normal with a standard deviation of ln(high/low) / 3.29."""
+    below = np.array([0.001, 0.2, 0.8413447460685429, 0.999])
+    spread = np.log(2.0 / 0.5) / (2.0 * 1.6448536269514722)
+    expected = lognorm(s=spread, scale=1.0).ppf(below)
+    assert quantile(band(0.5, 1.0, 2.0), below) == pytest.approx(expected, rel=1e-12)
+
+
+def test_a_positive_band_stays_positive() -> None:
+    assert quantile(band(0.01, 1.0, 1.2), np.array([1e-9])).min() > 0.0
 
 
 @given(st.floats(0.01, 10.0), st.floats(0.01, 10.0), st.floats(0.01, 10.0))

@@ -150,6 +150,7 @@ CABLE = link("cable", "cable", length='"0.7 m"', area='"10 mm²"')
             "cable must stand behind the motor",
         ),
         (CABLE, CABLE + CABLE, "chains[0].links[4].name", "stands 2 times"),
+        ('name = "turning"', 'name = "tall-grass"', "job.states[2].name", 'has the same address as "tall grass"'),
         ('name = "spindle"', 'name = "work"', "chains[0].links[0].name", "is the name of the work"),
         ('name = "tall grass"', 'name = "width"', "job.states[1].name", "is the name of a key of [job]"),
         (CONSTANT, "", "chains[0].links[1].constant", "is missing; give it, or a motor of the shelf"),

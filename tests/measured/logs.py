@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
@@ -35,6 +36,14 @@ class BatteryLog:
     def drawn(self) -> Numbers:
         """Charge drawn up to the end of each row. [A·s]"""
         return np.cumsum(self.current * self.seconds)
+
+
+def measured_data() -> Path:
+    """Return the folder of open measured data, or skip the test that asks for it."""
+    folder = os.environ.get("HEADRACE_DATA", "")
+    if not folder or not Path(folder).is_dir():
+        pytest.skip("HEADRACE_DATA names no folder of measured data")
+    return Path(folder)
 
 
 def table(data: Path, folder: str, name: str) -> npt.NDArray[Any]:

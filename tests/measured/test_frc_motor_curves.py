@@ -16,19 +16,19 @@ apart, and no one constant has both. The fit says so among its doubts.
 
 from __future__ import annotations
 
-import csv
 import math
-import os
 import re
 from functools import cache
-from pathlib import Path
+from typing import Any
 
 import numpy as np
+import numpy.typing as npt
 import pytest
 
 from headrace.bench.motor_curves import MotorFit, fit
 from headrace.bench.motor_set import predict
 from headrace.bench.readings import Curve, Side
+from tests.measured.logs import measured_data, table
 
 LARGE, SMALL = "rev-neo", "rev-neo-550"
 MOTORS = [LARGE, SMALL]
@@ -38,26 +38,14 @@ RPM = math.pi / 30.0  # rad/s
 
 
 @cache
-def rows(motor: str) -> dict[float, list[dict[str, float]]]:
-    """The rows of one motor, by the voltage the controller was told to give."""
-    folder = os.environ.get("HEADRACE_DATA")
-    if not folder:
-        pytest.skip("HEADRACE_DATA names no folder of measured data")
-    file = Path(folder) / "frc_motor_curves" / f"{motor}.csv"
-    if not file.is_file():
-        pytest.skip(f"{file} is not there")
-    grouped: dict[float, list[dict[str, float]]] = {}
-    with file.open(encoding="utf-8", newline="") as lines:
-        for row in csv.DictReader(lines):
-            numbers = {name: float(text) for name, text in row.items()}
-            grouped.setdefault(numbers["supply_V"], []).append(numbers)
-    return grouped
+def rows(motor: str) -> dict[float, npt.NDArray[Any]]:
+    """The rows of one motor, their columns by name, by the voltage the controller was told to give."""
+    read = table(measured_data(), "frc_motor_curves", motor)
+    return {float(volts): read[read["supply_V"] == volts] for volts in np.unique(read["supply_V"])}
 
 
 def curve(motor: str, volts: float, side: Side = Side.SOURCE) -> Curve:
-    speed, torque, current = (
-        np.array([row[name] for row in rows(motor)[volts]]) for name in ("speed_rpm", "torque_Nm", "current_A")
-    )
+    speed, torque, current = (rows(motor)[volts][name] for name in ("speed_rpm", "torque_Nm", "current_A"))
     return Curve(volts, SOURCE, speed * RPM, torque, current, side)
 
 
@@ -72,7 +60,7 @@ def worst(motor: str, volts: float) -> dict[str, float]:
     columns = {"torque_Nm": said.torque, "speed_rpm": said.speed / RPM, "current_A": said.source_current}
     errors = {}
     for name, computed in columns.items():
-        read = np.array([row[name] for row in rows(motor)[volts]])
+        read = rows(motor)[volts][name]
         errors[name] = float(np.max(np.abs(computed - read)) / np.max(read))
     return errors
 

@@ -17,7 +17,8 @@ from playwright.sync_api import Browser, Page, sync_playwright
 
 from headrace import machine
 from headrace.design import solve
-from headrace.design.record import Sample, design_record
+from headrace.design.bands import Sample
+from headrace.design.record import design_record
 from headrace.design.workings import headline_workings
 from headrace.explore.packs import pack_map
 from headrace.explore.record import packs_record

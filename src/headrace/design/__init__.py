@@ -47,9 +47,9 @@ def solve(machine: Machine, progress: Progress | None = None) -> Design:
     progress
         Told the share of the work done.
     """
-    worked = day(machine, _part(progress, 0.0, 0.3))
-    lasts = until_empty(machine, _part(progress, 0.3, 0.6))
-    found = evidence(machine, _part(progress, 0.6, 1.0))
+    worked = day(machine, part_of(progress, 0.0, 0.3))
+    lasts = until_empty(machine, part_of(progress, 0.3, 0.6))
+    found = evidence(machine, part_of(progress, 0.6, 1.0))
     return Design(
         machine=machine,
         day=worked,
@@ -110,7 +110,7 @@ def _motor_continuous(machine: Machine, found: Corners) -> Lanes:
     return duty.least(currents)
 
 
-def _part(progress: Progress | None, start: float, end: float) -> Progress | None:
+def part_of(progress: Progress | None, start: float, end: float) -> Progress | None:
     """Return a progress that fills only a part of the whole."""
     if progress is None:
         return None
@@ -127,6 +127,7 @@ __all__ = [
     "judge",
     "losses",
     "lowest_charges",
+    "part_of",
     "solve",
     "until_empty",
 ]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -10,11 +10,12 @@ import numpy.typing as npt
 from headrace.design.corners import points_at
 from headrace.drive.train import Warmth
 from headrace.machine.records import DutyState, Lanes, Machine
-from headrace.machine.values import lanes_of
+from headrace.machine.values import lanes_of, some_lanes
 from headrace.pack import source as pack
 from headrace.runs.run import Run
 
 STEPS = 1000  # charges looked at between empty and full
+CHUNK = 256  # lanes looked at together: each is a thousand operating points
 
 
 @dataclass(frozen=True)
@@ -30,11 +31,32 @@ WORKS = np.int8(-1)
 
 
 def lowest_charges(machine: Machine, run: Run) -> tuple[LowestCharge, ...]:
-    """Return, state by state, the charge below which the machine stops working, warm as at the end of a run.
-
-    Every charge from full to empty is one lane more; the slow part of the cells' resistance has settled.
-    """
+    """Return, state by state, the charge below which the machine stops working, warm as at the end of a run."""
     lanes = np.broadcast_shapes(lanes_of(machine), run.duration.shape)
+    count = int(np.prod(lanes))
+    if count <= CHUNK:
+        return _together(machine, run, lanes)
+    untraced = replace(run, trace=None)
+    parts = []
+    for start in range(0, count, CHUNK):
+        chosen = np.arange(start, min(start + CHUNK, count))
+        some, its_run = some_lanes((machine, untraced), lanes, chosen)
+        parts.append(_together(some, its_run, chosen.shape))
+    return tuple(
+        LowestCharge(
+            state,
+            np.concatenate([low.charge for low in lows]).reshape(lanes),
+            np.concatenate([low.fails_with for low in lows]).reshape(lanes),
+        )
+        for state, *lows in zip(machine.job.states, *parts, strict=True)
+    )
+
+
+def _together(machine: Machine, run: Run, lanes: tuple[int, ...]) -> tuple[LowestCharge, ...]:
+    """Return the lowest charges of some lanes, every charge from full to empty one lane more.
+
+    The slow part of the cells' resistance has settled.
+    """
     charge = np.linspace(1.0, 0.0, STEPS + 1)
     column = charge.reshape(-1, *(1 for _ in lanes))
     warmth = Warmth(run.highest_winding, run.highest_case, machine.job.ambient)

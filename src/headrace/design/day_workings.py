@@ -223,9 +223,7 @@ def traced_run(plan: Machine, machine: Machine, run: Run) -> Run:
         never: Run = leaves(run, "march", "a run that never started")
         return never
     worked = int(np.sum(trace.running.reshape(len(trace.time), -1)[:, 0]))
-    lengths = [seconds for _, seconds in timetable(machine.job, float(trace.time[-1]) + 3600.0)][:worked]
-    lengths[-1] = float(run.duration) - float(trace.time[worked - 1])
-    day = _Day(machine, run, trace, np.array(lengths))
+    day = _Day(machine, run, trace, trace.seconds.reshape(len(trace.time), -1)[:worked, 0])
     ended = REASONS[End(int(run.ended_because.flat[0]))]
     changed: dict[str, Any] = {
         name: _number(plan, day, name, words, place, value) for name, (words, place, value) in NUMBERS.items()

@@ -9,21 +9,21 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass
 from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 
 from headrace.design import Design
+from headrace.design.bands import Sample, number, sample_record, shares, typical
 from headrace.design.charges import WORKS, LowestCharge
 from headrace.design.losses import ChainLosses, StateLosses
+from headrace.design.trace import trace_record
 from headrace.drive.ledger import Ledger
 from headrace.drive.point import REASONS, Outcome, Point
 from headrace.drive.tools import tool_of
 from headrace.findings import Evidence, Finding, Judged, raised
-from headrace.machine.records import Lanes, Machine
-from headrace.machine.values import leaf
+from headrace.machine.records import Machine
+from headrace.machine.values import known_numbers, leaf
 from headrace.pack import arrangement
 from headrace.physics.working import Traced, leaves
 from headrace.runs.run import REASONS as END_REASONS
@@ -31,46 +31,6 @@ from headrace.runs.run import End, Run
 from headrace.tables import load, sources
 
 Record = dict[str, Any]
-Array = npt.NDArray[np.float64]
-
-
-LOW, HIGH = 0.05, 0.95  # quantiles of a band
-
-
-@dataclass(frozen=True)
-class Sample:
-    """The draws behind a record: how many, and the seed they can be had again with."""
-
-    count: int
-    seed: int
-
-
-def typical(value: Lanes) -> float | None:
-    """Return the typical lane of a value as a plain number, or None where it is not finite."""
-    first = float(np.asarray(value, dtype=float).flat[0])
-    return first if math.isfinite(first) else None
-
-
-def number(value: Lanes) -> Any:
-    """Return a value as data: a plain number or null, or its band where the draws move it.
-
-    A number that does not exist in some draws, such as the slow crossing of a tool without load, has the band of the
-    others; what became of each draw is counted in the outcomes.
-    """
-    if isinstance(value, float):
-        return value if math.isfinite(value) else None  # a traced number keeps its working
-    drawn = np.asarray(value, dtype=float).reshape(-1)[1:]
-    first, there = typical(value), drawn[np.isfinite(drawn)]
-    if there.size == 0 or np.all(there == first):
-        return first
-    low, high = np.quantile(there, (LOW, HIGH))
-    return {"typical": first, "low": float(low), "high": float(high)}
-
-
-def shares(codes: npt.NDArray[np.int8], names: type[Outcome] | type[End]) -> Record:
-    """Return how often each outcome comes up among the draws, or which it is where there are none."""
-    drawn = codes.reshape(-1)[1:] if codes.size > 1 else codes.reshape(-1)
-    return {name.slug: float(np.mean(drawn == name)) for name in names if np.any(drawn == name)}
 
 
 def basis_of(machine: Machine, address: str) -> str:
@@ -103,7 +63,7 @@ def _state(machine: Machine, state: StateLosses, found: ChainLosses) -> Record:
     pace = tool_of(found.chain.work).pace
     return {
         "name": state.state.name,
-        "share": state.state.share,
+        "share": number(state.state.share),
         "outcome": outcome.slug,
         "reason": REASONS[outcome],
         "outcomes": shares(point.outcome, Outcome),
@@ -200,60 +160,6 @@ def _end(run: Run) -> Record:
     return {"ended_because": end.slug, "reason": END_REASONS[end], "outcomes": shares(run.ended_because, End)}
 
 
-def trace_record(machine: Machine, run: Run) -> Record:
-    """Return the channels of a run over time: typical, and the ends of the band of the draws that still run."""
-    trace = run.trace
-    if trace is None:
-        return {"time_s": []}
-    names = [state.name for state in machine.job.states]
-    channels = {
-        "charge": trace.charge,
-        "terminal_voltage_V": trace.terminal_voltage,
-        "cell_voltage_V": trace.cell_voltage,
-        "battery_current_A": trace.battery_current,
-        tool_of(machine.chains[0].work).pace.field(): trace.pace,
-        "cell_temperature_K": trace.cell_temperature,
-        "winding_temperature_K": trace.winding,
-    }
-    steps = trace.running.reshape(len(trace.time), -1)[:, 0]  # those of the typical machine
-    columns = {name: _channel(values[steps], trace.running[steps]) for name, values in channels.items()}
-    return {
-        "time_s": [float(t) for t in trace.time[steps]],
-        "state": [names[k] for k in trace.state[steps]],
-        "running": [float(share) for share in _drawn(trace.running)[steps].mean(axis=1)],
-        **columns,
-    }
-
-
-def _drawn(values: npt.NDArray[Any]) -> npt.NDArray[Any]:
-    """Return the draws of a channel, [step, draw]; the typical lane where there is no other."""
-    flat = values.reshape(len(values), -1)
-    return flat[:, 1:] if flat.shape[1] > 1 else flat
-
-
-def _channel(values: Array, running: npt.NDArray[np.bool_]) -> Record:
-    first = values.reshape(len(values), -1)[:, 0]
-    low, high = _ends(_drawn(values), _drawn(running), first)
-    return {"typical": first.tolist(), "low": low.tolist(), "high": high.tolist()}
-
-
-def _ends(values: Array, there: npt.NDArray[np.bool_], otherwise: Array) -> tuple[Array, Array]:
-    """Return the ends of the band of those draws of each step that are there; where none is, another value."""
-    ordered = np.sort(np.where(there, values, np.inf), axis=1)
-    last = np.count_nonzero(there, axis=1) - 1
-    rows = np.arange(len(ordered))
-
-    def end(share: float) -> Array:
-        place = share * np.maximum(last, 0)
-        below = place.astype(int)
-        above = np.minimum(below + 1, np.maximum(last, 0))
-        lower, upper = ordered[rows, below], ordered[rows, above]
-        with np.errstate(invalid="ignore"):
-            return np.where(last < 0, otherwise, lower + (place - below) * (upper - lower))
-
-    return end(LOW), end(HIGH)
-
-
 def finding_record(found: Finding) -> Record:
     """Return one finding as data, as worded for the typical machine."""
     return {
@@ -342,15 +248,11 @@ def _rest_voltage_table(name: str) -> Record:
     }
 
 
-def sample_record(sample: Sample | None) -> Record:
-    """Return what stands at the head of every record about its draws."""
-    return {"draws": asdict(sample) if sample is not None else {"count": 0, "seed": None}}
-
-
 def design_record(design: Design, asked: Sequence[str] = (), sample: Sample | None = None) -> Record:
     """Return the record of ``design``: everything."""
     machine = design.machine
     checked = check_record(machine, design.evidence, design.judged, asked)
+    known = known_numbers(machine)
     return {
         "machine": machine.name,
         "file": machine.file,
@@ -367,7 +269,7 @@ def design_record(design: Design, asked: Sequence[str] = (), sample: Sample | No
         "numbers": [
             {
                 "address": o.address,
-                "value": number(leaf(o, o.typical)),
+                "value": number(known[o.address]),
                 "low": number(leaf(o, o.low)),
                 "high": number(leaf(o, o.high)),
                 "unit": o.unit,

@@ -7,8 +7,9 @@ import numpy as np
 from headrace.design.corners import points_at
 from headrace.drive.train import Warmth
 from headrace.findings.evidence import Swing
+from headrace.machine.draws import banded
 from headrace.machine.records import Machine
-from headrace.machine.values import first_lane, with_values
+from headrace.machine.values import first_lane, with_numbers
 from headrace.pack import source as pack
 from headrace.physics import duty
 
@@ -22,14 +23,14 @@ def swings(machine: Machine) -> tuple[Swing, ...]:
     do not touch the power fall away; where an end stops the machine in a duty state, it draws nothing there.
     """
     typical = first_lane(machine)
-    banded = [origin for origin in typical.pedigree.values() if origin.low < origin.high]
-    lanes = 2 * len(banded)
+    numbers = list(banded(typical).values())
+    lanes = 2 * len(numbers)
     values = {}
-    for place, origin in enumerate(banded):
+    for place, origin in enumerate(numbers):
         ends = np.full(lanes, origin.typical)
         ends[2 * place], ends[2 * place + 1] = origin.low, origin.high
         values[origin.address] = ends
-    changed = with_values(typical, values)
+    changed = with_numbers(typical, values)
     air = changed.job.ambient
     terminals = pack.at_length(changed.source, pack.fresh(air + np.zeros(lanes), HALF))
     warmths = [Warmth(air, air, air) for _ in changed.chains]
@@ -42,6 +43,6 @@ def swings(machine: Machine) -> tuple[Swing, ...]:
     drawn = np.broadcast_to(duty.mean([state.share for state in changed.job.states], powers), (lanes,))
     found = [
         Swing(origin.address, origin.basis, float(drawn[2 * place]), float(drawn[2 * place + 1]))
-        for place, origin in enumerate(banded)
+        for place, origin in enumerate(numbers)
     ]
     return tuple(sorted((s for s in found if s.width > 1e-9), key=lambda s: -s.width))

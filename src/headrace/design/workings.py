@@ -18,7 +18,7 @@ from headrace.design.losses import losses
 from headrace.design.record import Record, design_record, pack_record
 from headrace.findings import Evidence, Judged, judge
 from headrace.machine.records import Machine
-from headrace.machine.values import with_leaves
+from headrace.machine.values import slug, with_leaves
 from headrace.physics.law import Law, law_named
 from headrace.physics.working import Node, Traced, leaves, listening
 from headrace.tables import sources
@@ -109,7 +109,7 @@ def _walk(
         for key, part in value.items():
             if key in left_out:
                 continue
-            step = () if key in LISTS and path else (UNIT.sub("", _slug(key)),)
+            step = () if key in LISTS and path else (UNIT.sub("", slug(key)),)
             ending = UNIT.search(key)
             own = SIGNS.get(ending[1], ending[1]) if ending else unit if key in BAND else str(value.get("unit", ""))
             yield from _walk(part, (*path, *step), left_out, own)
@@ -122,14 +122,10 @@ def _called(item: Any, place: int) -> str:
     if isinstance(item, dict):
         for name in NAMES:
             if name in item:
-                return _slug(item[name])
+                return slug(item[name])
         if {"series", "parallel"} <= item.keys():
             return f"{item['series']:.0f}s{item['parallel']:.0f}p"
     return str(place)
-
-
-def _slug(name: str) -> str:
-    return re.sub(r"[^\w.\[\]]+", "-", name).strip("-")
 
 
 def headline_workings(design: Design) -> Record:
@@ -157,7 +153,7 @@ def working_at(known: Mapping[str, Any], address: str) -> Node | None:
 
 def file_number(address: str) -> str:
     """Return where the record of a design has a number of the file, by the number's own address."""
-    return f"numbers.{_slug(address)}.value"
+    return f"numbers.{slug(address)}.value"
 
 
 def without_unit(address: str) -> str:

@@ -12,6 +12,7 @@ from headrace.drive.point import Outcome, Point, solve
 from headrace.drive.terminals import Terminals
 from headrace.drive.train import Train
 from headrace.machine.records import Lanes
+from headrace.machine.values import some_lanes
 from headrace.physics.working import solution
 
 STEPS_DOWN = 40  # doublings of the step that looks for the lower end of the bracket
@@ -37,26 +38,48 @@ def solve_together(trains: Sequence[Train], terminals: Terminals) -> list[Point]
     """
     if len(trains) == 1:
         return [solve(trains[0], terminals)]
+    voltage = _balance(trains, terminals)
+    balanced = np.abs(_gap(trains, terminals, voltage)) <= CLOSED * np.abs(terminals.voltage)
+    return _judged(_held(trains, terminals, voltage), terminals, balanced)
+
+
+def _balance(trains: Sequence[Train], terminals: Terminals) -> npt.NDArray[np.float64]:
+    """Return the bus voltage, found from its fast side; where there is none, the last one looked at. [V]"""
     from scipy.optimize import elementwise
 
-    def gap(voltage: Lanes) -> npt.NDArray[np.float64]:
-        """Volts the source would hold under the currents asked for at a voltage, less that voltage. [V]"""
-        total = sum(point.battery_current for point in _held(trains, terminals, voltage))
-        return np.asarray(terminals.voltage - terminals.resistance * total - voltage)
+    lower, upper = _bracket(trains, terminals)
+    everything = (tuple(trains), terminals)
 
-    upper = np.asarray(terminals.voltage + 0.0 * gap(terminals.voltage))
-    step = -gap(upper)
+    def gap_in(voltage: npt.NDArray[np.float64], lane: npt.NDArray[np.intp]) -> npt.NDArray[np.float64]:
+        """Return the gap in the lanes that the search has not yet done with. [V]"""
+        some_trains, some_terminals = some_lanes(everything, upper.shape, np.ravel(lane))
+        return _gap(some_trains, some_terminals, np.ravel(voltage)).reshape(np.shape(voltage))
+
+    lanes = np.arange(upper.size).reshape(upper.shape)
+    bounds = {"xatol": 0.0, "xrtol": 1e-15, "fatol": 0.0}
+    found = elementwise.find_root(gap_in, (lower, upper), args=(lanes,), tolerances=bounds)
+    return np.where(found.success, found.x, lower)
+
+
+def _bracket(trains: Sequence[Train], terminals: Terminals) -> tuple[npt.NDArray[np.float64], npt.NDArray[np.float64]]:
+    """Return a voltage that the source could exceed, where there is one, and the voltage without current. [V]"""
+    start = _gap(trains, terminals, terminals.voltage)
+    upper = terminals.voltage + np.zeros_like(start)
+    step = -start
     lower = upper - step
     for _ in range(STEPS_DOWN):
-        short = (gap(lower) < 0.0) & (lower > 0.0)
+        short = (_gap(trains, terminals, lower) < 0.0) & (lower > 0.0)
         if not np.any(short):
             break
         step = np.where(short, 2.0 * step, step)
         lower = np.where(short, np.maximum(lower - step, 0.0), lower)
-    found = elementwise.find_root(gap, (lower, upper), tolerances={"xatol": 0.0, "xrtol": 1e-15, "fatol": 0.0})
-    voltage = np.where(found.success, found.x, lower)
-    balanced = np.abs(gap(voltage)) <= CLOSED * np.abs(terminals.voltage)
-    return _judged(_held(trains, terminals, voltage), terminals, balanced)
+    return lower, upper
+
+
+def _gap(trains: Sequence[Train], terminals: Terminals, voltage: Lanes) -> npt.NDArray[np.float64]:
+    """Return the volts the source would hold under the currents asked for at a voltage, less that voltage. [V]"""
+    total = sum(point.battery_current for point in _held(trains, terminals, voltage))
+    return np.asarray(terminals.voltage - terminals.resistance * total - voltage)
 
 
 def _held(trains: Sequence[Train], terminals: Terminals, voltage: Lanes) -> list[Point]:

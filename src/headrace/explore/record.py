@@ -7,7 +7,8 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from headrace.design.record import Sample, finding_record, sample_record
+from headrace.design.bands import Sample, sample_record
+from headrace.design.record import finding_record
 from headrace.explore.packs import PackMap, smallest, steps_down
 from headrace.findings import Finding
 

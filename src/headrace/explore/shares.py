@@ -22,6 +22,7 @@ from headrace.machine.records import Machine
 from headrace.pack import arrangement
 from headrace.pack import source as pack
 from headrace.physics import duty
+from headrace.physics.arrangement import cells_for_charge
 from headrace.runs.march import Progress, march
 from headrace.runs.run import End
 
@@ -34,7 +35,6 @@ STEP = 60.0  # s, longest step: a stay in a duty state is one step, which moves 
 MOVES = 0.01  # least part of the summed swings that makes a number worth the full look
 STILL = 1e-9  # of an answer; if all bands together move it by less it does not move
 EDGE = 1e-6  # shares are kept this far from 0 and 1, where a distribution has no end
-SHORTEST = 1e-3  # s; a draw that stops at once has worked this long, and used nothing
 
 
 @dataclass(frozen=True)
@@ -66,9 +66,11 @@ class Shares:
     Attributes
     ----------
     carried
-        By answer: run_time, pack_size, and the pace of the first tool (tip_speed). What is not listed has shares of 0.
+        By answer: run_time, pack_size, and the pace of the first tool (tip_speed).
+    nothing_found
+        By answer: numbers that were looked at and whose total share came out at nothing, or a little below.
     left_out
-        By answer: numbers that are not listed because their band, one at a time, moves next to nothing.
+        By answer: numbers that were not looked at, because their band, one at a time, moves next to nothing.
     samples
         By answer: base samples for each seed.
     seeds
@@ -76,6 +78,7 @@ class Shares:
     """
 
     carried: Mapping[str, tuple[Carried, ...]]
+    nothing_found: Mapping[str, tuple[str, ...]]
     left_out: Mapping[str, tuple[str, ...]]
     samples: Mapping[str, int]
     seeds: tuple[int, ...] = SEEDS
@@ -127,15 +130,15 @@ def shares(machine: Machine, progress: Progress | None = None, days: int = DAYS,
     days, points
         Base samples for each seed, powers of two.
     """
-    by_day = _carried(machine, ("run_time", "pack_size"), _of_the_run, days, progress)
+    by_day = _looked_at(machine, ("run_time", "pack_size"), _of_the_run, days, progress)
     pace = tool_of(machine.chains[0].work).pace.key
-    by_point = _carried(machine, (pace,), _of_the_tool, points, None)  # done in a fraction of the time
-    carried = by_day | by_point
-    looked_at = {answer: {number.address for number in rows} for answer, rows in carried.items()}
+    by_point = _looked_at(machine, (pace,), _of_the_tool, points, None)  # done in a fraction of the time
+    looked_at = by_day | by_point
     return Shares(
-        carried,
-        {answer: tuple(a for a in banded(machine) if a not in listed) for answer, listed in looked_at.items()},
-        dict.fromkeys(by_day, days) | dict.fromkeys(by_point, points),
+        carried={answer: tuple(row for row in rows if row.total > 0.0) for answer, rows in looked_at.items()},
+        nothing_found={answer: tuple(r.address for r in rows if r.total <= 0.0) for answer, rows in looked_at.items()},
+        left_out={answer: _others(machine, rows) for answer, rows in looked_at.items()},
+        samples=dict.fromkeys(by_day, days) | dict.fromkeys(by_point, points),
     )
 
 
@@ -148,9 +151,9 @@ def _of_the_run(drawn: Machine) -> Array:
     """
     run = march(drawn, LONGEST_RUN, at_end=End.TIME_LIMIT, longest_step=STEP)
     limits = drawn.limits
-    job = (1.0 - run.charge_left) / np.maximum(run.duration, SHORTEST) * limits.time_wanted
-    packs = job / ((1.0 - limits.reserve) * limits.end_of_life_capacity)
-    return np.stack(np.broadcast_arrays(run.to_reserve, arrangement.count(drawn.source) * packs))
+    job = duty.charge_at_rate(run.charge_left, run.duration, limits.time_wanted)
+    cells = cells_for_charge(arrangement.count(drawn.source), job, limits.reserve, limits.end_of_life_capacity)
+    return np.stack(np.broadcast_arrays(run.to_reserve, cells))
 
 
 def _of_the_tool(drawn: Machine) -> Array:
@@ -167,10 +170,10 @@ def _of_the_tool(drawn: Machine) -> Array:
     return np.atleast_2d(duty.least(paces))
 
 
-def _carried(
+def _looked_at(
     machine: Machine, names: tuple[str, ...], answers: Answers, samples: int, progress: Progress | None
 ) -> dict[str, tuple[Carried, ...]]:
-    """Return what carries each of the answers that come together."""
+    """Return, for each of the answers that come together, what each number that moves any of them carries."""
     addresses = _moving(machine, answers)
     if not addresses:
         return dict.fromkeys(names, ())
@@ -194,10 +197,16 @@ def _carried(
 
 
 def _ranked(machine: Machine, addresses: list[str], first: Array, total: Array, gap: Array) -> tuple[Carried, ...]:
-    """Return the numbers that carry some of an answer, by their total share."""
+    """Return what the numbers carry of an answer, by their total share."""
     rows = zip(addresses, first.tolist(), total.tolist(), gap.tolist(), strict=True)
     found = [Carried(address, machine.pedigree[address].basis, *numbers) for address, *numbers in rows]
-    return tuple(sorted((row for row in found if row.total > 0.0), key=lambda row: -row.total))
+    return tuple(sorted(found, key=lambda row: -row.total))
+
+
+def _others(machine: Machine, rows: tuple[Carried, ...]) -> tuple[str, ...]:
+    """Return the numbers with a band that are not among those looked at."""
+    looked_at = {row.address for row in rows}
+    return tuple(address for address in banded(machine) if address not in looked_at)
 
 
 def _moving(machine: Machine, answers: Answers) -> list[str]:
@@ -230,6 +239,7 @@ def shares_record(found: Shares) -> dict[str, Any]:
             "samples": dict(found.samples),
             "seeds": list(found.seeds),
             "sum_first": {answer: found.sum_first(answer) for answer in found.carried},
+            "nothing_found": {answer: list(addresses) for answer, addresses in found.nothing_found.items()},
             "left_out": {answer: list(addresses) for answer, addresses in found.left_out.items()},
         },
     }

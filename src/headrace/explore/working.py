@@ -14,7 +14,8 @@ from functools import cached_property
 from typing import Any
 
 from headrace.design import evidence, solve
-from headrace.design.record import HIGH, LOW, Record, Sample, design_record
+from headrace.design.bands import HIGH, LOW, Sample
+from headrace.design.record import Record, design_record
 from headrace.design.workings import (
     BAND,
     addresses,

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import math
+import operator
 from collections.abc import Mapping
+from functools import partial
 
 import numpy as np
 
 from headrace.machine.complete_links import complete_chain, row_of
 from headrace.machine.form import CellTable, File, JobTable, SafetyTable, SourceTable, StateTable, StripsTable
 from headrace.machine.pedigree import FILE, Fields, Pedigree
-from headrace.machine.places import Path
-from headrace.machine.records import Cell, DutyState, Job, Lanes, Limits, Machine, Safety, Source, Strips
+from headrace.machine.places import Path, line_of
+from headrace.machine.records import Cell, DutyState, Job, Lanes, Limits, Machine, Origin, Safety, Source, Strips
+from headrace.machine.worked import Law
 from headrace.physics import arrangement, loads
 from headrace.tables import Row, load
 
@@ -31,16 +34,17 @@ def complete(file: File, name: str, lines: Mapping[Path, int]) -> Machine:
     pedigree = Pedigree(lines)
     chains = tuple(complete_chain(pedigree, chain, ("chains", place)) for place, chain in enumerate(file.chains))
     source = _source(pedigree, file.source)
-    job = _job(pedigree, file.job)
+    job = _job(pedigree, file.job)  # before the limits: the time wanted may be that which its area takes
     return Machine(
         name=file.machine.name,
         file=name,
         chains=chains,
         source=source,
         job=job,
-        limits=_limits(pedigree, file, job),
+        limits=_limits(pedigree, file),
         safety=_safety(pedigree, file.safety),
         pedigree=pedigree.origins,
+        worked=pedigree.worked,
     )
 
 
@@ -50,12 +54,12 @@ def complete(file: File, name: str, lines: Mapping[Path, int]) -> Machine:
 def _source(pedigree: Pedigree, table: SourceTable) -> Source:
     cell = _cell(pedigree, table.cell)
     get = Fields(pedigree, table, "source", ("source",), "source")
-    gap = get("gap")
+    gap, pitch = get("gap"), (pedigree.origins["source.cell.diameter"], get.origin("gap"))
     return Source(
         cell=cell,
         series=get("series"),
         parallel=get("parallel"),
-        strips=_strips(pedigree, table.strips, float(arrangement.square_pitch(cell.diameter, gap))),
+        strips=_strips(pedigree, table.strips, pitch),
         extra_mass=get("extra_mass"),
         extra_cost=get("extra_cost"),
         gap=gap,
@@ -124,11 +128,12 @@ def _plateau(pedigree: Pedigree, curve: Row) -> tuple[float, float] | None:
     return low, high
 
 
-def _strips(pedigree: Pedigree, table: StripsTable, pitch: float) -> Strips:
+def _strips(pedigree: Pedigree, table: StripsTable, pitch: tuple[Origin, Origin]) -> Strips:
     get = Fields(pedigree, table, "source.strips", ("source", "strips"), "strips")
     metal = row_of("metals", table.metal)
     if table.length is None:
-        length = pedigree.fixed("source.strips.length", pitch, "m", "diameter and gap of the cells", "table")
+        at, words = "source.strips.length", "diameter and gap of the cells"
+        length = pedigree.work_out(at, arrangement.square_pitch, pitch, "m", words)
     else:
         length = get("length")
     return Strips(
@@ -149,7 +154,7 @@ def _job(pedigree: Pedigree, table: JobTable) -> Job:
     get = Fields(pedigree, table, "job", ("job",), "job")
     efficiency = get("field_efficiency")
     return Job(
-        states=_states(pedigree, table, efficiency),
+        states=_states(pedigree, table, get.origin("field_efficiency")),
         cycle=get("cycle"),
         area=get.or_else("area", math.nan),
         width=get("width"),
@@ -162,19 +167,19 @@ def _job(pedigree: Pedigree, table: JobTable) -> Job:
 UNNAMED = "turning"  # what the turning state is called where the file has none
 
 
-def _states(pedigree: Pedigree, table: JobTable, efficiency: float) -> tuple[DutyState, ...]:
+def _states(pedigree: Pedigree, table: JobTable, efficiency: Origin) -> tuple[DutyState, ...]:
     """Return the duty states with shares of the whole time; turning fills what the field efficiency leaves.
 
     A file that names no turning state gets one: the time is lost whether it is named or not, and the blade runs on.
     """
-    weights = [0.0 if state.turning else _weight(state) for state in table.states]
-    made = []
-    for place, (state, weight) in enumerate(zip(table.states, weights, strict=True)):
-        share = 1.0 - efficiency if state.turning else efficiency * weight / sum(weights)
-        made.append(_state(pedigree, state, place, share))
-    if efficiency < 1.0 and not any(state.turning for state in table.states):
-        made.append(_state(pedigree, StateTable(name=UNNAMED, turning=True), len(made), 1.0 - efficiency))
-    return tuple(made)
+    tables = list(table.states)
+    if efficiency.low < 1.0 and not any(state.turning for state in tables):
+        tables.append(StateTable(name=UNNAMED, turning=True))
+    weights = [0.0 if state.turning else _weight(state) for state in tables]
+    return tuple(
+        _state(pedigree, state, place, weight / sum(weights), efficiency)
+        for place, (state, weight) in enumerate(zip(tables, weights, strict=True))
+    )
 
 
 def _weight(state: StateTable) -> float:
@@ -183,41 +188,56 @@ def _weight(state: StateTable) -> float:
     return written.typical if written is not None else 1.0
 
 
-def _state(pedigree: Pedigree, state: StateTable, place: int, share: float) -> DutyState:
+def _state(pedigree: Pedigree, state: StateTable, place: int, part: float, efficiency: Origin) -> DutyState:
+    """Return a duty state; ``part`` is its part of the time spent cutting."""
     at = f"job.{state.name}"
     get = Fields(pedigree, state, at, ("job", "states", place), "job")
     if state.turning or state.power is not None:
         sward = pedigree.fixed(f"{at}.sward", 0.0, get.unit("sward"), "no load" if state.turning else "power is given")
     else:
         sward = get("sward")
-    power = get.or_else("power", 0.0)
-    source = "what field efficiency leaves" if state.turning else f"shares in {FILE}"
+    share: Law
+    parents: tuple[Origin, ...]
+    if state.turning:
+        share, parents, source = partial(operator.sub, 1.0), (efficiency,), "what field efficiency leaves"
+    else:
+        parents = (efficiency, _of_cutting(pedigree, state, f"{at}.part_of_cutting", get.path, part))
+        share, source = operator.mul, f"field efficiency and shares in {FILE}"
     return DutyState(
         name=state.name,
-        share=pedigree.fixed(f"{at}.share", share, "-", source),
+        share=pedigree.work_out(f"{at}.share", share, parents, "-", source),
         loaded=not state.turning,
-        power=power,
+        power=get.or_else("power", 0.0),
         sward=sward,
         wet_factor=get("wet_factor"),
     )
 
 
+def _of_cutting(pedigree: Pedigree, state: StateTable, address: str, path: Path, part: float) -> Origin:
+    """Return where a state's part of the time spent cutting comes from: its share or its time in the file."""
+    key = "share" if state.share is not None else "time"
+    written = getattr(state, key)
+    if written is None:
+        return Origin(address, "given", "the only state that cuts", part, part, part, "-", "", 0)
+    line = line_of(pedigree.lines, (*path, key))
+    return Origin(address, written.basis, written.source or FILE, part, part, part, "-", written.text, line)
+
+
 # --- limits and safety -------------------------------------------------------------------------------
 
 
-TIME_FROM_AREA = "area, width, speed and field efficiency"  # source of a time the file does not give
+def _time_to_mow(area: Lanes, width: Lanes, speed: Lanes, field_efficiency: Lanes) -> Lanes:
+    """Return the time an area takes, turning included. [s]"""
+    return area / loads.field_capacity(width, speed, field_efficiency)
 
 
-def time_to_mow(job: Job) -> Lanes:
-    """Return the time the area takes, turning included; nan without an area. [s]"""
-    return job.area / loads.field_capacity(job.width, job.travel_speed, job.field_efficiency)
-
-
-def _limits(pedigree: Pedigree, file: File, job: Job) -> Limits:
+def _limits(pedigree: Pedigree, file: File) -> Limits:
     table = file.limits
     get = Fields(pedigree, table, "limits", ("limits",), "limits")
     if table.time is None:
-        wanted = pedigree.fixed("limits.time_wanted", float(time_to_mow(job)), "s", TIME_FROM_AREA)
+        ground = [pedigree.origins[f"job.{key}"] for key in ("area", "width", "travel_speed", "field_efficiency")]
+        words = "area, width, speed and field efficiency"
+        wanted = pedigree.work_out("limits.time_wanted", _time_to_mow, ground, "s", words)
     else:
         wanted = get("time", field="time_wanted")
     sides = table.box if table.box is not None else (None, None, None)

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import math
+import operator
 from collections.abc import Callable
 from typing import Any
+
+import numpy as np
 
 from headrace.machine.form_links import (
     BearingsTable,
@@ -17,7 +20,8 @@ from headrace.machine.form_links import (
     TransmissionTable,
     WormTable,
 )
-from headrace.machine.pedigree import EXACT, Fields, Pedigree, worked_out
+from headrace.machine.lanes import Lanes
+from headrace.machine.pedigree import EXACT, Fields, Pedigree
 from headrace.machine.places import Path
 from headrace.machine.records import (
     Bearings,
@@ -31,7 +35,7 @@ from headrace.machine.records import (
     Transmission,
 )
 from headrace.machine.works import Blade
-from headrace.physics import loads, transmission
+from headrace.physics import loads, motors, transmission
 from headrace.tables import Row, load
 
 # Magnets usual in each make of motor, where neither file nor shelf says; of the source of the defaults.
@@ -63,11 +67,8 @@ def _blade(pedigree: Pedigree, table: BladeTable, at: str, path: Path) -> Blade:
     if table.inertia is not None:
         inertia = get("inertia")
     else:
-        mass = get.origin("mass")
-        unit = get.unit("inertia")
-        inertia = pedigree.note(
-            worked_out(f"{at}.inertia", lambda kg: loads.bar_inertia(kg, diameter), mass, unit, "mass of a bar")
-        )
+        bar = (get.origin("mass"), get.origin("diameter"))
+        inertia = pedigree.work_out(f"{at}.inertia", loads.bar_inertia, bar, get.unit("inertia"), "mass of a bar")
     return Blade(table.name, diameter, inertia, get("windage"), get("shear_energy"), get("throw_share"))
 
 
@@ -87,15 +88,10 @@ def _worm(pedigree: Pedigree, table: WormTable, at: str, path: Path) -> Transmis
     if table.efficiency is not None:
         efficiency = get("efficiency")
     else:
-        lead, pressure = get.origin("lead_angle").typical, get.origin("pressure_angle").typical
-        rubbing = worked_out(
-            f"{at}.efficiency",
-            lambda friction: transmission.worm_efficiency(lead, friction, pressure),
-            get.origin("friction"),
-            get.unit("efficiency"),
-            "lead angle and friction",
+        teeth = tuple(get.origin(key) for key in ("lead_angle", "friction", "pressure_angle"))
+        efficiency = pedigree.work_out(
+            f"{at}.efficiency", transmission.worm_efficiency, teeth, get.unit("efficiency"), "lead angle and friction"
         )
-        efficiency = pedigree.note(rubbing)
     creep = pedigree.note(pedigree.default(f"{at}.creep", "worm.creep", "-"))
     return Transmission(table.name, "worm", get("ratio"), efficiency, creep, get("drag"), get("drag_slope"))
 
@@ -105,14 +101,14 @@ def _motor(pedigree: Pedigree, table: MotorTable, at: str, path: Path) -> Motor:
     commutation = table.commutation or str(row.get("commutation", "brushed"))
     get = Fields(pedigree, table, at, path, "dc-motor", row)
     magnet = row_of("magnets", table.magnet or str(row.get("magnet", USUAL_MAGNET[commutation])))
-    constant, slope, square = get("constant"), get("drag_slope"), get("drag_square")
+    constant, slope, square = get("constant"), get("drag_slope"), get("drag_square")  # of which the drag is made
     return Motor(
         name=table.name,
         commutation=commutation,
         constant=constant,
         resistance=get("resistance"),
         brush_drop=get("brush_drop", default=f"dc-motor.brush_drop.{commutation}"),
-        drag=pedigree.note(_drag(get, table, constant, slope, square)),
+        drag=_drag(get, table),
         drag_slope=slope,
         drag_square=square,
         rotor_inertia=get("rotor_inertia"),
@@ -130,19 +126,22 @@ def _motor(pedigree: Pedigree, table: MotorTable, at: str, path: Path) -> Motor:
     )
 
 
-def _drag(get: Fields, table: MotorTable, constant: float, slope: float, square: float) -> Origin:
+def _drag(get: Fields, table: MotorTable) -> float:
     """Return the motor's constant friction: given, or what the no-load current overcomes at the speed of that test."""
     if table.drag is not None:
-        return get.origin("drag")
-    speed = table.no_load_speed.typical if table.no_load_speed is not None else 0.0
-    growing = slope * speed + square * speed**2
-    return worked_out(
-        f"{get.at}.drag",
-        lambda current: max(0.0, constant * current - growing),
-        get.origin("no_load_current"),
-        get.unit("drag"),
-        "no-load current times constant" + (", less what grows with speed" if growing else ""),
-    )
+        return get("drag")
+    at, unit, words = f"{get.at}.drag", get.unit("drag"), "no-load current times constant"
+    test = tuple(get.origin(key) for key in ("no_load_current", "constant"))
+    growing = tuple(get.origin(key) for key in ("drag_slope", "drag_square"))
+    if table.no_load_speed is None or not any(origin.high for origin in growing):
+        return get.pedigree.work_out(at, operator.mul, test, unit, words)
+    parents = (*test, *growing, get.origin("no_load_speed"))
+    return get.pedigree.work_out(at, _constant_part, parents, unit, f"{words}, less what grows with speed")
+
+
+def _constant_part(current: Lanes, constant: Lanes, slope: Lanes, square: Lanes, speed: Lanes) -> Lanes:
+    """Return what a no-load current overcomes beside the drag that grows with speed. [N m]"""
+    return np.maximum(constant * current - motors.rotation_torque(0.0, slope, square, speed), 0.0)
 
 
 def _controller(pedigree: Pedigree, table: ControllerTable, at: str, path: Path) -> Controller:
@@ -192,14 +191,16 @@ def _cable(pedigree: Pedigree, table: CableTable, at: str, path: Path) -> Cable:
     length, area = get("length"), get("area")
     copper = row_of("metals", "copper")
     if table.resistance_per_length is not None:
-        ohms = get.origin("resistance_per_length")
+        ohms = get("resistance_per_length")
     else:
-        ohms = _class_5(pedigree, f"{at}.resistance_per_length", area, get.unit("resistance_per_length"))
+        strands = (_class_5(pedigree, f"{at}.resistivity", area), get.origin("area"))
+        unit = get.unit("resistance_per_length")
+        ohms = pedigree.work_out(f"{at}.resistance_per_length", operator.truediv, strands, unit, "area and strands")
     return Cable(
         name=table.name,
         length=length,
         area=area,
-        resistance_per_length=pedigree.note(ohms),
+        resistance_per_length=ohms,
         temperature_slope=pedigree.note(
             pedigree.row(f"{at}.temperature_slope", copper, "temperature_slope", "1/K", EXACT)
         ),
@@ -207,16 +208,15 @@ def _cable(pedigree: Pedigree, table: CableTable, at: str, path: Path) -> Cable:
     )
 
 
-def _class_5(pedigree: Pedigree, address: str, area: float, unit: str) -> Origin:
-    """Return the most a flexible copper conductor of an area may have; between two sizes in proportion to the nearer.
+def _class_5(pedigree: Pedigree, address: str, area: float) -> Origin:
+    """Return ohms times metal of a flexible copper conductor, by the most that the standard lets the nearest size have.
 
-    The least is that of solid copper of the same area: strands are never better than that.
+    The least is that of solid copper: strands are never better than that.
     """
     row = min(load("conductors_iec60228_class5"), key=lambda size: abs(math.log(size["area"] / area)))
-    most = row["resistance_20"] * row["area"] / area
-    solid = row_of("metals", "copper")["resistivity"] / area
-    size: dict[str, Any] = {"resistance": most, "source": row["source"]}
-    return pedigree.row(address, size, "resistance", unit, (min(1.0, solid / most), 1.0))
+    most, solid = row["resistance_20"] * row["area"], row_of("metals", "copper")["resistivity"]
+    size: dict[str, Any] = {"resistivity": most, "source": row["source"]}
+    return pedigree.row(address, size, "resistivity", "Ω·m", (min(1.0, solid / most), 1.0))
 
 
 def _contacts(pedigree: Pedigree, table: ContactsTable, at: str, path: Path) -> Contacts:

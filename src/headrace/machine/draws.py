@@ -1,32 +1,30 @@
 """Bands turned into lanes: the typical machine first, then as many as asked for, each as likely as the next.
 
 Low and high are the 5 % and 95 % ends of a band, and the typical value is its middle: half of the draws lie below. A
-band is lognormal when both ends are positive and the typical value stands between them in proportion; any other band
-is two halves of normal distributions that meet at the typical value. No draw passes the hard limits of its key.
+band whose low end is positive is two halves of lognormal distributions that meet at the typical value, one lognormal
+where that stands between the ends in proportion; any other band is two halves of normal ones. No draw passes the hard
+limits of its key. Numbers worked out of others are not drawn: they follow.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from zlib import crc32
 
 import numpy as np
 import numpy.typing as npt
 
-from headrace.machine.complete import TIME_FROM_AREA, time_to_mow
 from headrace.machine.records import Machine, Origin
-from headrace.machine.values import with_values
+from headrace.machine.values import with_numbers
 
 Array = npt.NDArray[np.float64]
 
 END = 1.6448536269514722  # standard normal deviate that 5 % lie above
-IN_PROPORTION = 0.1  # of a band's width in logarithms, by which its typical value may miss the geometric middle
 
 
 def banded(machine: Machine) -> dict[str, Origin]:
-    """Return the numbers of a machine that have a band, by address."""
-    return {address: origin for address, origin in machine.pedigree.items() if origin.low < origin.high}
+    """Return the numbers of a machine that have a band of their own, by address."""
+    return {a: origin for a, origin in machine.pedigree.items() if origin.low < origin.high and a not in machine.worked}
 
 
 def draws(machine: Machine, count: int, seed: int) -> Machine:
@@ -64,10 +62,7 @@ def at_shares(machine: Machine, shares: Mapping[str, Array]) -> Machine:
     for address, below in shares.items():
         origin = machine.pedigree[address]
         values[address] = np.concatenate(([origin.typical], quantile(origin, below)))
-    drawn = with_values(machine, values)
-    if machine.pedigree["limits.time_wanted"].source != TIME_FROM_AREA:
-        return drawn
-    return replace(drawn, limits=replace(drawn.limits, time_wanted=time_to_mow(drawn.job)))
+    return with_numbers(machine, values)
 
 
 def evenly(count: int, seed: int, address: str) -> Array:
@@ -82,16 +77,9 @@ def quantile(origin: Origin, below: Array) -> Array:
 
     low, typical, high = origin.low, origin.typical, origin.high
     deviate = ndtri(below) / END
-    if is_lognormal(low, typical, high):
-        values = typical * np.exp(deviate * np.log(high / low) / 2.0)
+    lower = deviate < 0.0
+    if low > 0.0:
+        values = typical * np.exp(deviate * np.where(lower, np.log(typical / low), np.log(high / typical)))
     else:
-        values = typical + deviate * np.where(deviate < 0.0, typical - low, high - typical)
+        values = typical + deviate * np.where(lower, typical - low, high - typical)
     return np.asarray(np.clip(values, origin.least, origin.most))
-
-
-def is_lognormal(low: float, typical: float, high: float) -> bool:
-    """Return whether a band is lognormal: positive, and typical near the geometric middle of its ends."""
-    if not 0.0 < low < high:
-        return False
-    width = np.log(high / low)
-    return bool(abs(np.log(typical / np.sqrt(low * high))) <= IN_PROPORTION * width)

@@ -7,9 +7,8 @@ another is found and not noted.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from typing import Any
 
 from headrace.machine.form import quantity_of
 from headrace.machine.form_links import Table
@@ -17,6 +16,7 @@ from headrace.machine.places import Path, line_of
 from headrace.machine.quantities import Written, usual_band
 from headrace.machine.records import Origin
 from headrace.machine.units import KINDS
+from headrace.machine.worked import Law, Worked, in_quadrature
 from headrace.tables import Row, load, sources
 
 FILE = "the machine file"
@@ -30,12 +30,36 @@ class Pedigree:
     def __init__(self, lines: Mapping[Path, int]) -> None:
         self.lines = dict(lines)
         self.origins: dict[str, Origin] = {}
+        self.worked: dict[str, Worked] = {}
         self.defaults = {str(row["key"]): row for row in load("defaults")}
 
     def note(self, origin: Origin) -> float:
         """Write an origin down and return its number."""
         self.origins[origin.address] = origin
         return origin.typical
+
+    def work_out(self, address: str, law: Law, parents: Sequence[Origin], unit: str, source: str) -> float:
+        """Note a number that is worked out of others, with the basis of the one that moves it most, and return it.
+
+        Parameters
+        ----------
+        address
+            Of the new number.
+        law
+            From the others to it, floats or lanes.
+        parents
+            The others; one that is no field of a record is noted as well.
+        unit
+            Of the new number.
+        source
+            In words: from what.
+        """
+        for parent in parents:
+            self.origins.setdefault(parent.address, replace(parent, inner=True))
+        low, typical, high, leading = in_quadrature(law, parents)
+        self.worked[address] = Worked(law, tuple(parent.address for parent in parents))
+        words = f"{source} ({leading.source})"
+        return self.note(Origin(address, leading.basis, words, typical, low, high, unit, leading.written, leading.line))
 
     def fixed(self, address: str, value: float, unit: str, source: str, basis: str = "given") -> float:
         """Note a number without a band: a count, or what stands for "none"."""
@@ -71,27 +95,6 @@ class Pedigree:
         basis = "assumed" if sources()[source].kind == "trade-practice" else "table"
         low, high = usual_band(value, basis) if factors is None else sorted((value * factors[0], value * factors[1]))
         return Origin(address, basis, source, value, low, high, unit, "", 0)
-
-
-def worked_out(address: str, law: Callable[[float], Any], parent: Origin, unit: str, source: str) -> Origin:
-    """Return the origin of a number worked out of another, whose basis and band it takes over.
-
-    Parameters
-    ----------
-    address
-        Of the new number.
-    law
-        From the parent's number to the new one; monotone.
-    parent
-        The number it comes from.
-    unit
-        Of the new number.
-    source
-        In words: from what.
-    """
-    low, high = sorted((float(law(parent.low)), float(law(parent.high))))
-    words, typical = f"{source} ({parent.source})", float(law(parent.typical))
-    return Origin(address, parent.basis, words, typical, low, high, unit, parent.written, parent.line)
 
 
 class Fields:

@@ -11,12 +11,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 import numpy.typing as npt
 
 from headrace.machine.lanes import Lanes as Lanes
+from headrace.machine.worked import Worked
 from headrace.machine.works import Work
 
 
@@ -35,6 +36,7 @@ class Origin:
     line: int  # in the machine file; 0 where a table filled the gap
     least: float = -math.inf  # the key takes nothing below, SI; a draw never goes there
     most: float = math.inf  # nor above
+    inner: bool = False  # no field of a record: others are worked out of it
 
 
 # --- links, from the work back to the terminals ---------------------------------------------------
@@ -274,3 +276,4 @@ class Machine:
     limits: Limits
     safety: Safety
     pedigree: Mapping[str, Origin]
+    worked: Mapping[str, Worked] = field(default_factory=dict, compare=False)  # by address, each after its parents

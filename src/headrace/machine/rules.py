@@ -24,6 +24,7 @@ from headrace.machine.places import Path
 from headrace.machine.problems import key_of
 from headrace.machine.quantities import NotAQuantity
 from headrace.machine.records import Job
+from headrace.machine.values import slug
 from headrace.machine.wording import NOTHING, Said, did_you_mean
 from headrace.tables import load
 
@@ -118,6 +119,11 @@ def _once(path: Path, names: list[str]) -> Iterator[Said]:
         if name and count > 1:
             again = len(names) - 1 - names[::-1].index(name)
             yield (*path, again, "name"), name, f"stands {count} times in {key_of(path)}; each name is used once", ""
+    said: dict[str, str] = {}
+    for place, name in enumerate(names):
+        other = said.setdefault(slug(name), name)
+        if name and other != name:
+            yield (*path, place, "name"), name, f'has the same address as "{other}" in {key_of(path)}', "take another"
 
 
 # --- chains ------------------------------------------------------------------------------------------

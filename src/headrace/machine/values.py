@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import fields, is_dataclass, replace
 from typing import Any, TypeVar
@@ -10,14 +11,21 @@ import numpy as np
 import numpy.typing as npt
 
 from headrace.machine.records import Lanes, Machine, Origin
+from headrace.machine.worked import followed
 from headrace.physics.working import Node, Traced, heard
 
 Record = TypeVar("Record")
 
+BETWEEN = re.compile(r"[^\w.\[\]]+")  # what stands as one dash in an address
 TABLES = ("ocv_", "entropy_")  # fields whose arrays run over charge, not over lanes
 
 # Numbers that slow a freely turning tool; the corner of longest coasting takes each at its low end.
 DRAG = ("windage", "friction", "seal_drag", "drag", "drag_slope", "drag_square")
+
+
+def slug(name: str) -> str:
+    """Return a name as it stands in an address of the record: "tall-grass" for "tall grass"."""
+    return BETWEEN.sub("-", name).strip("-")
 
 
 def with_values(machine: Machine, values: Mapping[str, Lanes]) -> Machine:
@@ -46,6 +54,21 @@ def with_values(machine: Machine, values: Mapping[str, Lanes]) -> Machine:
     return replace(top, chains=tuple(chains))
 
 
+def with_numbers(machine: Machine, values: Mapping[str, Lanes]) -> Machine:
+    """Return the machine with other numbers at some addresses, and what is made of them worked out anew.
+
+    Parameters
+    ----------
+    machine
+        The machine, one lane.
+    values
+        SI numbers, floats or lanes, by address as in ``machine.pedigree``; those that are no field of a record only
+        move what is made of them.
+    """
+    moved = {**values, **followed(machine.worked, machine.pedigree, values)}
+    return with_values(machine, {address: v for address, v in moved.items() if not machine.pedigree[address].inner})
+
+
 def leaf(origin: Origin, value: float) -> float:
     """Return a number of an origin, knowing it when somebody listens to workings."""
     if heard() is None:
@@ -55,7 +78,15 @@ def leaf(origin: Origin, value: float) -> float:
 
 def with_leaves(machine: Machine) -> Machine:
     """Return the machine with every number knowing its origin, when somebody listens to workings."""
-    return with_values(machine, {address: leaf(o, o.typical) for address, o in machine.pedigree.items()})
+    return with_numbers(machine, known_numbers(machine))
+
+
+def known_numbers(machine: Machine) -> dict[str, Lanes]:
+    """Return every number of a machine by its address; knowing its origin, or what it is made of, when one listens."""
+    known: dict[str, Lanes] = {
+        address: leaf(o, o.typical) for address, o in machine.pedigree.items() if address not in machine.worked
+    }
+    return {**known, **followed(machine.worked, machine.pedigree, known)}
 
 
 def low_drag(machine: Machine) -> Machine:
@@ -63,7 +94,7 @@ def low_drag(machine: Machine) -> Machine:
     lows = {
         address: leaf(origin, origin.low)
         for address, origin in machine.pedigree.items()
-        if address.startswith("chains.") and address.rsplit(".", 1)[1] in DRAG
+        if address.startswith("chains.") and address.rsplit(".", 1)[1] in DRAG and not origin.inner
     }
     return with_values(machine, lows)
 

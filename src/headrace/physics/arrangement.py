@@ -123,6 +123,47 @@ def pack_mass(count: Scalar, cell_mass: Scalar, extra_mass: Scalar) -> Scalar:
     return count * cell_mass * (1.0 + extra_mass)
 
 
+@law(valid={"charge": (0.0, np.inf), "reserve": (0.0, 0.99), "capacity_left": (0.01, 1.0)})
+def cells_for_charge(count: Scalar, charge: Scalar, reserve: Scalar, capacity_left: Scalar) -> Scalar:
+    r"""Return how many cells hold the charge of a job down to the reserve at the end of their life.
+
+    .. math:: n = \frac{n_0\, q}{(1 - r)\, c}
+
+    Parameters
+    ----------
+    count
+        Cells of the pack that the charge was counted in. [-]
+    charge
+        What the job asks for, in full charges of that pack when new. [-]
+    reserve
+        Of a full charge, to be left. [-]
+    capacity_left
+        At the end of life, of new. [-]
+
+    Returns
+    -------
+    Scalar
+        Cells, not rounded. [-]
+
+    Notes
+    -----
+    By charge alone: whether volts and amps do is another question. More cells sag less and so ask for a little less
+    charge, which is left out.
+
+    References
+    ----------
+    .. [1] Definition of reserve and of capacity at the end of life.
+
+    Examples
+    --------
+    A job of three quarters of 60 cells, a tenth in reserve, four fifths left at the end of life:
+
+    >>> round(cells_for_charge(60, 0.75, 0.1, 0.8), 1)
+    62.5
+    """
+    return count * charge / ((1.0 - reserve) * capacity_left)
+
+
 @law(valid={"pitch": (1e-3, 1.0)})
 def block_area(count: Scalar, pitch: Scalar, height: Scalar) -> Scalar:
     r"""Return the outer surface of a near-square block of upright cells, one layer.

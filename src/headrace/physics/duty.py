@@ -8,6 +8,8 @@ import numpy as np
 
 from headrace.physics.law import Scalar, law
 
+SHORTEST = 1e-3  # s, what a run that stopped at once counts as
+
 
 @law(valid={})
 def root_mean_square(shares: Sequence[Scalar], values: Sequence[Scalar]) -> Scalar:
@@ -87,6 +89,45 @@ def mean(shares: Sequence[Scalar], values: Sequence[Scalar]) -> Scalar:
         total = total + share * value
         weight = weight + share
     return total / weight
+
+
+@law(valid={"charge_left": (0.0, 1.0), "duration": (0.0, np.inf), "wanted": (0.0, np.inf)})
+def charge_at_rate(charge_left: Scalar, duration: Scalar, wanted: Scalar) -> Scalar:
+    r"""Return the charge a job asks for, at the rate at which a run from full used it.
+
+    .. math:: q = (1 - s)\,\frac{t_w}{t}
+
+    Parameters
+    ----------
+    charge_left
+        Of a full charge, at the end of the run. [-]
+    duration
+        Of the run. [s]
+    wanted
+        Of the job. [s]
+
+    Returns
+    -------
+    Scalar
+        In full charges; above 1 where one does not do. [-]
+
+    Notes
+    -----
+    Takes the rest of the job to use charge as the run did. A run that stopped at once has used nothing and asks for
+    nothing; it counts as a millisecond.
+
+    References
+    ----------
+    .. [1] Rule of three.
+
+    Examples
+    --------
+    A run that used 90 % in 40 minutes, for a job of an hour:
+
+    >>> round(float(charge_at_rate(0.1, 2400.0, 3600.0)), 2)
+    1.35
+    """
+    return (1.0 - charge_left) / np.maximum(duration, SHORTEST) * wanted
 
 
 @law(valid={})

@@ -6,7 +6,9 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from headrace.machine.records import Job
+import numpy as np
+
+from headrace.machine.records import Job, Lanes
 
 LONGEST_STEP = 10.0  # s; a quarter of it moves the charge the example uses by less than 0.1 % (tests/laws)
 
@@ -17,7 +19,10 @@ class Visit:
 
     state: int
     steps: int
-    step: float  # s
+
+    def step(self, job: Job) -> Lanes:
+        """Return the length of each step; where the shares are drawn, a stay has as many steps in every lane. [s]"""
+        return job.states[self.state].share * job.cycle / self.steps
 
 
 def cycle(job: Job, longest: float = LONGEST_STEP) -> tuple[Visit, ...]:
@@ -28,26 +33,20 @@ def cycle(job: Job, longest: float = LONGEST_STEP) -> tuple[Visit, ...]:
     job
         Duty states whose shares add up to 1, and the cycle in which each comes up once.
     longest
-        Longest step. [s]
+        Longest step of the first lane, so that draws beside it do not move it; a longer stay of another lane has
+        longer steps. [s]
     """
     visits = []
     for place, state in enumerate(job.states):
-        stay = state.share * job.cycle
-        if stay > 0.0:
-            steps = math.ceil(stay / longest - 1e-9)
-            visits.append(Visit(place, steps, stay / steps))
+        stays = np.ravel(state.share * job.cycle)
+        if np.any(stays > 0.0):
+            stay = float(stays[0]) if stays[0] > 0.0 else float(np.max(stays))
+            visits.append(Visit(place, math.ceil(stay / longest - 1e-9)))
     return tuple(visits)
 
 
-def timetable(job: Job, until: float, longest: float = LONGEST_STEP) -> Iterator[tuple[int, float]]:
-    """Yield (state, seconds) step by step until a time, the last step cut to end on it."""
-    clock = 0.0
-    visits = cycle(job, longest)
+def timetable(job: Job, longest: float = LONGEST_STEP) -> Iterator[Visit]:
+    """Yield the stay of every step, one by one and cycle after cycle, without end."""
+    visits = [visit for visit in cycle(job, longest) for _ in range(visit.steps)]
     while True:
-        for visit in visits:
-            for _ in range(visit.steps):
-                step = min(visit.step, until - clock)
-                if step <= 1e-9:
-                    return
-                yield visit.state, step
-                clock += step
+        yield from visits

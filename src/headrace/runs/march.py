@@ -20,10 +20,10 @@ from headrace.drive.terminals import Terminals
 from headrace.drive.tools import paces_wanted, tool_of
 from headrace.drive.train import Demand, Warmth, train, work_terms
 from headrace.machine.records import Lanes, Machine
-from headrace.machine.values import some_lanes
+from headrace.machine.values import lanes_of, some_lanes
 from headrace.pack import source as pack
 from headrace.physics import conductors, heat, motors
-from headrace.runs.job import LONGEST_STEP, timetable
+from headrace.runs.job import LONGEST_STEP, Visit, timetable
 from headrace.runs.run import Array, End, Instant, Run, Trace
 from headrace.runs.tally import Tally
 
@@ -31,6 +31,7 @@ Mask = npt.NDArray[np.bool_]
 Places = npt.NDArray[np.intp]
 Progress = Callable[[float], None]
 
+CLOSE = 1e-9  # s; less than that from its end a lane is at its end
 KEEP = 0.7  # share of lanes still at work below which the others are set aside
 
 # What each failing outcome of the operating point is called when it ends a run.
@@ -82,12 +83,11 @@ def march(
         One result for each lane. A lane that ends early stays as it was when it ended.
     """
     march_ = _March(machine, until, at_end, keep_trace)
-    longest = float(np.max(until))
-    for state, seconds in timetable(machine.job, longest, longest_step):
-        if not march_.step(state, seconds):
+    for visit in timetable(machine.job, longest_step):
+        if not march_.step(visit):
             break
         if progress is not None:
-            progress(march_.clock / longest)
+            progress(march_.done())
     return march_.run()
 
 
@@ -98,13 +98,12 @@ class _March:
         self.until = until
         self.at_end = at_end
         self.keep_trace = keep_trace
-        self.clock = 0.0
+        self.clock: Lanes = 0.0
         self._take(machine)
         air = machine.job.ambient
         self.motors = _Motors([air for _ in self.rows], [air for _ in self.rows])
         self.pack = pack.fresh(air)
-        first = self._solve(0)[0][0]
-        self.shape = np.broadcast_shapes(first.motor_speed.shape, np.shape(machine.limits.reserve), np.shape(until))
+        self.shape = np.broadcast_shapes(lanes_of(machine), np.shape(until))
         self.running: Mask = np.ones(self.shape, dtype=bool)
         self.worked: set[int] = set()  # loaded states that have come up
         self.kept: list[tuple[object, ...]] = []
@@ -135,21 +134,26 @@ class _March:
         ]
         return solve_together(trains, terminals), terminals, warmths
 
-    def step(self, state: int, seconds: float) -> bool:
-        """Take one step; return whether any lane is still working."""
+    def done(self) -> float:
+        """Return how much of the longest time has been worked through. [-]"""
+        return float(np.min(self.clock / np.maximum(self.until, CLOSE)))
+
+    def step(self, visit: Visit) -> bool:
+        """Take one step of a stay; return whether any lane is still working."""
+        state = visit.state
         points, terminals, warmths = self._solve(state)
         current = sum(point.battery_current for point in points)
         self._end(points)
         if not self.running.any():
             return False
-        held = seconds if np.ndim(self.until) == 0 else np.clip(self.until - self.clock, 0.0, seconds)
+        held = np.clip(self.until - self.clock, 0.0, visit.step(self.machine.job))
         if self.keep_trace:
-            self._keep(state, points, terminals, current)
+            self._keep(state, points, terminals, current, held)
         before = self.pack.charge
         self._count(state, points, terminals, current, held)
         self._advance(points, warmths, current, held)
         self._reserve(before, held)
-        self.clock += seconds
+        self.clock = self.clock + held
         if not self.keep_trace and np.count_nonzero(self.running) < KEEP * self.running.size:
             self._set_aside(np.flatnonzero(self.running))
         return True
@@ -160,13 +164,14 @@ class _March:
         self.tally.set_aside(staying)
         self._take(some_lanes(self.machine, shape, staying))
         self.until = some_lanes(self.until, shape, staying)
+        self.clock = some_lanes(self.clock, shape, staying)
         self.motors = some_lanes(self.motors, shape, staying)
         self.pack = some_lanes(self.pack, shape, staying)
         self.running = np.ones(self.shape, dtype=bool)
 
     def _end(self, points: list[Point]) -> None:
         """Stop the lanes that cannot go on, each with its reason."""
-        self._stop(np.asarray(self.until) <= self.clock, self.at_end)
+        self._stop(np.asarray(self.until - self.clock) <= CLOSE, self.at_end)
         for point in points:
             for outcome, end in ENDS.items():
                 self._stop(point.outcome == outcome, end)
@@ -234,7 +239,7 @@ class _March:
             share = (before - reserve) / np.where(crossing, before - after, 1.0)
             self.tally.least("to_reserve", self.clock + share * seconds, crossing)
 
-    def _keep(self, state: int, points: list[Point], terminals: Terminals, current: Lanes) -> None:
+    def _keep(self, state: int, points: list[Point], terminals: Terminals, current: Lanes, held: Lanes) -> None:
         full = self.shape
 
         def lanes(value: Lanes) -> Array:
@@ -244,14 +249,14 @@ class _March:
         pace = tool_of(work).pace_at(work, points[0].tool_speed)
         volts = (terminals.voltage - terminals.cell_resistance * current) / self.machine.source.series
         instant = Instant(
-            self.clock,
+            float(np.ravel(self.clock)[0]),
             lanes(self.pack.charge),
             lanes(self.pack.temperature),
             (lanes(self.pack.slow_voltages[0]), lanes(self.pack.slow_voltages[1])),
             tuple(lanes(w) for w in self.motors.winding),
             tuple(lanes(c) for c in self.motors.case),
         )
-        channels = (points[0].terminal_voltage, volts, current, points[0].tool_speed, pace)
+        channels = (held, points[0].terminal_voltage, volts, current, points[0].tool_speed, pace)
         hottest = np.max([lanes(w) for w in self.motors.winding], axis=0)
         self.kept.append((state, instant, *(lanes(c) for c in channels), hottest, self.running.copy()))
 
@@ -281,10 +286,11 @@ class _March:
         )
 
     def _trace(self) -> Trace:
-        state, instants, volts, cell, amps, speed, pace, winding, running = zip(*self.kept, strict=True)
+        state, instants, seconds, volts, cell, amps, speed, pace, winding, running = zip(*self.kept, strict=True)
         return Trace(
             time=np.array([i.time for i in instants]),
             state=np.array(state),
+            seconds=np.array(seconds),
             charge=np.array([i.charge for i in instants]),
             terminal_voltage=np.array(volts),
             cell_voltage=np.array(cell),

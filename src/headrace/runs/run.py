@@ -47,7 +47,7 @@ REASONS = {
 class Instant:
     """One moment of a run, kept so that the point can be opened again; arrays over lanes."""
 
-    time: float  # s
+    time: float  # s, of the first lane
     charge: Array
     cell_temperature: Array  # K
     slow_voltages: tuple[Array, Array]  # V
@@ -59,7 +59,8 @@ class Instant:
 class Trace:
     """Channels over time; each array is [step, lane...]. Values hold from the time given to the next."""
 
-    time: Array  # s
+    time: Array  # s, of the first lane; where the shares of the states are drawn, others are at the same step of theirs
+    seconds: Array  # s, for which the step was held
     state: npt.NDArray[np.int64]  # index of the duty state
     charge: Array  # -
     terminal_voltage: Array  # V

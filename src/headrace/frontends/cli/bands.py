@@ -20,6 +20,7 @@ ANSWERS = {
     "pack_size": "cells needed, by charge",
     **{said.key: f"slowest {said.name} at the reserve" for said in PACES.values()},
 }
+FEWEST = 20  # draws below which 5 % of them is less than one
 MOST = 5  # numbers named for each answer
 OFTEN = 0.005  # share of the draws below which an outcome is not worth a line
 NEAR = 2  # counts around the planned pack whose chances are printed
@@ -56,7 +57,10 @@ def packs(record: Record) -> str:
     lines += [f"  {p:>3}p " + "".join(f"{100.0 * often[s, p]:>6.0f}" for s in series) for p in reversed(parallel)]
     lines.append("       " + "".join(f"{f'{s}s':>6}" for s in series))
     best = max(record["candidates"], key=lambda c: (c["often"], -c["series"] * c["parallel"]))
-    lines.append(f"  The surest: {size(best['series'], best['parallel'])}, {percent(best['often'])} of the draws.")
+    if best["often"] > 0.0:
+        lines.append(f"  The surest: {size(best['series'], best['parallel'])}, {percent(best['often'])} of the draws.")
+    else:
+        lines.append("  No pack works in any draw.")
     return "\n".join(lines)
 
 
@@ -97,8 +101,14 @@ def design(record: Record) -> str:
 
 def carries(record: Record) -> str:
     """Return which numbers carry each answer, by their total share of its variance."""
+    if not any(record["carries"].values()):
+        return "No band moves an answer: there is nothing to share out."
     lines = ["Why the bands are that wide: shares of each answer's variance, alone and with others"]
-    for answer, words in ANSWERS.items():
+    for answer in record["carries"]:
+        words = ANSWERS[answer]
+        if not record["carries"][answer]:
+            lines.append(f"  {words}: no band moves it")
+            continue
         alone = record["carried_by"]["sum_first"][answer]
         lines.append(f"  {words}; the numbers alone make up {percent(alone)}")
         lines += [
@@ -111,9 +121,10 @@ def carries(record: Record) -> str:
 
 def _head(record: Record) -> str:
     drawn = record["draws"]
-    return (
-        f"How sure: {drawn['count']} machines drawn from the bands of the numbers (seed {drawn['seed']}); 5 % to 95 %"
-    )
+    machines = f"How sure: {drawn['count']} machines drawn from the bands of the numbers (seed {drawn['seed']})"
+    if drawn["count"] < FEWEST:
+        return f"{machines}; too few to tell 5 % and 95 % by: a first look"
+    return f"{machines}; 5 % to 95 %"
 
 
 def _middle(value: Any) -> float:

@@ -59,7 +59,7 @@ def addresses(file: Path) -> list[str]:
 
 
 def _workings(plan: Machine, sure: Sure, progress: Any) -> Workings:
-    from headrace.design.record import Sample
+    from headrace.design.bands import Sample
     from headrace.explore.working import Workings
 
     return Workings(plan, Sample(sure.draws, sure.seed), Sample(min(sure.draws, PACK_DRAWS), sure.seed), progress)

@@ -16,6 +16,7 @@ SURE = click.option(
     show_default=True,
     help="Machines drawn from the bands of the numbers, to say how sure the answer is; 0 for the typical one alone.",
 )
+PACK_DRAWS = 16  # machines drawn for each pack of the map: there are hundreds of packs
 SEED = click.option("--seed", type=click.IntRange(0), default=1, show_default=True, help="Seed of the draws.")
 
 
@@ -68,7 +69,7 @@ def losses(file: Path, draws: int, seed: int, as_json: bool) -> None:
 @click.option(
     "--draws",
     type=click.IntRange(0, 1_000),
-    default=16,
+    default=PACK_DRAWS,
     show_default=True,
     help="Machines drawn for each pack, to say how often it works; 0 for the typical one alone.",
 )

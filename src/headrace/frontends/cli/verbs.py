@@ -11,14 +11,13 @@ import click
 
 from headrace import machine
 from headrace.frontends.cli import bands, tables
+from headrace.frontends.cli.main import PACK_DRAWS, Sure
 from headrace.frontends.cli.talk import Record, as_text, progress_of, reading_of, refuse, say
 from headrace.machine.records import Machine
 
 if TYPE_CHECKING:
-    from headrace.design.record import Sample
-    from headrace.frontends.cli.main import Sure
+    from headrace.design.bands import Sample
 
-PACK_DRAWS = 16  # machines drawn for each pack of the map: there are hundreds of packs
 REJECTED = 1  # exit code: a stop finding, or nothing works
 
 
@@ -70,8 +69,8 @@ def day(file: Path, sure: Sure, as_json: bool) -> None:
 
     def record(lanes: Machine, sample: Sample | None) -> Record:
         with progress_of(_words("working through the day", sample)) as progress:
-            worked = design.day(lanes, progress)
-            lasts = design.until_empty(lanes, progress)
+            worked = design.day(lanes, design.part_of(progress, 0.0, 0.5), keep_trace=False)
+            lasts = design.until_empty(lanes, design.part_of(progress, 0.5, 1.0), keep_trace=False)
         return day_record(lanes, worked, lasts, design.lowest_charges(lanes, worked), sample)
 
     _answer(plan, sure, as_json, record, tables.day, bands.day)
@@ -96,7 +95,8 @@ def design(file: Path, out: Path, sure: Sure, as_json: bool) -> None:
     """Do the whole job into a folder."""
     reading = reading_of(file)
     from headrace.design import solve
-    from headrace.design.record import Sample, design_record
+    from headrace.design.bands import Sample
+    from headrace.design.record import design_record
     from headrace.design.workings import headline_workings
     from headrace.explore.packs import pack_map
     from headrace.explore.record import packs_record
@@ -150,7 +150,7 @@ def _answer(
         found = record(plan, None)
         click.echo(as_text(found) if as_json else table(found))
     if sure.draws > 0:
-        from headrace.design.record import Sample
+        from headrace.design.bands import Sample
         from headrace.machine.draws import draws
 
         found = record(draws(plan, sure.draws, sure.seed), Sample(sure.draws, sure.seed))

@@ -1,0 +1,90 @@
+"""Several chains on one source, in lanes: each lane is what it is alone, and every verb takes it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import cache
+from typing import Any
+
+import numpy as np
+import pytest
+
+from headrace import design
+from headrace.design.corners import points_at
+from headrace.design.record import design_record
+from headrace.explore.packs import pack_map
+from headrace.explore.shares import shares
+from headrace.machine import edit, read_text
+from headrace.machine.draws import draws
+from headrace.machine.records import Machine
+from headrace.machine.values import some_lanes
+from headrace.pack import source as pack
+from tests.machines import EXAMPLE, warmth
+
+SECOND = """
+[[chains]]
+name = "trimmer"
+[chains.work]
+kind = "mowing-blade"
+name = "string"
+diameter = "25 cm"
+inertia = "0.001 kg·m²"
+[[chains.links]]
+kind = "dc-motor"
+constant = "0.11 N·m/A"
+resistance = "0.2 ohm"
+[[chains.links]]
+kind = "controller"
+motor_current = "25 A"
+
+[source]
+"""
+
+
+@cache
+def pair() -> Machine:
+    """The alley mower with a trimmer on the same pack, and a quarter of an hour's work."""
+    text = EXAMPLE.read_text(encoding="utf-8").replace("\n[source]\n", SECOND, 1)
+    return read_text(edit(text, {"source.parallel": 3, "job.area": "200 m²", "job.cycle": "180 s"})).machine
+
+
+def test_the_bus_holds_what_all_chains_draw_in_every_lane() -> None:
+    drawn = draws(pair(), 40, 1)
+    charge = np.linspace(0.05, 1.0, 41)
+    terminals = pack.at_length(drawn.source, pack.fresh(drawn.job.ambient, charge))
+    points = points_at(drawn, drawn.job.states[0], terminals, [warmth(drawn) for _ in drawn.chains])
+    works = np.all([point.works for point in points], axis=0)
+    assert works.sum() > 20
+    held = np.asarray(terminals.voltage - terminals.resistance * sum(point.battery_current for point in points))
+    for point in points:
+        assert point.terminal_voltage[works] == pytest.approx(held[works], rel=1e-8)
+
+
+def test_a_lane_is_the_machine_alone() -> None:
+    drawn = draws(pair(), 6, 1)
+    state = drawn.job.states[1]
+    together = points_at(drawn, state, pack.at(drawn.source, pack.fresh(drawn.job.ambient, 0.5)), [warmth(drawn)] * 2)
+    for lane in range(7):
+        one = some_lanes(drawn, (7,), np.array([lane]))
+        alone = points_at(
+            one, one.job.states[1], pack.at(one.source, pack.fresh(one.job.ambient, 0.5)), [warmth(one)] * 2
+        )
+        for here, there in zip(together, alone, strict=True):
+            assert np.asarray(here.motor_speed)[lane] == pytest.approx(np.asarray(there.motor_speed)[0], rel=1e-9)
+            assert np.asarray(here.outcome)[lane] == np.asarray(there.outcome)[0]
+
+
+VERBS: dict[str, Callable[[Machine], Any]] = {
+    "design": lambda plan: design_record(design.solve(plan)),  # with losses, day and check in it
+    "packs": pack_map,
+}
+
+
+@pytest.mark.parametrize("verb", VERBS)
+def test_every_verb_takes_two_chains_in_lanes(verb: str) -> None:
+    assert VERBS[verb](draws(pair(), 4, 1))
+
+
+def test_what_carries_the_answer_is_asked_of_two_chains() -> None:
+    found = shares(pair(), days=2, points=2)
+    assert set(found.carried) == {"run_time", "pack_size", "tip_speed"}
