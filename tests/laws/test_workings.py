@@ -11,8 +11,9 @@ import numpy as np
 import pytest
 
 from headrace import design
+from headrace.design.bands import Sample
 from headrace.design.day_workings import NUMBERS, traced_run
-from headrace.design.record import Record, Sample, design_record
+from headrace.design.record import Record, design_record
 from headrace.design.workings import addresses, tree, worked_record, working_at
 from headrace.errors import NoWorking
 from headrace.explore.packs import pack_map

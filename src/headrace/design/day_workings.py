@@ -16,7 +16,6 @@ from headrace.machine.records import DutyState, Machine
 from headrace.pack import source as pack
 from headrace.physics import cells, duty
 from headrace.physics.working import Node, Traced, leaves, node_of
-from headrace.runs.job import timetable
 from headrace.runs.march import warmed
 from headrace.runs.run import REASONS, End, Instant, Run, Trace
 

@@ -13,15 +13,13 @@ import click
 from headrace import machine
 from headrace.errors import HeadraceError, NoWorking
 from headrace.frontends.cli import workings
+from headrace.frontends.cli.main import PACK_DRAWS, Sure
 from headrace.frontends.cli.talk import as_text, progress_of, reading_of, refuse
 from headrace.machine.records import Machine
 
 if TYPE_CHECKING:
     from headrace.explore.working import Workings
     from headrace.findings import Rule
-    from headrace.frontends.cli.main import Sure
-
-PACK_DRAWS = 16  # most machines drawn for each pack of the map, as in ``design``
 
 
 def explain(target: str, address: str | None, listed: bool, sure: Sure, as_json: bool) -> None:
@@ -38,8 +36,9 @@ def explain(target: str, address: str | None, listed: bool, sure: Sure, as_json:
             f"  way out: headrace explain {target} --list   lists the addresses of a file\n"
             f"  findings: {', '.join(RULES)}"
         )
+    plan = reading_of(file).machine
     with progress_of("working it out") as progress:
-        known = _workings(reading_of(file).machine, sure, progress)
+        known = _workings(plan, sure, progress)
         if listed:
             names = _listed(known.known)
             click.echo(as_text({"addresses": names}) if as_json else "\n".join(names))
@@ -50,8 +49,6 @@ def explain(target: str, address: str | None, listed: bool, sure: Sure, as_json:
 
 def addresses(file: Path) -> list[str]:
     """Return the addresses of a file's numbers, none where it cannot be read: the shell asks."""
-    from headrace.frontends.cli.main import Sure
-
     try:
         return _listed(_workings(machine.read(file).machine, Sure(0, 1), None).known)
     except HeadraceError:
