@@ -242,7 +242,7 @@ def test_every_number_of_the_record_of_design_with_draws_resolves() -> None:
     found = addresses(record, counts=True)
     candidates = [a for a in found if CANDIDATE.fullmatch(a)]
     others = [a for a in found if not CANDIDATE.fullmatch(a)]
-    chosen = np.random.default_rng(3).choice(candidates, 25, replace=False).tolist()
+    chosen = np.random.default_rng(3).choice(candidates, 8, replace=False).tolist()
     assert {a.split(".")[0] for a in others} >= {"carries", "carried_by", "sometimes", "draws", "trace", "packs"}
     for address in [*others, *chosen]:
         node = workings().at(address)
@@ -296,13 +296,20 @@ def test_who_listens_inside_another_hands_back_the_ear() -> None:
         with listening({2: "another"}):
             assert heard() == {2: "another"}
         assert heard() == {1: "a curve"}
-        assert isinstance(conductors.joule_loss(leaf(2.0), 3.0), Traced)
+        assert law_of_working(conductors.joule_loss(leaf(2.0), 3.0)) == "joule_loss"
+
+
+def law_of_working(value: Any) -> str | None:
+    """Return the law that noted a number; sums of traced numbers are noted without anybody listening."""
+    return value.node.name if value.node.kind == "law" else None
 
 
 def test_a_thread_hears_only_for_itself() -> None:
     with listening({}), ThreadPoolExecutor(1) as other:
-        assert not isinstance(other.submit(conductors.joule_loss, leaf(2.0), 3.0).result(), Traced)
-        assert isinstance(conductors.joule_loss(leaf(2.0), 3.0), Traced)
+        assert other.submit(heard).result() is None
+        unheard = other.submit(conductors.joule_loss, leaf(2.0), 3.0).result()
+        assert law_of_working(unheard) is None
+        assert law_of_working(conductors.joule_loss(leaf(2.0), 3.0)) == "joule_loss"
 
 
 def test_sums_and_choices_of_traced_numbers_keep_their_working() -> None:

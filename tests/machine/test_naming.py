@@ -30,4 +30,5 @@ def test_a_number_is_called_what_people_call_it(address: str, said: str) -> None
 def test_no_name_is_an_address_and_one_of_several_chains_is_said() -> None:
     for address in alley().pedigree:
         assert not re.search(r"[._\[\]]", named(address)), address
+    assert named("chains.left.work.windage") == "the left's windage"
     assert named("chains.left.motor.constant", chain=True) == "the motor's constant (left)"

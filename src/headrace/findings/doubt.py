@@ -58,5 +58,5 @@ def _listed(evidence: Evidence, swings: list[Swing]) -> str:
 def _called(evidence: Evidence, swing: Swing) -> str:
     """Return what people call the number of a swing: "the blade's windage"."""
     chains = evidence.machine.chains
-    tool = next((c.work.name for c in chains if swing.address.startswith(f"chains.{c.name}.")), "tool")
+    tool = next((c.work.name for c in chains if swing.address.startswith(f"chains.{c.name}.")), "")
     return named(swing.address, tool, chain=len(chains) > 1)

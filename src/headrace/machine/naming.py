@@ -9,7 +9,7 @@ AT = re.compile(r"_(\d\d)$")
 OWNERS = {"source.cell": "the cell's", "source.strips": "the strips'", "source": "the pack's", "job": "the job's"}
 
 
-def named(address: str, tool: str = "tool", *, chain: bool = False) -> str:
+def named(address: str, tool: str = "", *, chain: bool = False) -> str:
     """Return what the number at an address is called.
 
     Parameters
@@ -17,14 +17,14 @@ def named(address: str, tool: str = "tool", *, chain: bool = False) -> str:
     address
         As in ``machine.pedigree``.
     tool
-        What the work of a chain is called.
+        What the work of a chain is called; left out, as the chain is.
     chain
         Name the chain as well: there are several.
     """
     *path, last = address.split(".")
     said = quantity(last)
     if path[:1] == ["chains"] and len(path) == 3:
-        owner = tool if path[2] == "work" else spoken(path[2])
+        owner = spoken(path[2] if path[2] != "work" else tool or path[1])
         return f"{_of(owner)} {said}" + (f" ({spoken(path[1])})" if chain else "")
     if path[:1] == ["job"] and len(path) == 2:
         return f"the {said} of {spoken(path[1])}"

@@ -150,6 +150,7 @@ def explain(target: str, address: str | None, listed: bool, draws: int, seed: in
 
     \b
     Example:  headrace explain my-mower.toml day.lasts_to_reserve
+              headrace explain my-mower.toml packs.9s6p.mass
               headrace explain blade-coasts
     """
     from headrace.frontends.cli import explain as explaining
