@@ -17,12 +17,13 @@ The limits are the project's aims, set before the drives were run. What was reac
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 import numpy as np
 import pytest
 
+from headrace.machine.lanes import Lanes
 from headrace.pack import source as pack
 from headrace.physics import cells
 from headrace.physics.law import law_of, outside
@@ -213,7 +214,7 @@ def of_the_offset(found: Identified) -> list[float]:
     return [meter_offset(discharge, charge) / MA, current / MA, discharge.total / HOUR, charge.total / HOUR]
 
 
-FOUND: dict[str, Callable[[Identified], list[float]]] = {
+FOUND: dict[str, Callable[[Identified], Sequence[Lanes]]] = {
     "meter's offset in the C/20 file": of_the_offset,
     "rest voltage over charge": lambda f: [len(f.source.cell.ocv_volts), f.rests[0].below / MV],
     "the 11 mV, and the capacity of 2.853 Ah": lambda f: [
