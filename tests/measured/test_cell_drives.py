@@ -251,7 +251,7 @@ def test_every_row_of_what_was_found_is_held() -> None:
 
 @pytest.mark.parametrize("row", rows_under("What was found, and from what"), ids=lambda row: row[0])
 def test_the_page_says_what_was_found(found: Identified, row: list[str]) -> None:
-    hold(" ".join(row), FOUND[row[0]](found))
+    hold(" ".join(row), [float(number) for number in FOUND[row[0]](found)])
 
 
 def test_the_page_has_a_row_for_every_drive() -> None:
