@@ -3,7 +3,8 @@
 Low and high are the 5 % and 95 % ends of a band, and the typical value is its middle: half of the draws lie below. A
 band whose low end is positive is two halves of lognormal distributions that meet at the typical value, one lognormal
 where that stands between the ends in proportion; any other band is two halves of normal ones. No draw passes the hard
-limits of its key. Numbers worked out of others are not drawn: they follow.
+limits of its key. Numbers worked out of others are not drawn: they follow. All others are drawn on their own, so where
+bands overlap a draw in some hundred may have the tall grass thinner than the grass.
 """
 
 from __future__ import annotations
