@@ -32,15 +32,16 @@ def never_moves() -> str:
 
 def never_starts() -> str:
     """Air drag that no pack on this motor gets going."""
-    return edit(TEXT, {"chains.blade.work.windage": 2.0})
+    return edit(TEXT, {"chains.blade.work.windage": 0.1, "chains.blade.motor.constant": "400 rpm/V"})
 
 
 def two_chains() -> str:
-    """The blade's chain once more, with another name, on the same source."""
-    document = tomlkit.parse(TEXT)
-    other: Any = tomlkit.parse(TEXT)["chains"]
+    """The blade's chain once more, with another name, on the same source, for a job of two minutes."""
+    text = edit(TEXT, {"job.area": "25 m²"})
+    document = tomlkit.parse(text)
+    other: Any = tomlkit.parse(text)["chains"]
     other[0]["name"] = "second blade"
-    document["chains"].append(other[0])  # type: ignore[union-attr]
+    document["chains"].append(other[0])
     return tomlkit.dumps(document)
 
 
@@ -53,10 +54,16 @@ MACHINES: dict[str, Callable[[], str]] = {
 
 @pytest.fixture(autouse=True)
 def quick(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Ask for what carries the answers with a few samples, and for a small map; neither is what these tests are of."""
+    """Ask for what carries the answers with a few samples, for a small map, and for ten minutes to empty.
+
+    None of them is what these tests are of.
+    """
+    from headrace.design import days
     from headrace.explore import packs, shares
 
     monkeypatch.setattr(shares.shares, "__defaults__", (None, 2, 4))
+    monkeypatch.setattr(days, "LONGEST_RUN", 600.0)
+    monkeypatch.setattr(shares, "LONGEST_RUN", 600.0)
     monkeypatch.setattr(packs, "SERIES", (1, 2, 3, 4, 5, 6))
     monkeypatch.setattr(packs, "PARALLEL", (1, 2, 3))
 

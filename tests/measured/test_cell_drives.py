@@ -23,6 +23,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from headrace.machine.records import Lanes
 from headrace.pack import source as pack
 from headrace.physics import cells
 from headrace.physics.law import law_of, outside
@@ -207,13 +208,13 @@ def test_the_page_says_what_was_reached(drives: Drives, row: list[str]) -> None:
 # --- what the page says was found ------------------------------------------------------------------------
 
 
-def of_the_offset(found: Identified) -> list[float]:
+def of_the_offset(found: Identified) -> list[Lanes]:
     discharge, charge = found.ways
     current = (discharge.total + charge.total) / (discharge.duration + charge.duration)
     return [meter_offset(discharge, charge) / MA, current / MA, discharge.total / HOUR, charge.total / HOUR]
 
 
-FOUND: dict[str, Callable[[Identified], list[float]]] = {
+FOUND: dict[str, Callable[[Identified], list[Lanes]]] = {
     "meter's offset in the C/20 file": of_the_offset,
     "rest voltage over charge": lambda f: [len(f.source.cell.ocv_volts), f.rests[0].below / MV],
     "the 11 mV, and the capacity of 2.853 Ah": lambda f: [
