@@ -6,7 +6,8 @@
     ├── MachineFileError   fix the machine file: .file, .problems
     ├── TableError         fix the data: .table, .row, .what
     ├── OutOfRange         a law called by hand outside its range: .law, .parameter, .value, .low, .high
-    └── NotSettled         a loop between stages would not close: .loop, .number
+    ├── NotSettled         a loop between stages would not close: .loop, .number
+    └── NoWorking          ask for another number: .address, .why, .way_out, .unknown
 
 A stall, a trip, or no operating point is an answer and stands in the record; none of these is ever raised for it.
 Every error carries its fields, so a face words it as it likes; ``str`` gives one plain sentence.
@@ -100,3 +101,26 @@ class NotSettled(HeadraceError):  # noqa: N818 - reads as the outcome it is
         self.loop = loop
         self.number = number
         super().__init__(f"{loop}: {number} does not settle")
+
+
+class NoWorking(HeadraceError):  # noqa: N818 - reads as the outcome it is
+    """A number that has no working, asked for by its address.
+
+    Parameters
+    ----------
+    address
+        As it was asked for.
+    why
+        What is not there, in words.
+    way_out
+        What to ask for instead, in words.
+    unknown
+        Whether nothing of that name is known, so that a slip is likely.
+    """
+
+    def __init__(self, address: str, why: str, way_out: str, *, unknown: bool = False) -> None:
+        self.address = address
+        self.unknown = unknown
+        self.why = why
+        self.way_out = way_out
+        super().__init__(f"{address}: {why}; {way_out}")

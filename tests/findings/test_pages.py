@@ -1,4 +1,4 @@
-"""Each finding's page holds what it must, its example raises it on the starter file, and its cure silences it."""
+"""Each finding's page holds what it must, one patch of it raises it on the starter file, another silences it."""
 
 from __future__ import annotations
 
@@ -14,11 +14,19 @@ from headrace.findings import RULES, Rule, judge, raised
 from headrace.findings.finding import LEVELS, above, below
 from headrace.machine import edit, read_text, starter
 
-PARTS = ("What:", "Why:", "Example:", "Cure:", "Exceptions:", "Source:", "Action:")
+PARTS = (
+    "To do:",
+    "What is compared:",
+    "How it comes about:",
+    "Raised by:",
+    "Silenced by:",
+    "Where it does not hold:",
+    "The limit is from:",
+)
 
 
 def patch(rule: Rule, part: str) -> dict[str, Any]:
-    """Return the lines under Example or Cure as values by address."""
+    """Return the lines under one of the two patches as values by address."""
     page = textwrap.dedent("    " + rule.page)
     block = page.split(f"\n{part}\n")[1].split("\n\n")[0] if f"\n{part}\n" in page else ""
     found: dict[str, Any] = {}
@@ -38,14 +46,15 @@ def test_the_page_is_whole(slug: str) -> None:
     rule = RULES[slug]
     assert rule.level in LEVELS
     assert rule.source
-    for part in PARTS:
-        assert part in rule.page, part
+    starts = [rule.page.index(f"\n    {part}") for part in PARTS]
+    assert starts == sorted(starts)
+    assert rule.page[: starts[0]].count("\n\n") == 0  # what to do is the second thing it says
 
 
 @pytest.mark.parametrize("slug", list(RULES))
-def test_the_example_raises_it_and_the_cure_silences_it(slug: str) -> None:
+def test_one_patch_raises_it_and_the_other_silences_it(slug: str) -> None:
     text = starter("mower")
-    example, cure = patch(RULES[slug], "Example:"), patch(RULES[slug], "Cure:")
+    example, cure = patch(RULES[slug], "Raised by:"), patch(RULES[slug], "Silenced by:")
     assert example
     assert cure
     ill = edit(text, example)

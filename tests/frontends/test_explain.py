@@ -9,6 +9,7 @@ from click.testing import CliRunner, Result
 from headrace.findings import RULES
 from headrace.frontends.cli.main import main
 from headrace.paper.words import formula
+from headrace.paper.working import told
 from tests.machines import EXAMPLE
 
 
@@ -19,10 +20,38 @@ def explain(*words: str) -> Result:
 def test_a_number_is_explained_down_to_the_line_of_the_file() -> None:
     said = explain(str(EXAMPLE), "losses.grass.motor-copper.loss").stdout
     assert said.startswith("losses.grass.motor-copper.loss = ")
-    assert "by joule_loss: P = I^2 R" in said
-    line = next(line for line in said.splitlines() if line.strip().startswith("resistance_25 = "))
-    assert f"({EXAMPLE.name}:" in line
+    assert "heat of a current in a resistance: P = I^2 R" in said.splitlines()[0]
+    line = next(line for line in said.splitlines() if line.strip().startswith("the motor's resistance = "))
+    assert f"({EXAMPLE.name}, line " in line
     assert " to " in line  # its band
+
+
+def test_the_terminal_tells_a_working_in_the_words_of_the_page_with_more_digits() -> None:
+    tree = json.loads(explain(str(EXAMPLE), "pack.energy", "--json").stdout)
+    said = explain(str(EXAMPLE), "pack.energy").stdout.splitlines()
+    assert said[0] == "pack.energy = 3.888e+06 J    1.08e+06 A·s × 3.6 V"
+    page = told(tree, EXAMPLE.name, 6)
+    assert [line.strip() for line in said[1:3]] == [page["inputs"][0]["says"], page["inputs"][0]["inputs"][0]["says"]]
+
+
+def test_the_ends_of_bands_are_of_the_draws_that_are_asked_for() -> None:
+    asked = explain(str(EXAMPLE), "day.lasts.low", "--draws", "6", "--seed", "3").stdout
+    assert "5% of 6 draws (seed 3) lie below" in asked.splitlines()[0]
+    other = explain(str(EXAMPLE), "day.lasts.low", "--draws", "6", "--seed", "4").stdout
+    assert asked.splitlines()[0].partition("    ")[0] != other.splitlines()[0].partition("    ")[0]
+    none = explain(str(EXAMPLE), "day.lasts.low", "--draws", "0")
+    assert none.exit_code == 2
+    assert "without draws there is no band\n  way out: ask with --draws" in none.stderr
+
+
+def test_a_number_of_the_file_ends_where_the_file_says() -> None:
+    said = explain(str(EXAMPLE), "chains.blade.motor.constant.low").stdout
+    assert said.startswith(
+        "chains.blade.motor.constant.low = 0.095493 V·s/rad    datasheet, 0.095493 to 0.101588: plate"
+    )
+    none = explain(str(EXAMPLE), "limits.reserve.low")
+    assert none.exit_code == 2
+    assert "limits.reserve.low: this number has no band\n  way out: ask for limits.reserve" in none.stderr
 
 
 def test_the_record_of_a_working_is_a_tree() -> None:
@@ -37,7 +66,7 @@ def test_the_list_holds_every_address_and_a_slip_is_met_with_the_nearest() -> No
     assert "day.lasts_to_reserve" in known
     wrong = explain(str(EXAMPLE), "day.lasts_to_reserv")
     assert wrong.exit_code == 2
-    assert "did you mean day.lasts_to_reserve" in wrong.stderr
+    assert "  way out: did you mean day.lasts_to_reserve" in wrong.stderr
     assert wrong.stdout == ""
 
 
@@ -45,7 +74,7 @@ def test_a_slug_shows_the_page_of_its_finding() -> None:
     for slug in RULES:
         said = explain(slug).stdout
         assert said.startswith(slug)
-        assert "Why:" in said
+        assert said.split("\n\n")[2].startswith("To do: ")
     assert json.loads(explain("blade-coasts", "--json").stdout)["slug"] == "blade-coasts"
     nothing = explain("no-such-thing")
     assert nothing.exit_code == 2

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from concurrent.futures import ThreadPoolExecutor
 from functools import cache
 from typing import Any
 
@@ -10,11 +11,20 @@ import numpy as np
 import pytest
 
 from headrace import design
+from headrace.design.bands import Sample
+from headrace.design.day_workings import NUMBERS, traced_run
 from headrace.design.record import Record, design_record
 from headrace.design.workings import addresses, tree, worked_record, working_at
-from headrace.explore.working import end_working, reason_working
+from headrace.errors import NoWorking
+from headrace.explore.packs import pack_map
+from headrace.explore.record import packs_record
+from headrace.explore.shares import shares, shares_record
+from headrace.explore.working import CANDIDATE, Workings
+from headrace.machine.draws import draws
+from headrace.machine.records import Origin
+from headrace.machine.values import with_leaves
 from headrace.physics import conductors, motors
-from headrace.physics.working import LEAVES, Node, Traced, ear, listening
+from headrace.physics.working import LEAVES, Node, Traced, heard, listening
 from tests.machines import alley, with_pack
 
 # numbers a stage may write down itself: nothing, a half, one, a diameter's two, and guards against dividing by nothing
@@ -107,24 +117,144 @@ def test_numbers_of_the_day_name_their_instant_and_open_the_point() -> None:
     assert abs(parts["time"].value - node.value) <= 10.0
 
 
+def channel(name: str) -> Any:
+    """Return a channel of the run to empty, worked steps only."""
+    trace = solved().lasts.trace
+    assert trace is not None
+    return np.asarray(getattr(trace, name))[trace.running.reshape(len(trace.time), -1)[:, 0]].reshape(-1)
+
+
+@pytest.mark.parametrize(
+    ("field", "name"), [("highest_winding", "winding"), ("highest_cell_temperature", "cell_temperature")]
+)
+def test_the_hottest_opens_the_step_that_leads_to_it(field: str, name: str) -> None:
+    """What a channel holds at a step was made by the step before."""
+    run = traced_lasts()
+    reached = int(np.argmax(np.append(channel(name)[1:], float(getattr(run, field))))) + 1  # by the end of that step
+    node = getattr(run, field).node
+    inputs = dict(node.inputs)
+    assert inputs["time"].value == channel("time")[reached - 1]
+    assert inputs[f"{name}_after"].value == pytest.approx(node.value, rel=1e-12)
+
+
+@cache
+def traced_lasts() -> Any:
+    plain = solved()
+    with listening({}):
+        return traced_run(with_leaves(plain.machine), plain.machine, plain.lasts)
+
+
+@pytest.mark.parametrize("field", list(NUMBERS))
+def test_a_number_of_the_day_moves_with_what_was_opened(field: str) -> None:
+    """A recomputation that hands back what was held could not fail."""
+    node = getattr(traced_lasts(), field).node
+    values = [part.value for _, part in node.inputs]
+    assert node.call(values) == pytest.approx(node.value, rel=1e-12)
+    places = range(len(values))
+    moved = [
+        node.call([v * (part if k == place else 1.0) for k, v in enumerate(values)])
+        for place in places
+        for part in (0.9, 1.1)
+    ]
+    assert any(abs(value / node.value - 1.0) > 1e-9 for value in moved)
+
+
+@cache
+def workings() -> Workings:
+    """Return every working of the example, with few draws."""
+    return Workings(alley(), Sample(8, 1), Sample(8, 1), bases=(2, 4))
+
+
+def refused(address: str) -> NoWorking:
+    with pytest.raises(NoWorking) as trouble:
+        workings().at(address)
+    assert trouble.value.way_out
+    return trouble.value
+
+
 def test_a_reason_of_the_map_is_worked_out_on_that_pack() -> None:
-    node = reason_working(alley(), "packs.9s6p.too-slow-when-empty.value")
+    node = workings().at("packs.9s6p.too-slow-when-empty.value")
     found = design.evidence(with_pack(alley(), 9.0, 6.0))
-    assert node is not None
     assert node.value == pytest.approx(float(found.corners.slowest[0]), rel=1e-9)
-    series = next(part.origin for part in node.all() if part.origin and part.origin.address == "source.series")
-    assert series.typical == 9.0
-    assert reason_working(alley(), "packs.9s6p.no-such-finding.value") is None
-    assert reason_working(alley(), "losses.grass.useful_W") is None
+    assert origin_of(node, "source.series").typical == 9.0
+
+
+def test_the_numbers_of_a_candidate_are_worked_out_on_that_pack() -> None:
+    nine = design.evidence(with_pack(alley(), 9.0, 6.0))
+    mass = workings().at("packs.9s6p.mass_kg")
+    assert mass.name == "pack_mass"
+    assert mass.value == pytest.approx(float(nine.mass), rel=1e-9)
+    assert mass.value < workings().at("pack.mass").value
+    assert origin_of(mass, "source.series").typical == 9.0
+    assert workings().at("packs.9s6p.energy").value == pytest.approx(0.9 * workings().at("pack.energy").value)
+
+
+def origin_of(node: Node, address: str) -> Origin:
+    origin: Origin = next(part.origin for part in node.all() if part.origin and part.origin.address == address)
+    return origin
+
+
+def test_a_reason_that_is_none_is_refused_with_why() -> None:
+    assert "goes from 1s1p to 24s20p" in str(refused("packs.99s6p.too-slow-when-empty.value"))
+    assert "not on the map" in refused("packs.9s0p.mass").why
+    assert "no reason against a pack" in refused("packs.9s6p.blade-coasts.value").why  # nothing a pack is rejected for
+    assert "no reason against a pack" in refused("packs.9s6p.no-such-finding.value").why
+    held = refused("packs.9s6p.too-heavy.value")
+    assert "holds for 9s6p" in held.why
+    assert " against 7 kg" in held.why
 
 
 def test_the_end_of_a_band_is_a_quantile_with_the_typical_working_behind_it() -> None:
-    node = end_working(alley(), known(), "day.lasts_s.low", 12, 1)
-    assert node is not None
+    node = workings().at("day.lasts_s.low")
     typical = dict(node.inputs)["typical"]
     assert typical.value == pytest.approx(float(solved().lasts.duration), rel=1e-9)
     assert node.value < typical.value
-    assert end_working(alley(), known(), "day.lasts_s", 12, 1) is None
+    assert "8 draws (seed 1)" in node.name
+
+
+def test_the_end_of_a_band_of_the_file_is_what_the_file_says() -> None:
+    address = "chains.blade.motor.constant"
+    origin = alley().pedigree[address]
+    low, high = workings().at(f"{address}.low"), workings().at(f"{address}.high")
+    assert (low.value, high.value) == (origin.low, origin.high)
+    assert low.value < origin.typical < high.value
+    assert low.origin == origin
+    assert (origin.basis, origin.source) == ("datasheet", "plate of the motor")
+    assert workings().at("job.tall grass.sward.low").value == alley().pedigree["job.tall grass.sward"].low
+
+
+def test_a_number_without_a_band_has_no_ends() -> None:
+    assert "has no band" in refused("limits.reserve.low").why
+    assert "has no band" in refused("pack.series.high").why  # no draw moves it
+    assert "no such number" in refused("day.nonsense.low").why
+    alone = Workings(alley(), Sample(0, 1), Sample(0, 1))
+    with pytest.raises(NoWorking, match="without draws there is no band"):
+        alone.at("day.lasts.low")
+
+
+def test_every_number_of_the_record_of_design_with_draws_resolves() -> None:
+    """All of the record but ``workings``, which holds the workings themselves; of the map a sample."""
+    sample = Sample(8, 1)
+    drawn = draws(alley(), 8, 1)
+    record = design_record(design.solve(drawn), (), sample)
+    record["packs"] = packs_record(pack_map(drawn), sample)
+    record |= shares_record(shares(alley(), None, 2, 4))
+    found = addresses(record, counts=True)
+    candidates = [a for a in found if CANDIDATE.fullmatch(a)]
+    others = [a for a in found if not CANDIDATE.fullmatch(a)]
+    chosen = np.random.default_rng(3).choice(candidates, 8, replace=False).tolist()
+    assert {a.split(".")[0] for a in others} >= {"carries", "carried_by", "sometimes", "draws", "trace", "packs"}
+    for address in [*others, *chosen]:
+        node = workings().at(address)
+        assert node.value == pytest.approx(found[address], rel=1e-6, abs=1e-9), (address, node)
+
+
+def test_counts_of_draws_say_so() -> None:
+    outcome = next(a for a in workings().drawn if a.startswith("day.lasts_outcomes."))
+    assert workings().at(outcome).name == "share of 8 draws (seed 1)"
+    assert "8 draws" in workings().at("packs.10s6p.often").name
+    carried = next(a for a in workings().carried if a.startswith("carries.run_time.") and a.endswith(".total"))
+    assert workings().at(carried).name == "estimate of the share of variance, 2 base samples, seeds 1 and 2"
 
 
 def test_an_address_may_go_with_or_without_its_unit_or_be_a_key_of_the_file() -> None:
@@ -153,12 +283,33 @@ def test_a_tree_is_plain_data_and_opens_nothing_twice() -> None:
 def test_nothing_is_noted_while_nobody_listens() -> None:
     plain = conductors.joule_loss(leaf(2.0), 3.0)
     assert float(plain) == 12.0
-    assert not ear.listening
+    assert heard() is None
     with listening({}):
         noted = conductors.joule_loss(leaf(2.0), 3.0)
         assert isinstance(noted, Traced)
         assert dict(noted.node.inputs)["current"].name == "a test"
-    assert not ear.listening
+    assert heard() is None
+
+
+def test_who_listens_inside_another_hands_back_the_ear() -> None:
+    with listening({1: "a curve"}):
+        with listening({2: "another"}):
+            assert heard() == {2: "another"}
+        assert heard() == {1: "a curve"}
+        assert law_of_working(conductors.joule_loss(leaf(2.0), 3.0)) == "joule_loss"
+
+
+def law_of_working(value: Any) -> str | None:
+    """Return the law that noted a number; sums of traced numbers are noted without anybody listening."""
+    return value.node.name if value.node.kind == "law" else None
+
+
+def test_a_thread_hears_only_for_itself() -> None:
+    with listening({}), ThreadPoolExecutor(1) as other:
+        assert other.submit(heard).result() is None
+        unheard = other.submit(conductors.joule_loss, leaf(2.0), 3.0).result()
+        assert law_of_working(unheard) is None
+        assert law_of_working(conductors.joule_loss(leaf(2.0), 3.0)) == "joule_loss"
 
 
 def test_sums_and_choices_of_traced_numbers_keep_their_working() -> None:

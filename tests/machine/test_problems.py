@@ -46,12 +46,12 @@ def test_the_message_is_in_the_house_manner() -> None:
         "error: mower.toml cannot be used (3 problems)\n"
         '  mower.toml:12  chains[0].work.diameter = "42 m"\n'
         "    must be 0.1 to 1.5 m\n"
-        '    hint: did you mean "42 cm"?\n'
+        '    way out: did you mean "42 cm"?\n'
         f'  mower.toml:{series}  source.series = "ten"\n'
         "    must be a whole number\n"
         f'  mower.toml:{mass}  limits.max_mas = "7 Nm"\n'
         "    no such key in [limits]\n"
-        "    hint: did you mean max_mass?"
+        "    way out: did you mean max_mass?"
     )
 
 

@@ -6,8 +6,6 @@ import re
 from collections.abc import Sequence
 from pathlib import Path
 
-from headrace.machine.records import Lanes
-
 PAGE = Path(__file__).parents[2] / "docs" / "measured.md"
 CONDITION = re.compile(r"\b(25|0) °C|C/20|1/e")  # names of a file or of a measure, not what was found
 NUMBER = re.compile(r"-?\b\d+(?:\.(\d+))?\b")
@@ -25,13 +23,14 @@ def rows_under(heading: str) -> list[list[str]]:
 def printed(words: str) -> list[tuple[float, float]]:
     """Return every number in some words, with half a unit of its last digit."""
     found = NUMBER.finditer(CONDITION.sub("", words))
-    return [(float(number[0]), 0.5 * 0.1 ** len(number[1] or "")) for number in found]
+    return [(float(number[0]), 0.5 * 10.0 ** -len(number[1] or "")) for number in found]
 
 
-def hold(words: str, computed: Sequence[Lanes]) -> None:
+def hold(words: str, computed: Sequence[float]) -> None:
     """Hold every number in some words against one that was computed, to its last digit."""
     numbers = printed(words)
     assert len(numbers) == len(computed), (words, computed)
-    pairs = zip(numbers, (float(value) for value in computed), strict=True)
-    wrong = [(number, value) for (number, half), value in pairs if abs(value - number) > half]
+    wrong = [
+        (number, value) for (number, half), value in zip(numbers, computed, strict=True) if abs(value - number) > half
+    ]
     assert not wrong, f"{words}: printed, computed: {wrong}"

@@ -17,13 +17,13 @@ The limits are the project's aims, set before the drives were run. What was reac
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 import numpy as np
 import pytest
 
-from headrace.machine.records import Lanes
+from headrace.machine.lanes import Lanes
 from headrace.pack import source as pack
 from headrace.physics import cells
 from headrace.physics.law import law_of, outside
@@ -208,13 +208,13 @@ def test_the_page_says_what_was_reached(drives: Drives, row: list[str]) -> None:
 # --- what the page says was found ------------------------------------------------------------------------
 
 
-def of_the_offset(found: Identified) -> list[Lanes]:
+def of_the_offset(found: Identified) -> list[float]:
     discharge, charge = found.ways
     current = (discharge.total + charge.total) / (discharge.duration + charge.duration)
     return [meter_offset(discharge, charge) / MA, current / MA, discharge.total / HOUR, charge.total / HOUR]
 
 
-FOUND: dict[str, Callable[[Identified], list[Lanes]]] = {
+FOUND: dict[str, Callable[[Identified], Sequence[Lanes]]] = {
     "meter's offset in the C/20 file": of_the_offset,
     "rest voltage over charge": lambda f: [len(f.source.cell.ocv_volts), f.rests[0].below / MV],
     "the 11 mV, and the capacity of 2.853 Ah": lambda f: [
@@ -251,7 +251,7 @@ def test_every_row_of_what_was_found_is_held() -> None:
 
 @pytest.mark.parametrize("row", rows_under("What was found, and from what"), ids=lambda row: row[0])
 def test_the_page_says_what_was_found(found: Identified, row: list[str]) -> None:
-    hold(" ".join(row), FOUND[row[0]](found))
+    hold(" ".join(row), [float(number) for number in FOUND[row[0]](found)])
 
 
 def test_the_page_has_a_row_for_every_drive() -> None:

@@ -97,6 +97,10 @@ def trace(steps: int = 400) -> Record:
     return {
         "time_s": times,
         "state": [("grass", "turning")[step // 3 % 2] for step in range(steps)],
+        "limits": [
+            {"channel": "terminal_voltage_V", "address": "chains.left.esc.cut_out", "value": 25.0},
+            {"channel": "tip_speed_m_s", "address": "limits.tip_speed_min", "value": 55.0},
+        ],
         "running": [1.0 if step < steps // 2 else 0.5 for step in range(steps)],
         "charge": channel(1.0, 0.95),
         "terminal_voltage_V": channel(41.0, 10.0),

@@ -7,10 +7,13 @@ import re
 
 import pytest
 
+from headrace.design.trace import limits
+from headrace.machine import read_text
 from headrace.paper.charts.day import MOST, Curve, curves
 from headrace.paper.charts.spec import TONES
 from headrace.paper.charts.still import still
 from headrace.paper.words import ZERO
+from tests.machines import EXAMPLE
 from tests.paper.records import parsed, record, trace
 
 
@@ -57,6 +60,20 @@ def test_what_jumps_between_duty_states_has_a_curve_for_each_and_its_name_beside
     assert len(lines) == 3  # two states and the limit
     drawn = still(volts.spec, volts.name, volts.says)
     assert {"grass", "turning", "cuts out"} <= {text.text for text in parsed(drawn).iter("text")}
+
+
+def test_a_limit_is_the_record_s_own_whatever_the_links_are_called() -> None:
+    text = EXAMPLE.read_text(encoding="utf-8").replace('name = "controller"', 'name = "esc"')
+    plan = read_text(text.replace('name = "motor"', 'name = "old starter"')).machine
+    found = {limit["channel"]: (limit["address"], limit["value"]) for limit in limits(plan)}
+    assert found["terminal_voltage_V"] == ("chains.blade.esc.cut_out", 25.0)
+    assert found["winding_temperature_K"][0] == "chains.blade.old starter.winding_limit"
+    assert {address for address, _ in found.values()} <= plan.pedigree.keys()
+    said = {**record(), "trace": {**trace(), "limits": limits(plan)}}
+    for name, word in (("Tip", "least wanted"), ("Pack", "cuts out"), ("Charge", "reserve"), ("Winding", "limit")):
+        curve = named(curves(said), name)
+        drawn = still(curve.spec, curve.name, curve.says)
+        assert word in {text.text for text in parsed(drawn).iter("text")}, name
 
 
 def test_curves_are_thinned_and_keep_their_ends() -> None:

@@ -2,8 +2,16 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterator
+from functools import cache
+from typing import Any
+
+from headrace.design import solve
+from headrace.design.workings import addresses, tree, units, worked_record, working_at
 from headrace.paper import words
-from headrace.paper.working import MOST, lines
+from headrace.paper.working import MOST, lines, told
+from tests.machines import alley
 from tests.paper.records import working
 
 
@@ -13,16 +21,54 @@ def test_a_working_names_the_number_the_law_the_formula_and_where_its_leaves_com
     assert found["how"] == "energy of"
     assert str(found["formula"]) == "E = (Q<sub>0</sub> U)/(2) &lt;1&gt;"
     (leaf,) = found["inputs"]
-    assert leaf["says"] == "capacity = 100 C"
+    assert leaf["says"] == "the cell's capacity = 100 C"
     assert leaf["how"] == "datasheet, 90 to 110: the machine file (mower.toml, line 41)"
     assert leaf["inputs"] == []
 
 
+@cache
+def example() -> dict[str, Any]:
+    """Return the workings of every fifth number of the example in words."""
+    record = worked_record(solve(alley()))
+    known, unit = addresses(record), units(record)
+    some = [address for address in known if not address.startswith("trace.")][::5]
+    found = {address: working_at(known, address) for address in some}
+    return {a: told(tree(node, address=a, unit=unit[a]), "mower.toml") for a, node in found.items() if node is not None}
+
+
+def every(line: dict[str, Any]) -> Iterator[dict[str, Any]]:
+    yield line
+    for part in line["inputs"]:
+        yield from every(part)
+
+
+PROGRAM = re.compile(
+    r"[a-z]_[a-z]|[a-z]\.\d|[a-z]\.[a-z]|\b(mul|add|sub|truediv|neg|interp|values|constant constant)\b"
+)
+
+
+def test_no_line_of_a_working_names_what_only_the_program_does() -> None:
+    for address, found in example().items():
+        for line in every(found):
+            name, said = line["says"].rpartition(" = ")[0], line["how"]
+            assert not PROGRAM.search(name), (address, line["says"])
+            assert not PROGRAM.search(said.partition(": ")[0]), (address, said)
+
+
+def test_a_sum_with_nothing_in_it_is_not_told_and_a_term_without_a_name_is_what_it_is_the_sum_of() -> None:
+    says = [line["says"] for found in example().values() for line in every(found)]
+    hows = [line["how"] for found in example().values() for line in every(found)]
+    assert any(" × " in line.rpartition(" = ")[0] for line in says)
+    assert not any(
+        line.startswith("0 + ") or line.endswith(" + 0") for line in [*hows, *(s.rpartition(" = ")[0] for s in says)]
+    )
+
+
 def test_a_long_working_is_cut_where_it_is_deepest_and_says_so() -> None:
-    tree = working()
-    leaf = tree["inputs"][0]
-    tree["inputs"] = [{**leaf, "inputs": [leaf] * 20} for _ in range(20)]
-    found = lines(tree, "mower.toml")
+    long = working()
+    leaf = long["inputs"][0]
+    long["inputs"] = [{**leaf, "inputs": [leaf] * 20} for _ in range(20)]
+    found = lines(long, "mower.toml")
     assert len(found["inputs"]) == 20
     assert all(part["cut"] and not part["inputs"] for part in found["inputs"])
     assert MOST < 1 + 20 + 400

@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 
 from headrace.design.corners import points_at
+from headrace.drive.links import parts
 from headrace.drive.tools import paces_wanted, tool_of
 from headrace.drive.train import Warmth
-from headrace.machine.records import Machine
+from headrace.machine.records import DutyState, Machine
 from headrace.pack import source as pack
-from headrace.physics import cells
+from headrace.physics import cells, duty
 from headrace.physics.working import Node, Traced, leaves, node_of
-from headrace.runs.run import REASONS, End, Run, Trace
+from headrace.runs.march import warmed
+from headrace.runs.run import REASONS, End, Instant, Run, Trace
 
 
 @dataclass(frozen=True)
@@ -30,13 +32,42 @@ class _Day:
     def channel(self, name: str) -> np.ndarray:
         return np.asarray(getattr(self.trace, name)).reshape(len(self.trace.time), -1)[: len(self.steps), 0]
 
+    def visits(self) -> list[DutyState]:
+        return [self.machine.job.states[k] for k in self.trace.state[: len(self.steps)]]
 
-Value = Callable[[_Day], float]
+
+@dataclass(frozen=True)
+class _Step:
+    """A day seen from one of its steps: what was opened there is the step's own, the rest is the march's."""
+
+    day: _Day
+    k: int
+    opened: Mapping[str, float]
+
+    def channel(self, name: str) -> np.ndarray:
+        values = np.array(self.day.channel(name), dtype=float)
+        values[self.k] = self.opened[name]
+        return values
+
+    def after(self, name: str) -> np.ndarray:
+        """Return the states of a channel behind each step, the cold start in front."""
+        last = _opened(self.day.machine, self.day, _last(self.day))[f"{name}_after"]
+        values = np.append(np.array(self.day.channel(name), dtype=float), float(last))
+        values[self.k + 1] = self.opened[f"{name}_after"]
+        return values
+
+
+Value = Callable[[_Step], float]
 Place = Callable[[_Day], int]
 
 
 def _last(day: _Day) -> int:
     return len(day.steps) - 1
+
+
+def _last_loaded(day: _Day) -> int:
+    loaded = [k for k, state in enumerate(day.visits()) if state.loaded]
+    return loaded[-1] if loaded else _last(day)
 
 
 def _sum(values: np.ndarray) -> float:
@@ -46,28 +77,36 @@ def _sum(values: np.ndarray) -> float:
     return total
 
 
-def _drawn(day: _Day) -> float:
-    cell = day.machine.source.cell
-    share = day.channel("battery_current") / day.machine.source.parallel
-    capacity = cells.capacity_at(cell.capacity, cell.cold_loss, day.channel("cell_temperature"))
-    return 1.0 - _sum(share * day.steps / capacity)
+def _worked(step: _Step) -> float:
+    return float(step.opened["time"] + step.day.steps[step.k])
 
 
-def _done(day: _Day, well: bool) -> float:
-    job, states = day.machine.job, day.machine.job.states
-    work = day.machine.chains[0].work
-    visits = [states[k] for k in day.trace.state[: len(day.steps)]]
+def _energy(step: _Step) -> float:
+    return _sum(step.channel("terminal_voltage") * step.channel("battery_current") * step.day.steps)
+
+
+def _used(step: _Step) -> np.ndarray:
+    """Return the share of the charge that each step takes out of a cell."""
+    source = step.day.machine.source
+    capacity = cells.capacity_at(source.cell.capacity, source.cell.cold_loss, step.day.channel("cell_temperature"))
+    used: np.ndarray = step.channel("battery_current") / source.parallel * step.day.steps / capacity
+    return used
+
+
+def _done(step: _Step, well: bool) -> float:
+    job, work = step.day.machine.job, step.day.machine.chains[0].work
+    visits, speeds = step.day.visits(), step.channel("tool_speed")
     counts = np.array([state.loaded for state in visits])
     if well:
-        counts &= day.channel("pace") >= paces_wanted(day.machine.limits, work)[0]
-    speeds = day.channel("tool_speed")
+        counts &= step.channel("pace") >= paces_wanted(step.day.machine.limits, work)[0]
     rates = [tool_of(work).rate(work, state, job, speed) for state, speed in zip(visits, speeds, strict=True)]
-    return _sum(np.where(counts, np.array(rates) * day.steps, 0.0))
+    rates[step.k] = step.opened["rate"]
+    return _sum(np.where(counts, np.array(rates) * step.day.steps, 0.0))
 
 
-def _square(day: _Day) -> float:
-    share = day.channel("battery_current") / day.machine.source.parallel
-    return float(np.sqrt(_sum(share**2 * day.steps) / _sum(day.steps)))
+def _square(step: _Step) -> float:
+    share = step.channel("battery_current") / step.day.machine.source.parallel
+    return float(np.sqrt(_sum(share**2 * step.day.steps) / _sum(step.day.steps)))
 
 
 def _first_below(day: _Day) -> int:
@@ -75,46 +114,94 @@ def _first_below(day: _Day) -> int:
     return int(np.argmax(below)) if below.any() else _last(day)
 
 
-def _to_reserve(day: _Day) -> float:
-    k, reserve = _first_below(day), day.machine.limits.reserve
-    charge = np.append(day.channel("charge"), float(day.run.charge_left))
-    if charge[k + 1] > reserve:
-        return _sum(day.steps)
-    passed = (charge[k] - reserve) / (charge[k] - charge[k + 1])
-    return float(day.trace.time[k] + passed * day.steps[k])
+def _to_reserve(step: _Step) -> float:
+    length, reserve = float(step.day.steps[step.k]), step.day.machine.limits.reserve
+    charge, used = step.opened["charge"], float(_used(step)[step.k])
+    passed = min(1.0, (charge - reserve) / used) if used > 0.0 else 1.0
+    return float(step.opened["time"] + passed * length)
+
+
+def _loaded_once(day: _Day, order: Iterable[int]) -> list[int]:
+    """Return the first step, in an order, of each loaded duty state."""
+    found: dict[int, int] = {}
+    for k in order:
+        if day.machine.job.states[day.trace.state[k]].loaded:
+            found.setdefault(int(day.trace.state[k]), k)
+    return list(found.values())
+
+
+def _slowest(order: Callable[[int], Iterable[int]]) -> tuple[Place, Value]:
+    """Return where the slowest pace among the loaded states stands, each met once in an order, and how it is had."""
+
+    def place(day: _Day) -> int:
+        met = _loaded_once(day, order(len(day.steps)))
+        return min(met, key=lambda k: float(day.channel("pace")[k])) if met else _last(day)
+
+    def value(step: _Step) -> float:
+        met = _loaded_once(step.day, order(len(step.day.steps)))
+        return float(np.min(step.channel("pace")[met])) if met else 0.0
+
+    return place, value
+
+
+def _hottest(name: str) -> tuple[Place, Value]:
+    """Return the step that leads to the highest temperature of a channel, and how that is had."""
+
+    def place(day: _Day) -> int:
+        last = _opened(day.machine, day, _last(day))[f"{name}_after"]
+        return max(int(np.argmax(np.append(day.channel(name), float(last)))) - 1, 0)
+
+    return place, lambda step: float(np.max(step.after(name)))
+
+
+def _most_current(day: _Day) -> int:
+    return int(np.argmax(day.channel("battery_current")))
 
 
 # field of Run -> what it is, its instant, and how the channels of the march give it
 NUMBERS: dict[str, tuple[str, Place, Value]] = {
-    "duration": ("sum of the steps worked", _last, lambda d: _sum(d.steps)),
-    "energy": (
-        "sum of terminal voltage times current times step",
-        lambda d: int(np.argmax(d.channel("battery_current"))),
-        lambda d: _sum(d.channel("terminal_voltage") * d.channel("battery_current") * d.steps),
+    "duration": ("sum of the steps worked", _last, _worked),
+    "energy": ("sum of terminal voltage times current times step", _most_current, _energy),
+    "charge_left": (
+        "full, less the sum of current times step over capacity",
+        _last,
+        lambda step: 1.0 - _sum(_used(step)),
     ),
-    "charge_left": ("full, less the sum of current times step over capacity", _last, _drawn),
     "to_reserve": ("first time the charge falls to the reserve", _first_below, _to_reserve),
-    "amount": ("sum of what is done in each step under load", _last, lambda d: _done(d, well=False)),
-    "well_done": ("the same, while the tool is fast enough", _last, lambda d: _done(d, well=True)),
+    "amount": ("sum of what is done in each step under load", _last_loaded, lambda step: _done(step, well=False)),
+    "well_done": (
+        "sum of what is done in each step under load with the tool fast enough",
+        _last_loaded,
+        lambda step: _done(step, well=True),
+    ),
     "lowest_cell_voltage": (
         "least voltage of a cell under load",
-        lambda d: int(np.argmin(d.channel("cell_voltage"))),
-        lambda d: float(np.min(d.channel("cell_voltage"))),
+        lambda day: int(np.argmin(day.channel("cell_voltage"))),
+        lambda step: float(np.min(step.channel("cell_voltage"))),
     ),
     "rms_cell_current": ("root mean square over the run, in one cell", _last, _square),
     "peak_cell_current": (
         "greatest current in one cell",
-        lambda d: int(np.argmax(d.channel("battery_current"))),
-        lambda d: float(np.max(d.channel("battery_current")) / d.machine.source.parallel),
+        _most_current,
+        lambda step: float(np.max(step.channel("battery_current")) / step.day.machine.source.parallel),
     ),
+    "highest_cell_temperature": ("highest temperature of the cells", *_hottest("cell_temperature")),
+    "highest_winding": ("highest temperature of the winding", *_hottest("winding")),
+    "pace_full": ("slowest pace under load, first cycle", *_slowest(range)),
+    "pace_empty": ("slowest pace under load, last cycle", *_slowest(lambda count: range(count - 1, -1, -1))),
 }
 
-# fields whose value is the state a march had come to: nothing shorter than the march says it
-CARRIED = {
-    "highest_cell_temperature": ("highest temperature of the cells", "cell_temperature"),
-    "highest_winding": ("highest temperature of the winding", "winding"),
-    "pace_full": ("slowest pace under load, first cycle", "pace"),
-    "pace_empty": ("slowest pace under load, last cycle", "pace"),
+# what is opened at the instant of every number, and what else some numbers are made of
+POINT = ("time", "tool_speed", "battery_current", "terminal_voltage")
+MORE = {
+    "to_reserve": ("charge",),
+    "amount": ("rate",),
+    "well_done": ("rate", "pace"),
+    "lowest_cell_voltage": ("cell_voltage",),
+    "highest_cell_temperature": ("cell_temperature_after",),
+    "highest_winding": ("winding_after",),
+    "pace_full": ("pace",),
+    "pace_empty": ("pace",),
 }
 
 
@@ -140,8 +227,6 @@ def traced_run(plan: Machine, machine: Machine, run: Run) -> Run:
     changed: dict[str, Any] = {
         name: _number(plan, day, name, words, place, value) for name, (words, place, value) in NUMBERS.items()
     }
-    for name, (words, channel) in CARRIED.items():
-        changed[name] = _carried(plan, day, name, words, channel)
     changed["duration"] = Traced(replace(changed["duration"].node, name=f"sum of the steps worked, until {ended}"))
     return replace(run, **changed)
 
@@ -149,32 +234,44 @@ def traced_run(plan: Machine, machine: Machine, run: Run) -> Run:
 def _number(plan: Machine, day: _Day, name: str, words: str, place: Place, value: Value) -> Traced:
     k = place(day)
     held = float(np.asarray(getattr(day.run, name)).flat[0])
+    opened = _opened(plan, day, k)
+    inputs = tuple((part, node_of(opened[part])) for part in (*POINT, *MORE.get(name, ())))
 
-    def call(_: Sequence[float]) -> float:
-        return value(day)
+    def call(values: Sequence[float]) -> float:
+        there = dict(zip((part for part, _ in inputs), values, strict=True))
+        return value(_Step(day, k, there))
 
     words = f"{words}; opened at {float(day.trace.time[k]):.0f} s"
-    return Traced(Node(held, "march", words, _opened(plan, day, k), call))
+    return Traced(Node(held, "march", words, inputs, call))
 
 
-def _carried(plan: Machine, day: _Day, name: str, words: str, channel: str) -> Traced:
-    held = float(np.asarray(getattr(day.run, name)).flat[0])
-    k = int(np.argmin(np.abs(day.channel(channel) - held)))
-    words = f"{words}; opened at {float(day.trace.time[k]):.0f} s"
-    return Traced(Node(held, "march", words, _opened(plan, day, k), lambda _: held))
-
-
-def _opened(plan: Machine, day: _Day, k: int) -> tuple[tuple[str, Node], ...]:
-    """Return the operating point of the first chain at one instant of the march, and the state it was solved in."""
-    instant = leaves(day.trace.instants[k], "march", f"the march at {day.trace.instants[k].time:.0f} s")
-    air = plan.job.ambient
-    terminals = pack.at(plan.source, pack.PackState(instant.charge, instant.cell_temperature, instant.slow_voltages))
+def _opened(plan: Machine, day: _Day, k: int) -> dict[str, Any]:
+    """Return the operating point of the first chain at one instant of the march, and what its step leads to."""
+    instant: Instant = day.trace.instants[k]
+    air, length = plan.job.ambient, float(day.steps[k])
+    if plan is not day.machine:
+        instant = leaves(instant, "march", f"the march at {instant.time:.0f} s")
+        length = Traced(Node(length, "march", "length of the step"))
+    state = pack.PackState(instant.charge, instant.cell_temperature, instant.slow_voltages)
+    terminals = pack.at(plan.source, state)
     warmths = [Warmth(w, c, air) for w, c in zip(instant.winding, instant.case, strict=True)]
-    point = points_at(plan, plan.job.states[day.trace.state[k]], terminals, warmths)[0]
-    found = {
+    now = plan.job.states[day.trace.state[k]]
+    points = points_at(plan, now, terminals, warmths)
+    current = sum(point.battery_current for point in points)
+    work, speed = plan.chains[0].work, points[0].tool_speed
+    windings = [
+        warmed(parts(chain), point, warmth, air, length)[0]
+        for chain, point, warmth in zip(plan.chains, points, warmths, strict=True)
+    ]
+    return {
         "time": instant.time,
-        "tool_speed": point.tool_speed,
-        "battery_current": point.battery_current,
-        "terminal_voltage": point.terminal_voltage,
+        "charge": instant.charge,
+        "tool_speed": speed,
+        "pace": tool_of(work).pace_at(work, speed),
+        "rate": tool_of(work).rate(work, now, plan.job, speed),
+        "battery_current": current,
+        "terminal_voltage": points[0].terminal_voltage,
+        "cell_voltage": (terminals.voltage - terminals.cell_resistance * current) / plan.source.series,
+        "cell_temperature_after": pack.advance(plan.source, state, current, air, length).temperature,
+        "winding_after": windings[0] if len(windings) == 1 else duty.greatest(windings),
     }
-    return tuple((name, node_of(value)) for name, value in found.items())

@@ -15,19 +15,21 @@ from typing import Any
 from headrace.design import Design, gathered
 from headrace.design.day_workings import traced_run
 from headrace.design.losses import losses
-from headrace.design.record import Record, design_record
-from headrace.findings import Evidence, Finding, judge
+from headrace.design.record import Record, design_record, pack_record
+from headrace.findings import Evidence, Judged, judge
 from headrace.machine.records import Machine
-from headrace.machine.values import with_leaves
+from headrace.machine.values import slug, with_leaves
 from headrace.physics.law import Law, law_named
 from headrace.physics.working import Node, Traced, leaves, listening
 from headrace.tables import sources
 
 UNIT = re.compile(r"_(rad_s|m_s|N_m|ohm|kg|m2|W|J|V|A|s|K|m)$")
+SIGNS = {"rad_s": "rad/s", "m_s": "m/s", "N_m": "N·m", "ohm": "Ω", "m2": "m²"}  # other units are written as they are
+BAND = ("typical", "low", "high")
 LISTS = ("states", "links", "candidates", "reasons", "variants", "tests", "groups")  # left out: their items have names
 HEADLINES = ("day.lasts_to_reserve_s", "day.tool_speed_full_rad_s", "day.tool_speed_empty_rad_s", "pack.energy_J")
 NAMES = ("name", "slug", "address")  # of these an item of a list is called by the first it has
-COUNTED = ("outcomes", "lasts_outcomes", "draws", "sometimes", "running")  # shares of draws: counts, not workings
+COUNTED = ("outcomes", "lasts_outcomes", "draws", "sometimes", "running")  # counts of draws have nothing behind them
 
 
 def worked_record(design: Design, asked: tuple[str, ...] = ()) -> Record:
@@ -51,10 +53,17 @@ def worked_record(design: Design, asked: tuple[str, ...] = ()) -> Record:
         return design_record(again, asked)
 
 
-def worked_findings(machine: Machine, evidence: Evidence) -> tuple[Finding, ...]:
-    """Return every finding of a machine of one lane, raised or not, its numbers knowing their working."""
+def worked_judged(machine: Machine, evidence: Evidence) -> tuple[Judged, ...]:
+    """Return the verdict of every rule on a machine of one lane, its numbers knowing their working."""
     with listening(_curves(machine)):
-        return tuple(verdict.at(()) for verdict in judge(_regathered(with_leaves(machine), evidence)))
+        return judge(_regathered(with_leaves(machine), evidence))
+
+
+def worked_pack(machine: Machine, evidence: Evidence) -> Record:
+    """Return what the pack of a machine of one lane is, its numbers knowing their working."""
+    with listening(_curves(machine)):
+        plan = with_leaves(machine)
+        return pack_record(plan, _regathered(plan, evidence))
 
 
 def _regathered(plan: Machine, evidence: Evidence) -> Evidence:
@@ -74,51 +83,61 @@ def _curves(machine: Machine) -> dict[int, str]:
     }
 
 
-def addresses(record: Mapping[str, Any]) -> dict[str, Any]:
-    """Return every number of a record by its address."""
+def addresses(record: Mapping[str, Any], *, counts: bool = False) -> dict[str, Any]:
+    """Return every number of a record by its address, the counts of its draws only where asked for."""
     found: dict[str, Any] = {}
-    for address, value in _walk(record, ()):
+    for address, value, _ in _walk(record, (), () if counts else COUNTED):
         if address in found:
             raise ValueError(f"two numbers at {address}")
         found[address] = value
     return found
 
 
-def _walk(value: Any, path: tuple[str, ...]) -> Iterator[tuple[str, Any]]:
+def units(record: Mapping[str, Any]) -> dict[str, str]:
+    """Return the units of a record's numbers by address, as their keys name them; "" where a key names none."""
+    return {address: unit for address, _, unit in _walk(record, (), ())}
+
+
+def _walk(
+    value: Any, path: tuple[str, ...], left_out: tuple[str, ...], unit: str = ""
+) -> Iterator[tuple[str, Any, str]]:
     if isinstance(value, bool | str) or value is None:
         return
     if isinstance(value, int | float):
-        yield ".".join(path), value
+        yield ".".join(path), value, unit
     elif isinstance(value, dict):
         for key, part in value.items():
-            if key in COUNTED:
+            if key in left_out:
                 continue
-            step = () if key in LISTS and path else (UNIT.sub("", _slug(key)),)
-            yield from _walk(part, (*path, *step))
+            step = () if key in LISTS and path else (UNIT.sub("", slug(key)),)
+            ending = UNIT.search(key)
+            own = SIGNS.get(ending[1], ending[1]) if ending else unit if key in BAND else str(value.get("unit", ""))
+            yield from _walk(part, (*path, *step), left_out, own)
     elif isinstance(value, list):
         for place, part in enumerate(value):
-            yield from _walk(part, (*path, _called(part, place)))
+            yield from _walk(part, (*path, _called(part, place)), left_out, unit)
 
 
 def _called(item: Any, place: int) -> str:
     if isinstance(item, dict):
         for name in NAMES:
             if name in item:
-                return _slug(item[name])
+                return slug(item[name])
         if {"series", "parallel"} <= item.keys():
             return f"{item['series']:.0f}s{item['parallel']:.0f}p"
     return str(place)
 
 
-def _slug(name: str) -> str:
-    return re.sub(r"[^\w.\[\]]+", "-", name).strip("-")
-
-
 def headline_workings(design: Design) -> Record:
     """Return the workings a report shows: those of its headlines, by their keys in the record."""
-    known = addresses(worked_record(design))
+    record = worked_record(design)
+    known, unit = addresses(record), units(record)
     found = {address: working_at(known, address) for address in HEADLINES}
-    return {address: tree(node, address=address) for address, node in found.items() if node is not None}
+    return {
+        address: tree(node, address=address, unit=unit[without_unit(address)])
+        for address, node in found.items()
+        if node is not None
+    }
 
 
 def working_at(known: Mapping[str, Any], address: str) -> Node | None:
@@ -126,10 +145,15 @@ def working_at(known: Mapping[str, Any], address: str) -> Node | None:
 
     The unit at the end of a name may be given or left out, and a number of the file may go by its own address.
     """
-    for name in (address, without_unit(address), f"numbers.{address}.value"):
+    for name in (address, without_unit(address), file_number(address)):
         if name in known:
             return _node(name, known[name])
     return None
+
+
+def file_number(address: str) -> str:
+    """Return where the record of a design has a number of the file, by the number's own address."""
+    return f"numbers.{slug(address)}.value"
 
 
 def without_unit(address: str) -> str:
@@ -144,35 +168,105 @@ def _node(address: str, value: Any) -> Node:
     return Node(float(value), "march" if address.startswith("trace.") else "search", words)
 
 
-def tree(node: Node, name: str = "", address: str | None = None, seen: set[int] | None = None) -> Record:
-    """Return a working as plain data, down to its leaves; what stands further up already is not opened again."""
+def tree(
+    node: Node, name: str = "", address: str | None = None, seen: set[int] | None = None, unit: str = ""
+) -> Record:
+    """Return a working as plain data, down to its leaves; what stands further up already is not opened again.
+
+    Parameters
+    ----------
+    node
+        The number.
+    name
+        What whoever uses it calls it; left out, its own.
+    address
+        In the record.
+    seen
+        What stands further up.
+    unit
+        In which whoever uses it takes it, where it does not know its own.
+    """
     seen = set() if seen is None else seen
     origin, law = node.origin, _law(node)
     repeated = id(node.inputs) in seen and bool(node.inputs)  # another result of the same call counts as well
     seen.add(id(node.inputs))
+    inputs = [] if repeated else node.inputs
     return {
         "name": name or node.name,
         "address": address or (origin.address if origin is not None else None),
         "kind": node.kind,
         "law": law.name if law is not None else None,
+        "title": law.title if law is not None else None,
         "says": f"{node.part.rpartition('.')[2].replace('_', ' ')}: {node.name}" if node.part else node.name,
         "formula": law.formula if law is not None else None,
         "value": node.value if math.isfinite(node.value) else None,
-        "unit": _unit(node, law),
+        "unit": _unit(node, law) or unit,
         "basis": origin.basis if origin is not None else None,
         "source": _source(origin),
         "low": origin.low if origin is not None and origin.low < origin.high else None,
         "high": origin.high if origin is not None and origin.low < origin.high else None,
         "line": origin.line if origin is not None and origin.line else None,
         "repeated": repeated,
-        "inputs": [] if repeated else [tree(part, part_name, seen=seen) for part_name, part in node.inputs],
+        "inputs": [
+            tree(part, part_name, seen=seen, unit=_unit_of_input(law, part_name, part)) for part_name, part in inputs
+        ],
     }
+
+
+# of what a march and an operating point are told by
+FIELDS = {
+    "time": "s", "charge": "-", "tool_speed": "rad/s", "motor_speed": "rad/s", "battery_current": "A",
+    "motor_current": "A", "terminal_voltage": "V", "bus_voltage": "V", "cell_voltage": "V", "winding": "K", "case": "K",
+    "cell_temperature": "K", "cell_temperature_after": "K", "winding_after": "K", "slow_voltages": "V",
+}  # fmt: skip
+
+
+def _unit_of_input(law: Law | None, name: str, node: Node) -> str:
+    field = node.part or (node.name.partition(",")[0] if node.kind == "march" else name)
+    own = FIELDS.get(field.partition(".")[0]) or FIELDS.get(field.rpartition(".")[2], "")
+    return (law.unit_of(name) if law is not None else "") or own
+
+
+TERMS = ("power", "constant", "linear", "square")  # fields of what a law gives as terms, in the order of their units
+SAME = ("add", "sub", "subtract", "neg", "abs", "absolute", "maximum", "minimum")  # give what they are given
+PRODUCTS = {("A", "V"): "W", ("A·s", "V"): "J", ("A", "Ω"): "V", ("Pa", "m²"): "N", ("N·m", "rad/s"): "W"}
 
 
 def _unit(node: Node, law: Law | None) -> str:
     if node.origin is not None:
         return str(node.origin.unit)
-    return law.unit if law is not None and "," not in law.unit and law.unit != "any" else ""
+    if law is not None:
+        if any(part.kind == "constant" and part.value == 1.0 and law.unit_of(k) == law.unit for k, part in node.inputs):
+            return "-"  # asked for one unit of what it gives, it gives a ratio
+        return _unit_of_part(law.unit.split(", "), node.part.rpartition(".")[2])
+    return _unit_of_sum(node) if node.kind == "arithmetic" else ""
+
+
+def _unit_of_part(units: list[str], part: str) -> str:
+    if len(units) > 1:
+        place = int(part) if part.isdigit() else TERMS.index(part) if part in TERMS else len(units)
+        return units[place] if place < len(units) else ""
+    return "" if units[0] == "any" else units[0]
+
+
+def _unit_of_sum(node: Node) -> str:
+    """Return the unit of a sum, of a product with plain numbers, or of one whose unit has a name; else ""."""
+    plain = [part for _, part in node.inputs if part.kind == "constant"]
+    units = [_unit(part, _law(part)) for _, part in node.inputs if part not in plain]
+    if "" in units or not units:
+        return ""
+    if node.name in SAME:
+        return units[0]
+    known = [unit for unit in units if unit != "-"]
+    if node.name in ("mul", "multiply"):
+        if len(known) < 2:
+            return known[0] if known else "-"
+        return PRODUCTS.get((known[0], known[1])) or PRODUCTS.get((known[1], known[0]), "")
+    if node.name in ("truediv", "divide") and len(units) == len(node.inputs):
+        return units[0] if units[1] == "-" else "-" if units[0] == units[1] else ""
+    if node.name in ("truediv", "divide"):
+        return units[0] if node.inputs[1][1].kind == "constant" else ""
+    return ""
 
 
 def _law(node: Node) -> Law | None:

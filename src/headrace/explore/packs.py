@@ -74,8 +74,8 @@ def pack_map(
     progress
         Told the share of the work done.
     """
-    series = series or _up_to(machine.source.series, SERIES)
-    parallel = parallel or _up_to(machine.source.parallel, PARALLEL)
+    usual = tried(machine)
+    series, parallel = series or usual[0], parallel or usual[1]
     rows, columns = np.meshgrid(np.array(series, dtype=float), np.array(parallel, dtype=float), indexing="ij")
     rows, columns = rows[..., np.newaxis], columns[..., np.newaxis]  # the last axis is for the draws
     lanes = replace(machine, source=replace(machine.source, series=rows, parallel=columns))
@@ -83,6 +83,11 @@ def pack_map(
     judged = tuple(j for j in judge(found) if j.rule.rejects_pack)
     works = ~np.any([j.failing for j in judged], axis=0)
     return PackMap(machine, series, parallel, found, judged, works)
+
+
+def tried(machine: Machine) -> tuple[tuple[int, ...], tuple[int, ...]]:
+    """Return the counts in series and in parallel that a map looks at."""
+    return _up_to(machine.source.series, SERIES), _up_to(machine.source.parallel, PARALLEL)
 
 
 def _up_to(planned: Lanes, usual: tuple[int, ...]) -> tuple[int, ...]:

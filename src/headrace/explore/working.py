@@ -1,74 +1,248 @@
-"""Workings that take more than one machine: a reason of the map of packs, and the end of a band.
+"""Workings that take more than one machine: numbers of the map of packs, ends of bands, counts of draws.
 
-A reason is worked out on the same machine with that many cells, checked by itself. The end of a band is a quantile of
-draws; what stands behind it is the working of the typical number.
+A number of a candidate is worked out on the same machine with that many cells, checked by itself. The end of a band is
+what the file says where the number is the file's own, else a quantile of draws with the working of the typical number
+behind it. A count of draws, or an estimate made of them, has nothing behind it but the draws.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
+from functools import cached_property
 from typing import Any
 
 from headrace.design import evidence, solve
-from headrace.design.bands import HIGH, LOW
-from headrace.design.record import design_record
-from headrace.design.workings import addresses, without_unit, worked_findings, working_at
+from headrace.design.bands import HIGH, LOW, Sample
+from headrace.design.record import Record, design_record
+from headrace.design.workings import (
+    BAND,
+    addresses,
+    file_number,
+    units,
+    without_unit,
+    worked_judged,
+    worked_pack,
+    worked_record,
+    working_at,
+)
+from headrace.errors import NoWorking
+from headrace.explore.packs import pack_map, tried
+from headrace.explore.record import packs_record
+from headrace.explore.shares import DAYS, POINTS, SEEDS, shares, shares_record
+from headrace.findings import RULES, Evidence, Judged
 from headrace.machine.draws import draws
 from headrace.machine.records import Machine
 from headrace.physics.working import Node, node_of
+from headrace.runs.march import Progress
 
-REASON = re.compile(r"packs\.(?P<series>\d+)s(?P<parallel>\d+)p\.(?P<slug>[\w-]+)\.(?P<what>value|limit|by)")
+CANDIDATE = re.compile(r"packs\.(?P<series>\d+)s(?P<parallel>\d+)p\.(?P<rest>.+)")
+REASON = re.compile(r"(?P<slug>[\w-]+)\.(?P<what>value|limit|by)")
+STEP = re.compile(r"packs\.steps_down\.(?P<pack>\d+s\d+p)\.breaks_first\.(?P<what>value|limit|by)")
+COUNT = re.compile(r"(findings|sometimes)\.[\w-]+\.share|(.+\.)?(lasts_)?outcomes\.[\w-]+|trace\.running\.\d+")
+ASKED = re.compile(r"(.+\.)?draws\.(count|seed)|carried_by\.(samples\.\w+|seeds\.\d+)")  # with, to have the answer
+CHANNEL = re.compile(r"trace\.\w+\.(?P<end>low|high)\.\d+")
 ENDS = {"low": LOW, "high": HIGH}
+LISTED = "headrace explain FILE --list   lists the addresses"
 
 
-def end_working(machine: Machine, known: Mapping[str, Any], address: str, count: int, seed: int) -> Node | None:
-    """Return the working of the low or high end of a number's band, or None where the address is not of that kind.
+@dataclass
+class Workings:
+    """The working of any number of the records of one machine; what several need is worked out once, when asked for.
 
-    Parameters
+    Attributes
     ----------
     machine
         The machine, one lane.
-    known
-        The addresses of its worked record.
-    address
-        That of the number, then ``.low`` or ``.high``.
-    count, seed
-        Of the draws.
+    sample
+        The draws of bands and counts; a count of 0 for the typical machine alone.
+    pack_sample
+        Those of each pack of the map.
+    progress
+        Told the share of whatever is being worked out.
+    bases
+        Base samples of the shares of variance: of what takes a march, and of what takes an operating point.
     """
-    base, _, end = address.rpartition(".")
-    typical = working_at(known, base) if end in ENDS else None
-    if typical is None:
-        return None
-    drawn = addresses(design_record(solve(draws(machine, count, seed))))
-    value = drawn.get(f"{without_unit(base)}.{end}", typical.value)  # a number the draws leave alone has no band
-    words = f"{ENDS[end]:.0%} of {count} draws (seed {seed}) lie below"
-    return Node(float(value), "search", words, (("typical", typical),))
+
+    machine: Machine
+    sample: Sample
+    pack_sample: Sample
+    progress: Progress | None = None
+    bases: tuple[int, int] = (DAYS, POINTS)
+    _tried: dict[tuple[int, int], tuple[Machine, Evidence]] = field(default_factory=dict)
+
+    def at(self, address: str) -> Node:
+        """Return the working at an address.
+
+        Raises
+        ------
+        NoWorking
+            There is no such number, or it has no such end.
+        """
+        address = without_unit(address)
+        if address.startswith("packs."):
+            return self._of_packs(address)
+        if address.startswith(("carries.", "carried_by.")):
+            return self._of_shares(address)
+        if any(form.fullmatch(address) for form in (COUNT, CHANNEL, ASKED)):
+            return self._of_draws(address)
+        base, _, end = address.rpartition(".")
+        found = working_at(self.known, address) or (working_at(self.known, base) if end == "typical" else None)
+        if found is None and end in ENDS:
+            found = self._end(base, end)
+        if found is None:
+            raise NoWorking(address, "there is no such number", LISTED, unknown=True)
+        return found
+
+    @cached_property
+    def known(self) -> Mapping[str, Any]:
+        """Every number of the typical machine by its address, knowing its working."""
+        return addresses(self._record)
+
+    @cached_property
+    def _record(self) -> Record:
+        return worked_record(solve(self.machine, self.progress))
+
+    def unit_at(self, address: str) -> str:
+        """Return the unit that the record's key names for a number or the end of its band; "" where it names none."""
+        address = without_unit(address)
+        base, _, end = address.rpartition(".")
+        found = units(self._record)
+        return found.get(address) or (found.get(base, "") if end in BAND else "")
+
+    @cached_property
+    def drawn(self) -> Mapping[str, Any]:
+        """Every number of the machine with its draws, ends of bands and counts among them."""
+        lanes, sample = self.machine, None
+        if self.sample.count:
+            lanes, sample = draws(self.machine, self.sample.count, self.sample.seed), self.sample
+        return addresses(design_record(solve(lanes, self.progress), (), sample), counts=True)
+
+    @cached_property
+    def packs(self) -> dict[str, Any]:
+        """The record of the map of packs of the typical machine."""
+        return packs_record(pack_map(self.machine, progress=self.progress))
+
+    @cached_property
+    def carried(self) -> Mapping[str, Any]:
+        """Every number of the record of which numbers carry the answers."""
+        days, points = self.bases
+        return addresses(shares_record(shares(self.machine, self.progress, days, points)))
+
+    def _end(self, base: str, end: str) -> Node | None:
+        """Return the low or high end of a number's band: the file's own, or a quantile of the draws."""
+        typical = working_at(self.known, base)
+        if typical is None:
+            return None
+        if file_number(base) in self.known and typical.origin is not None:
+            origin = typical.origin
+            if origin.low == origin.high:
+                raise NoWorking(
+                    f"{base}.{end}", "this number has no band", f"ask for {base}, or give it one in the file"
+                )
+            return replace(typical, value=origin.low if end == "low" else origin.high, name=f"{end} end of {base}")
+        count, seed = self.sample.count, self.sample.seed
+        if count == 0:
+            raise NoWorking(f"{base}.{end}", "without draws there is no band", "ask with --draws")
+        value = self.drawn.get(f"{base}.{end}")
+        if value is None:
+            why = f"none of {count} draws (seed {seed}) moves this number, so it has no band"
+            raise NoWorking(f"{base}.{end}", why, f"ask for {base}")
+        words = f"{ENDS[end]:.0%} of {count} draws (seed {seed}) lie below"
+        return Node(float(value), "search", words, (("typical", typical),))
+
+    def _of_draws(self, address: str) -> Node:
+        """Return a count of the draws, or what of a channel they spread over: leaves, with nothing but draws behind."""
+        value = self.drawn.get(address)
+        if value is None:
+            raise NoWorking(address, f"{self._drawn_from(self.sample)} have no such number", LISTED)
+        channel = CHANNEL.fullmatch(address)
+        if ASKED.fullmatch(address):
+            words = "as asked for"
+        elif channel is not None:
+            words = f"{ENDS[channel['end']]:.0%} of {self._drawn_from(self.sample)} still at work lie below"
+        else:
+            words = f"share of {self._drawn_from(self.sample)}"
+        return Node(float(value), "search", words)
+
+    def _drawn_from(self, sample: Sample) -> str:
+        return f"{sample.count} draws (seed {sample.seed})" if sample.count else "the typical machine alone"
+
+    def _of_shares(self, address: str) -> Node:
+        value = self.carried.get(address)
+        if value is None:
+            raise NoWorking(address, "no number of this name carries an answer", LISTED)
+        if ASKED.fullmatch(address):
+            return Node(float(value), "search", "as the estimate was asked for")
+        days, points = self.bases
+        base = days if {"run_time", "pack_size"} & set(address.split(".")[1:3]) else points
+        seeds = " and ".join(str(seed) for seed in SEEDS)
+        return Node(float(value), "search", f"estimate of the share of variance, {base} base samples, seeds {seeds}")
+
+    def _of_packs(self, address: str) -> Node:
+        asked, step = CANDIDATE.fullmatch(address), STEP.fullmatch(address)
+        if asked is not None:
+            return self._of_candidate(int(asked["series"]), int(asked["parallel"]), asked["rest"])
+        if step is not None:
+            for row in self.packs["steps_down"]:
+                if f"{row['series']}s{row['parallel']}p" == step["pack"] and row["breaks_first"] is not None:
+                    rest = f"{row['breaks_first']['slug']}.{step['what']}"
+                    return self._of_candidate(row["series"], row["parallel"], rest)
+        if ASKED.fullmatch(address):
+            return Node(float(getattr(self.pack_sample, address.rpartition(".")[2])), "search", "as asked for")
+        found = addresses({"packs": self.packs}).get(address)
+        if found is None:
+            raise NoWorking(address, "the map of packs has no such number", "ask for packs.9s6p.mass, or for a reason")
+        series, parallel = tried(self.machine)
+        return Node(float(found), "search", f"by count of cells, of {len(series) * len(parallel)} packs tried")
+
+    def _of_candidate(self, series: int, parallel: int, rest: str) -> Node:
+        name, looked_at = f"{series}s{parallel}p", tried(self.machine)
+        address = f"packs.{name}.{rest}"
+        if series not in looked_at[0] or parallel not in looked_at[1]:
+            most = f"{looked_at[0][-1]}s{looked_at[1][-1]}p"
+            raise NoWorking(address, f"{name} is not on the map of packs", f"it goes from 1s1p to {most}")
+        if rest == "often":
+            return self._often(series, parallel)
+        plan, found = self._try(series, parallel)
+        node = working_at(addresses(worked_pack(plan, found)), rest)
+        return node if node is not None else _reason(address, name, rest, worked_judged(plan, found))
+
+    def _often(self, series: int, parallel: int) -> Node:
+        sample = self.pack_sample
+        lanes = draws(self.machine, sample.count, sample.seed) if sample.count else self.machine
+        often = float(pack_map(lanes, (series,), (parallel,)).often[0, 0])
+        return Node(often, "search", f"share of {self._drawn_from(sample)} in which this pack works")
+
+    def _try(self, series: int, parallel: int) -> tuple[Machine, Evidence]:
+        """Return the machine with other counts of cells, and what its findings judge."""
+        if (series, parallel) not in self._tried:
+            pedigree = dict(self.machine.pedigree)
+            for address, count in (("source.series", float(series)), ("source.parallel", float(parallel))):
+                known, words = pedigree[address], "the map of packs"
+                pedigree[address] = replace(known, source=words, typical=count, low=count, high=count)
+            source = replace(self.machine.source, series=float(series), parallel=float(parallel))
+            plan = replace(self.machine, source=source, pedigree=pedigree)
+            self._tried[series, parallel] = plan, evidence(plan)
+        return self._tried[series, parallel]
 
 
-def reason_working(machine: Machine, address: str) -> Node | None:
-    """Return the working of a number of one candidate, or None where the address is not of that kind.
-
-    Parameters
-    ----------
-    machine
-        The machine, one lane; its own counts are set aside.
-    address
-        ``packs.9s6p.too-slow-when-empty.value``, ``.limit`` or ``.by``.
-    """
-    asked = REASON.fullmatch(address)
+def _reason(address: str, name: str, rest: str, judged: tuple[Judged, ...]) -> Node:
+    """Return a number of a reason against a candidate, of those that are reasons against it."""
+    asked = REASON.fullmatch(rest)
     if asked is None:
-        return None
-    counts = {way: float(asked[way]) for way in ("series", "parallel")}
-    pedigree = dict(machine.pedigree)
-    for way, count in counts.items():
-        known = pedigree[f"source.{way}"]
-        pedigree[known.address] = replace(known, source="the map of packs", typical=count, low=count, high=count)
-    source = replace(machine.source, series=counts["series"], parallel=counts["parallel"])
-    tried = replace(machine, source=source, pedigree=pedigree)
-    for found in worked_findings(tried, evidence(tried)):
-        if found.slug == asked["slug"]:
-            numbers = {"value": found.value, "limit": found.limit, "by": abs(found.value - found.limit)}
-            return node_of(numbers[asked["what"]])
-    return None
+        raise NoWorking(address, f"{name} has no such number", f"ask for packs.{name}.mass, or for a reason against it")
+    slug = asked["slug"]
+    if slug not in RULES or not RULES[slug].rejects_pack:
+        reasons = ", ".join(rule.slug for rule in RULES.values() if rule.rejects_pack)
+        raise NoWorking(address, f"{slug} is no reason against a pack", f"reasons are: {reasons}")
+    verdict = next(verdict for verdict in judged if verdict.rule.slug == slug)
+    found = verdict.at(())
+    if not verdict.failing[()]:
+        why = f"this limit holds for {name}, {found.value:.4g} against {found.limit:.4g} {found.unit}".rstrip(" -")
+        raise NoWorking(
+            address, f"{why}, so it is no reason against it", f"headrace explain {slug}   shows what it asks"
+        )
+    numbers = {"value": found.value, "limit": found.limit, "by": abs(found.value - found.limit)}
+    return node_of(numbers[asked["what"]])

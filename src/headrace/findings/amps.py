@@ -10,23 +10,23 @@ from headrace.findings.finding import Verdict, above, finding
 def cell_current_continuous(evidence: Evidence) -> Verdict:
     """Each cell gives more current than it can give for long.
 
-    What: root mean square of one cell's current over a cycle of the job, on a full pack or at the reserve, whichever is
-    more, against the cell's continuous current.
+    To do: more cells in parallel, or power cells.
 
-    Why: heat in a cell goes with the square of its current, so twice the amps are four times the heat. Cells in
-    parallel share the amps; cells in series do not.
+    What is compared: root mean square of one cell's current over a cycle of the job, on a full pack or at the reserve,
+    whichever is more, against the cell's continuous current.
 
-    Example:
+    How it comes about: heat in a cell goes with the square of its current, so twice the amps are four times the heat.
+    Cells in parallel share the amps; cells in series do not.
+
+    Raised by:
         source.parallel = 1
 
-    Cure:
+    Silenced by:
         source.parallel = 5
 
-    Exceptions: equal sharing is assumed; a poor take-off can load one cell much more than its share.
+    Where it does not hold: equal sharing is assumed; a poor take-off can load one cell much more than its share.
 
-    Source: the cell's sheet; generic cells carry the usual figure for their kind.
-
-    Action: more cells in parallel, or power cells.
+    The limit is from: the cell's sheet; generic cells carry the usual figure for their kind.
     """
     value, limit = evidence.corners.rms_cell_current, evidence.machine.source.cell.continuous_current
     return Verdict(
@@ -43,22 +43,22 @@ def cell_current_continuous(evidence: Evidence) -> Verdict:
 def cell_current_peak(evidence: Evidence) -> Verdict:
     """In its hardest state each cell gives more than its peak current.
 
-    What: one cell's current in the hardest duty state, on a full pack or at the reserve, whichever is more.
+    To do: more cells in parallel, power cells, or a lower limit on the controller's battery side.
 
-    Why: a motor at full voltage asks for the most amps on a full pack, because it turns fastest there; one held at a
-    set speed asks for the most when the pack is nearly empty.
+    What is compared: one cell's current in the hardest duty state, on a full pack or at the reserve, whichever is more.
 
-    Example:
+    How it comes about: a motor at full voltage asks for the most amps on a full pack, because it turns fastest there;
+    one held at a set speed asks for the most when the pack is nearly empty.
+
+    Raised by:
         source.parallel = 1
 
-    Cure:
+    Silenced by:
         source.parallel = 5
 
-    Exceptions: the surge of starting is not counted here.
+    Where it does not hold: the surge of starting is not counted here.
 
-    Source: the cell's sheet; generic cells carry the usual figure for their kind.
-
-    Action: more cells in parallel, power cells, or a lower limit on the controller's battery side.
+    The limit is from: the cell's sheet; generic cells carry the usual figure for their kind.
     """
     value, limit = evidence.corners.peak_cell_current, evidence.machine.source.cell.peak_current
     return Verdict(

@@ -10,21 +10,21 @@ from headrace.findings.finding import Verdict, above, finding
 def too_heavy(evidence: Evidence) -> Verdict:
     """The pack is heavier than wanted.
 
-    What: cells with holders, strips and box against the largest mass wanted.
+    To do: fewer cells, or cells with more energy for their mass.
 
-    Why: the machine has to be pushed and lifted.
+    What is compared: cells with holders, strips and box against the largest mass wanted.
 
-    Example:
+    How it comes about: the machine has to be pushed and lifted.
+
+    Raised by:
         limits.max_mass = "500 g"
 
-    Cure:
+    Silenced by:
         limits.max_mass = "20 kg"
 
-    Exceptions: none.
+    Where it does not hold: none.
 
-    Source: the builder's own wish.
-
-    Action: fewer cells, or cells with more energy for their mass.
+    The limit is from: the builder's own wish.
     """
     limit = evidence.machine.limits.max_mass
     return Verdict(
@@ -41,21 +41,21 @@ def too_heavy(evidence: Evidence) -> Verdict:
 def does_not_fit(evidence: Evidence) -> Verdict:
     """The cells do not go into the box.
 
-    What: number of cells against those the box takes, upright in the best of three positions, square pitch.
+    To do: fewer cells or a larger box.
 
-    Why: holders, insulation and walls take more room than the cells' own volume suggests.
+    What is compared: number of cells against those the box takes, upright in the best of three positions, square pitch.
 
-    Example:
+    How it comes about: holders, insulation and walls take more room than the cells' own volume suggests.
+
+    Raised by:
         limits.box = ["10 cm", "10 cm", "10 cm"]
 
-    Cure:
+    Silenced by:
         limits.box = ["60 cm", "40 cm", "30 cm"]
 
-    Exceptions: a staggered pitch takes a few more; the board and cable exits take some room back.
+    Where it does not hold: a staggered pitch takes a few more; the board and cable exits take some room back.
 
-    Source: the builder's own box.
-
-    Action: fewer cells or a larger box.
+    The limit is from: the builder's own box.
     """
     return Verdict(
         evidence.cells,
@@ -71,21 +71,21 @@ def does_not_fit(evidence: Evidence) -> Verdict:
 def over_budget(evidence: Evidence) -> Verdict:
     """The pack costs more than wanted.
 
-    What: price of the cells and what is added for board, strips and box, against the budget.
+    To do: fewer or cheaper cells.
 
-    Why: it is better known before the order.
+    What is compared: price of the cells and what is added for board, strips and box, against the budget.
 
-    Example:
+    How it comes about: it is better known before the order.
+
+    Raised by:
         limits.budget = 10
 
-    Cure:
+    Silenced by:
         limits.budget = 5000
 
-    Exceptions: not judged while a price is missing.
+    Where it does not hold: not judged while a price is missing.
 
-    Source: the builder's own wish.
-
-    Action: fewer or cheaper cells.
+    The limit is from: the builder's own wish.
     """
     limit = evidence.machine.limits.budget
     return Verdict(

@@ -6,6 +6,7 @@ import numpy as np
 
 from headrace.findings.evidence import Evidence, Swing
 from headrace.findings.finding import Verdict, finding
+from headrace.machine.naming import named
 
 SHARE = 0.5
 
@@ -14,23 +15,23 @@ SHARE = 0.5
 def assumed_numbers_carry(evidence: Evidence) -> Verdict:
     """Most of the doubt in the answer comes from numbers that were assumed.
 
-    What: share of the swing in power drawn, one number's band at a time, that comes from assumed numbers.
+    To do: measure the named number first and write it in with ``basis = "measured"``.
 
-    Why: a figure from a table of guesses looks like any other once printed. One hour with a wattmeter can be worth
-    more than any calculation.
+    What is compared: share of the swing in power drawn, one number's band at a time, that comes from assumed numbers.
 
-    Example:
+    How it comes about: a figure from a table of guesses looks like any other once printed. One hour with a wattmeter
+    can be worth more than any calculation.
+
+    Raised by:
         chains.blade.work.windage = { value = 0.010, low = 0.003, high = 0.03, basis = "assumed" }
 
-    Cure:
+    Silenced by:
         chains.blade.work.windage = { value = 0.010, low = 0.0099, high = 0.0101, basis = "measured" }
         chains.blade.work.shear_energy = { value = 1000, low = 990, high = 1010, unit = "J/kg", basis = "measured" }
 
-    Exceptions: effects are added one at a time; numbers that work together are not seen.
+    Where it does not hold: effects are added one at a time; numbers that work together are not seen.
 
-    Source: the bands of the file and of the tables.
-
-    Action: measure the named number first and write it in with ``basis = "measured"``.
+    The limit is from: the bands of the file and of the tables.
     """
     total = sum(swing.width for swing in evidence.swings)
     assumed = sorted((s for s in evidence.swings if s.basis == "assumed"), key=lambda s: -s.width)
@@ -41,11 +42,21 @@ def assumed_numbers_carry(evidence: Evidence) -> Verdict:
         np.full(evidence.shape, value > SHARE),
         "-",
         lambda v, m: (
-            f"{100.0 * v:.0f} % of the doubt in the watts drawn comes from assumed numbers: {_named(assumed)}."
+            f"{100.0 * v:.0f} % of the doubt in the watts drawn comes from assumed numbers: "
+            f"{_listed(evidence, assumed)}."
         ),
-        lambda v, m: f"Measure {assumed[0].address} first; without grass, watts from the pack say most of it.",
+        lambda v, m: (
+            f"Measure {_called(evidence, assumed[0])} first; without grass, watts from the pack say most of it."
+        ),
     )
 
 
-def _named(swings: list[Swing]) -> str:
-    return ", ".join(f"{swing.address} ({swing.low:.0f} to {swing.high:.0f} W)" for swing in swings[:3])
+def _listed(evidence: Evidence, swings: list[Swing]) -> str:
+    return ", ".join(f"{_called(evidence, s)} ({s.low:.0f} to {s.high:.0f} W)" for s in swings[:3])
+
+
+def _called(evidence: Evidence, swing: Swing) -> str:
+    """Return what people call the number of a swing: "the blade's windage"."""
+    chains = evidence.machine.chains
+    tool = next((c.work.name for c in chains if swing.address.startswith(f"chains.{c.name}.")), "")
+    return named(swing.address, tool, chain=len(chains) > 1)

@@ -2,8 +2,8 @@
 
 A finding is one function of the evidence. It returns a ``Verdict`` for all lanes at once: a value, the limit it is held
 against, and words for one lane. ``check`` words it for lane 0; the map of packs reads the same arrays as reasons. Its
-docstring is its page: what, why, example, cure, exceptions, source, action. The example is a patch to the starter file
-that must raise it and the cure a patch that must silence it; a test does both.
+docstring is its page: what is wrong, what to do, what is compared, how it comes about, a patch to the starter file that
+raises it and one that silences it, where it does not hold, whom the limit is from. A test runs both patches.
 """
 
 from __future__ import annotations
@@ -61,7 +61,7 @@ class Rule:
 
     @property
     def page(self) -> str:
-        """The docstring: what, why, example, cure, exceptions, source, action."""
+        """The docstring: what is wrong, what to do about it, and what stands behind that."""
         return self.judge.__doc__ or ""
 
 

@@ -11,21 +11,21 @@ from headrace.runs.run import End, Run
 def too_short_new(evidence: Evidence) -> Verdict:
     """With new cells the charge does not last for the job and the reserve.
 
-    What: time until the reserve is touched, or the charge ends the work, against the time wanted.
+    To do: more cells in parallel, cells of more capacity, or a second pack.
 
-    Why: cells in parallel add ampere-hours, so minutes.
+    What is compared: time until the reserve is touched, or the charge ends the work, against the time wanted.
 
-    Example:
+    How it comes about: cells in parallel add ampere-hours, so minutes.
+
+    Raised by:
         limits.time = "4 h"
 
-    Cure:
+    Silenced by:
         limits.time = "20 min"
 
-    Exceptions: none.
+    Where it does not hold: none.
 
-    Source: the builder's own wish.
-
-    Action: more cells in parallel, cells of more capacity, or a second pack.
+    The limit is from: the builder's own wish.
     """
     return _too_short(evidence, evidence.days.new, "With new cells")
 
@@ -34,21 +34,21 @@ def too_short_new(evidence: Evidence) -> Verdict:
 def too_short_aged(evidence: Evidence) -> Verdict:
     """At the end of the cells' life the charge does not last for the job and the reserve.
 
-    What: as ``too-short-new``, with the capacity and resistance the file calls end of life.
+    To do: more cells in parallel, or accept an earlier replacement.
 
-    Why: a pack bought for today's minutes is too small after a few seasons.
+    What is compared: as ``too-short-new``, with the capacity and resistance the file calls end of life.
 
-    Example:
+    How it comes about: a pack bought for today's minutes is too small after a few seasons.
+
+    Raised by:
         limits.time = "4 h"
 
-    Cure:
+    Silenced by:
         limits.time = "20 min"
 
-    Exceptions: choose a shorter life by raising ``limits.end_of_life_capacity``.
+    Where it does not hold: choose a shorter life by raising ``limits.end_of_life_capacity``.
 
-    Source: the builder's own wish; 80 % is the usual end of life.
-
-    Action: more cells in parallel, or accept an earlier replacement.
+    The limit is from: the builder's own wish; 80 % is the usual end of life.
     """
     return _too_short(evidence, evidence.days.aged, "At the end of the cells' life")
 

@@ -15,24 +15,24 @@ ZERO = 273.15  # K
 def blade_coasts(evidence: Evidence) -> Verdict:
     """The blade turns too long after the control is released.
 
-    What: time from the fastest corner (full charge, no grass, warm magnets) to standstill, with friction and windage at
-    their low ends, and with the brake the file plans if that works with the pack unplugged.
+    To do: a resistor across the motor on release that works with the pack unplugged, or a mechanical brake; then
+    measure the stopping time with a stopwatch and a marked blade, from a safe distance.
 
-    Why: a heavy blade on good bearings turns on for ten seconds. A foot or a hand is there sooner.
+    What is compared: time from the fastest corner (full charge, no grass, warm magnets) to standstill, with friction
+    and windage at their low ends, and with the brake the file plans if that works with the pack unplugged.
 
-    Example:
+    How it comes about: a heavy blade on good bearings turns on for ten seconds. A foot or a hand is there sooner.
+
+    Raised by:
         safety.brake_resistance = "20 ohm"
 
-    Cure:
+    Silenced by:
         safety.brake_resistance = "0.3 ohm"
 
-    Exceptions: a mechanical brake is not modelled; measure its time.
+    Where it does not hold: a mechanical brake is not modelled; measure its time.
 
-    Source: 16 CFR 1205.5(a)(1)(iii), 3.0 s, for walk-behind power mowers in the United States; elsewhere the local rule
-    counts and comes first.
-
-    Action: a resistor across the motor on release that works with the pack unplugged, or a mechanical brake; then
-    measure the stopping time with a stopwatch and a marked blade, from a safe distance.
+    The limit is from: 16 CFR 1205.5(a)(1)(iii), 3.0 s, for walk-behind power mowers in the United States; elsewhere the
+    local rule counts and comes first.
     """
     value = evidence.stop.time
     return Verdict(
@@ -59,21 +59,21 @@ def _brake_words(brake: Brake | None) -> str:
 def dead_man_missing(evidence: Evidence) -> Verdict:
     """No control that has to be held for the blade to turn.
 
-    What: whether the file says that a dead-man control is planned.
+    To do: keep the engine's bail and let it open the controller's enable and close the brake.
 
-    Why: an engine mower had one; a switch does not replace it. Let go must mean stop.
+    What is compared: whether the file says that a dead-man control is planned.
 
-    Example:
+    How it comes about: an engine mower had one; a switch does not replace it. Let go must mean stop.
+
+    Raised by:
         safety.dead_man = false
 
-    Cure:
+    Silenced by:
         safety.dead_man = true
 
-    Exceptions: none for a walk-behind machine with a blade.
+    Where it does not hold: none for a walk-behind machine with a blade.
 
-    Source: 16 CFR 1205.5(a)(1); the local rule comes first.
-
-    Action: keep the engine's bail and let it open the controller's enable and close the brake.
+    The limit is from: 16 CFR 1205.5(a)(1); the local rule comes first.
     """
     planned = evidence.machine.safety.dead_man is True
     return Verdict(
@@ -90,23 +90,24 @@ def dead_man_missing(evidence: Evidence) -> Verdict:
 def charged_below_freezing(evidence: Evidence) -> Verdict:
     """The cells will be charged colder than they may, and nothing refuses it.
 
-    What: coldest temperature at which the cells are put on charge against the lowest they may be charged at.
+    To do: charge indoors, or take a board that locks out charging in the cold; the cells' temperature counts, not the
+    air's.
 
-    Why: below freezing lithium plates onto the electrode; the cell loses capacity and can short later.
+    What is compared: coldest temperature at which the cells are put on charge against the lowest they may be charged
+    at.
 
-    Example:
+    How it comes about: below freezing lithium plates onto the electrode; the cell loses capacity and can short later.
+
+    Raised by:
         safety.charging.coldest = "-5 °C"
         safety.charging.cold_lock = false
 
-    Cure:
+    Silenced by:
         safety.charging.coldest = "10 °C"
 
-    Exceptions: a board or charger that senses the cells' temperature and refuses (``cold_lock = true``).
+    Where it does not hold: a board or charger that senses the cells' temperature and refuses (``cold_lock = true``).
 
-    Source: cell sheets; 0 °C is common practice, some sheets say more.
-
-    Action: charge indoors, or take a board that locks out charging in the cold; the cells' temperature counts, not
-    the air's.
+    The limit is from: cell sheets; 0 °C is common practice, some sheets say more.
     """
     safety = evidence.machine.safety
     limit = evidence.machine.source.cell.charge_min_temperature

@@ -21,23 +21,23 @@ RUNS = {"tip_speed": ("the tip runs at", "m/s")}  # how a pace is told
 def tip_too_fast(evidence: Evidence) -> Verdict:
     """The blade's tip runs faster than it may.
 
-    What: tip speed after a full charge, without grass, with the magnets warm from work, against the limit.
+    To do: fewer cells in series, a motor wound slower, a larger reduction, or a governed speed.
 
-    Why: a blade that breaks or throws a stone does harm with the square of its speed. A fresh pack stands 15 % above
-    its nominal voltage, and warm ferrite magnets let the motor turn faster still.
+    What is compared: tip speed after a full charge, without grass, with the magnets warm from work, against the limit.
 
-    Example:
+    How it comes about: a blade that breaks or throws a stone does harm with the square of its speed. A fresh pack
+    stands 15 % above its nominal voltage, and warm ferrite magnets let the motor turn faster still.
+
+    Raised by:
         source.series = 13
 
-    Cure:
+    Silenced by:
         source.series = 10
 
-    Exceptions: a controller that governs the speed holds it down; then the set speed counts.
+    Where it does not hold: a controller that governs the speed holds it down; then the set speed counts.
 
-    Source: ANSI/OPEI B71.1, 19,000 ft/min (96.5 m/s); 16 CFR 1205.3(a)(8): maximum speed of a battery mower is the
-    speed after a full charge. Both seen second-hand; the text of the standard comes first.
-
-    Action: fewer cells in series, a motor wound slower, a larger reduction, or a governed speed.
+    The limit is from: ANSI/OPEI B71.1, 19,000 ft/min (96.5 m/s); 16 CFR 1205.3(a)(8): maximum speed of a battery mower
+    is the speed after a full charge. Both seen second-hand; the text of the standard comes first.
     """
     paces = evidence.corners.fastest
     _, value, limit = _worst(paces, [_wanted(evidence, k)[1] for k in range(len(paces))], fast=True)
@@ -58,22 +58,22 @@ def tip_too_fast(evidence: Evidence) -> Verdict:
 def too_slow_when_empty(evidence: Evidence) -> Verdict:
     """At the end of the charge the blade is too slow to cut well.
 
-    What: tip speed in the hardest duty state when only the reserve is left, cells at end of life.
+    To do: more cells in series, or a motor with more turns per volt together with a check of the fastest corner.
 
-    Why: voltage is speed. A pack that is right when full can be a quarter slower when nearly empty, and a slow blade
-    tears the grass and can be stopped by a tuft.
+    What is compared: tip speed in the hardest duty state when only the reserve is left, cells at end of life.
 
-    Example:
+    How it comes about: voltage is speed. A pack that is right when full can be a quarter slower when nearly empty, and
+    a slow blade tears the grass and can be stopped by a tuft.
+
+    Raised by:
         source.series = 6
 
-    Cure:
+    Silenced by:
         source.series = 10
 
-    Exceptions: a governed speed with voltage to spare does not sag.
+    Where it does not hold: a governed speed with voltage to spare does not sag.
 
-    Source: the builder's own wish, ``limits.tip_speed_min``; 50 to 90 m/s is usual, a figure from memory.
-
-    Action: more cells in series, or a motor with more turns per volt together with a check of the fastest corner.
+    The limit is from: the builder's own wish, ``limits.tip_speed_min``; 50 to 90 m/s is usual, a figure from memory.
     """
     paces = evidence.corners.slowest
     place, value, limit = _worst(paces, [_wanted(evidence, k)[0] for k in range(len(paces))], fast=False)

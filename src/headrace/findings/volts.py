@@ -18,22 +18,22 @@ from headrace.machine.records import Contacts, Controller, Lanes, Motor
 def part_over_voltage(evidence: Evidence) -> Verdict:
     """A part gets more volts than it is made for.
 
-    What: the voltage after a full charge against the lowest voltage rating of any part it reaches.
+    To do: fewer cells in series, or parts for more volts.
 
-    Why: a "36 V" pack stands at 42 V when full, a "48 V" pack at 54.6 V. Capacitors, transistors and fuses are chosen
-    by that number; a fuse above its voltage does not put out its arc.
+    What is compared: the voltage after a full charge against the lowest voltage rating of any part it reaches.
 
-    Example:
+    How it comes about: a "36 V" pack stands at 42 V when full, a "48 V" pack at 54.6 V. Capacitors, transistors and
+    fuses are chosen by that number; a fuse above its voltage does not put out its arc.
+
+    Raised by:
         source.series = 16
 
-    Cure:
+    Silenced by:
         source.series = 10
 
-    Exceptions: none. Spikes of a regenerating brake come on top and are not counted here.
+    Where it does not hold: none. Spikes of a regenerating brake come on top and are not counted here.
 
-    Source: each part's own rating.
-
-    Action: fewer cells in series, or parts for more volts.
+    The limit is from: each part's own rating.
     """
     limit, part = _lowest_rating(evidence)
     value = evidence.full_voltage
@@ -74,22 +74,23 @@ def _lowest_rating(evidence: Evidence) -> tuple[Lanes, str]:
 def cuts_out_under_load(evidence: Evidence) -> Verdict:
     """The controller switches off although charge is left.
 
-    What: lowest voltage at the controller when only the reserve is left, cells at end of life, in the usual and in the
-    coldest weather, against its under-voltage cut-out.
+    To do: more cells in parallel or in series, shorter or thicker cable, or a lower cut-out if the cells allow it.
 
-    Why: under load a pack sags, and cold or worn cells sag more. The machine stops with charge left in it.
+    What is compared: lowest voltage at the controller when only the reserve is left, cells at end of life, in the usual
+    and in the coldest weather, against its under-voltage cut-out.
 
-    Example:
+    How it comes about: under load a pack sags, and cold or worn cells sag more. The machine stops with charge left in
+    it.
+
+    Raised by:
         chains.blade.controller.cut_out = "36 V"
 
-    Cure:
+    Silenced by:
         chains.blade.controller.cut_out = "18 V"
 
-    Exceptions: many controllers let the cut-out be set.
+    Where it does not hold: many controllers let the cut-out be set.
 
-    Source: the controller's own cut-out.
-
-    Action: more cells in parallel or in series, shorter or thicker cable, or a lower cut-out if the cells allow it.
+    The limit is from: the controller's own cut-out.
     """
     limit: Lanes = 0.0
     for chain in evidence.machine.chains:
@@ -111,22 +112,23 @@ def cuts_out_under_load(evidence: Evidence) -> Verdict:
 def cell_pulled_too_low(evidence: Evidence) -> Verdict:
     """A cell is pulled below its lowest voltage while charge is left.
 
-    What: lowest voltage of a cell under load when only the reserve is left, cells at end of life, in the usual and in
-    the coldest weather.
+    To do: more cells in parallel, warmer cells, or a larger reserve.
 
-    Why: below its lowest voltage a cell is damaged, and a protection board switches the machine off there.
+    What is compared: lowest voltage of a cell under load when only the reserve is left, cells at end of life, in the
+    usual and in the coldest weather.
 
-    Example:
+    How it comes about: below its lowest voltage a cell is damaged, and a protection board switches the machine off
+    there.
+
+    Raised by:
         source.parallel = 1
 
-    Cure:
+    Silenced by:
         source.parallel = 5
 
-    Exceptions: none.
+    Where it does not hold: none.
 
-    Source: the cell's sheet; generic cells carry the usual figure for their kind.
-
-    Action: more cells in parallel, warmer cells, or a larger reserve.
+    The limit is from: the cell's sheet; generic cells carry the usual figure for their kind.
     """
     value, limit = evidence.corners.lowest_cell, evidence.machine.source.cell.empty_voltage
     return Verdict(

@@ -16,21 +16,22 @@ ZERO = 273.15  # K
 def cells_too_hot(evidence: Evidence) -> Verdict:
     """The cells get hotter than they may.
 
-    What: highest cell temperature over the job in the hottest weather, with new or with worn cells.
+    To do: more cells in parallel, a ventilated box, or rests.
 
-    Why: heat ages a cell and, far enough, sets it off. In a closed box a cell sheds a fifth of what it does alone.
+    What is compared: highest cell temperature over the job in the hottest weather, with new or with worn cells.
 
-    Example:
+    How it comes about: heat ages a cell and, far enough, sets it off. In a closed box a cell sheds a fifth of what it
+    does alone.
+
+    Raised by:
         limits.ambient_hot = "60 °C"
 
-    Cure:
+    Silenced by:
         limits.ambient_hot = "35 °C"
 
-    Exceptions: one temperature stands for all cells; the middle of the pack is warmer.
+    Where it does not hold: one temperature stands for all cells; the middle of the pack is warmer.
 
-    Source: the cell's sheet; 60 °C is the usual figure.
-
-    Action: more cells in parallel, a ventilated box, or rests.
+    The limit is from: the cell's sheet; 60 °C is the usual figure.
     """
     value, limit = evidence.days.hottest_cell, evidence.machine.source.cell.max_temperature
     return Verdict(
@@ -47,21 +48,22 @@ def cells_too_hot(evidence: Evidence) -> Verdict:
 def winding_too_hot(evidence: Evidence) -> Verdict:
     """The motor's winding gets hotter than its insulation may.
 
-    What: highest winding temperature over the job in the hottest weather, with new or with worn cells.
+    To do: a larger or cooled motor, a slower blade, lighter work, or rests.
 
-    Why: hot copper has more resistance and makes more heat; above a certain current there is no steady temperature.
+    What is compared: highest winding temperature over the job in the hottest weather, with new or with worn cells.
 
-    Example:
+    How it comes about: hot copper has more resistance and makes more heat; above a certain current there is no steady
+    temperature.
+
+    Raised by:
         chains.blade.motor.winding_to_case = "1.5 K/W"
 
-    Cure:
+    Silenced by:
         chains.blade.motor.winding_to_case = "0.25 K/W"
 
-    Exceptions: a motor with its own fan cools better than the still-air figure.
+    Where it does not hold: a motor with its own fan cools better than the still-air figure.
 
-    Source: insulation classes B, F, H: 130, 155, 180 °C.
-
-    Action: a larger or cooled motor, a slower blade, lighter work, or rests.
+    The limit is from: insulation classes B, F, H: 130, 155, 180 °C.
     """
     limit = np.min(np.broadcast_arrays(*_winding_limits(evidence)), axis=0)
     value = evidence.days.hottest_winding
@@ -87,22 +89,25 @@ def _winding_limits(evidence: Evidence) -> list[Lanes]:
 def motor_past_continuous(evidence: Evidence) -> Verdict:
     """The motor carries more than it can carry for hours.
 
-    What: root mean square of the motor's current over the job against the current that settles 15 K below the limit of
-    its winding in the hottest weather. A plate marked S1 is taken at its word: then its watts are the limit.
+    To do: plan rests, cool the motor, or take the next larger one.
 
-    Why: plate power is a short-time figure unless the plate says S1. Taken as continuous it is often wrong by two.
+    What is compared: root mean square of the motor's current over the job against the current that settles 15 K below
+    the limit of its winding in the hottest weather. A plate marked S1 is taken at its word: then its watts are the
+    limit.
 
-    Example:
+    How it comes about: plate power is a short-time figure unless the plate says S1. Taken as continuous it is often
+    wrong by two.
+
+    Raised by:
         chains.blade.motor.case_to_air = "1.2 K/W"
 
-    Cure:
+    Silenced by:
         chains.blade.motor.case_to_air = "0.25 K/W"
 
-    Exceptions: a job shorter than the motor needs to warm up may still be in order; ``winding-too-hot`` judges that.
+    Where it does not hold: a job shorter than the motor needs to warm up may still be in order; ``winding-too-hot``
+    judges that.
 
-    Source: heat balance of winding and case; the margin of 15 K is common practice.
-
-    Action: plan rests, cool the motor, or take the next larger one.
+    The limit is from: heat balance of winding and case; the margin of 15 K is common practice.
     """
     motor = parts(evidence.machine.chains[0]).motor
     if motor.continuous_mark and np.all(np.isfinite(motor.rated_power)):

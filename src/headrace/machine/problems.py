@@ -28,7 +28,7 @@ class Problem:
         place = f"{self.file}:{self.line}" if self.line else self.file
         said = [f"  {place}  {self.key}" + (f" = {self.value}" if self.value else ""), f"    {self.limit}"]
         if self.hint:
-            said.append(f"    hint: {self.hint}")
+            said.append(f"    way out: {self.hint}")
         return "\n".join(said)
 
 

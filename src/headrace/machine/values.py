@@ -12,7 +12,7 @@ import numpy.typing as npt
 
 from headrace.machine.records import Lanes, Machine, Origin
 from headrace.machine.worked import followed
-from headrace.physics.working import Node, Traced, ear
+from headrace.physics.working import Node, Traced, heard
 
 Record = TypeVar("Record")
 
@@ -71,7 +71,7 @@ def with_numbers(machine: Machine, values: Mapping[str, Lanes]) -> Machine:
 
 def leaf(origin: Origin, value: float) -> float:
     """Return a number of an origin, knowing it when somebody listens to workings."""
-    if not ear.listening:
+    if heard() is None:
         return value
     return Traced(Node(float(value), "given", origin.address, origin=origin))
 

@@ -7,6 +7,8 @@ import re
 from collections.abc import Callable
 from typing import Any
 
+from headrace.machine.naming import spoken as spoken
+
 RPM = 60.0 / (2.0 * math.pi)
 ZERO = 273.15
 
@@ -105,11 +107,6 @@ def middle(value: Any) -> Any:
     return value["typical"] if isinstance(value, dict) else value
 
 
-def spoken(slug: str) -> str:
-    """Return a slug as words."""
-    return slug.replace("-", " ").replace("_", " ")
-
-
 def place(address: str) -> str:
     """Return the address of a number of the file as words, what it belongs to first."""
     return ", ".join(spoken(part) for part in address.removeprefix("chains.").split("."))
@@ -133,7 +130,7 @@ SPOKEN = {
     r"\\(dot|bar) ?\{?(\w)\}?": r"\2", r"\\sqrt\{([^{}]*)\}": r"√(\1)", r"\\beta": "β", r"\\gamma": "γ",
     r"\\le\b": "≤", r"\\sum": "Σ", r"\\cdot": "·", r"\\min": "min", r"\\max": "max",
     r"\\exp": "exp", r"\\ln": "ln", r"\\alpha": "α", r"\\omega": "ω", r"\\rho": "ρ", r"\\eta": "η", r"\\mu": "μ",
-    r"\\pi": "π", r"\\tau": "τ", r"\\Delta": "Δ", r"\\lfloor": "⌊", r"\\rfloor": "⌋",
+    r"\\pi": "π", r"\\infty": "∞", r"\\tau": "τ", r"\\Delta": "Δ", r"\\lfloor": "⌊", r"\\rfloor": "⌋",
 }  # fmt: skip
 FRACTION = re.compile(r"\\t?frac\{([^{}]*)\}\{([^{}]*)\}")
 

@@ -1,4 +1,8 @@
-"""The working behind a number as lines to read: what it is, how it was made, where its leaves come from."""
+"""The working behind a number in words: what it is, how it was made, where its leaves come from.
+
+The words are made once, for the page and for the terminal; the page raises its formulas and cuts what is long, the
+terminal sets it in more digits.
+"""
 
 from __future__ import annotations
 
@@ -7,6 +11,7 @@ from typing import Any
 
 from markupsafe import Markup, escape
 
+from headrace.machine.naming import named, quantity
 from headrace.paper.words import formula, spoken
 
 Record = dict[str, Any]
@@ -22,16 +27,42 @@ SIGNS = {
     "truediv": "/",
     "divide": "/",
     "pow": "^",
+    "power": "^",
 }
 UNITS = {
     "_rad_s": "rad/s", "_m_s": "m/s", "_N_m": "N·m", "_ohm": "Ω", "_kg": "kg", "_m2": "m²", "_W": "W", "_J": "J",
     "_V": "V", "_A": "A", "_s": "s", "_K": "K", "_m": "m",
 }  # fmt: skip
-PAIRS = {"maximum": "the greater of", "minimum": "the lesser of"}
+PAIRS = {
+    "maximum": "the greater of",
+    "minimum": "the lesser of",
+    "neg": "the opposite of",
+    "negative": "the opposite of",
+    "abs": "the size of",
+    "absolute": "the size of",
+    "sqrt": "the square root of",
+    "interp": "read off the curve at",
+}
+# parts of what is made of terms in the speed, and what else a parameter's name does not say
+TERMS = {"power": "as a power", "constant": "steady", "linear": "with speed", "square": "with speed squared"}
+WHOLE = {"current": "current", "terms": "torque"}
+CALLED = {
+    "one_way": "length, one way",
+    "x": "read at",
+    "turns": "turns of the motor for one of the tool",
+    "switched": "share switched",
+    "winding_after": "winding after the step",
+    "cell_temperature_after": "cells after the step",
+    "rate": "done each second",
+    "slow_voltages": "slow voltage",
+}
+# what some laws call their numbers says less than what made them does
+VAGUE = {"constant": "steady drag", "linear": "drag with speed", "square": "drag with speed squared", "values": "value"}
+PLACES = ("", ", second", ", third", ", fourth")
 
 
 def lines(tree: Record, file: str) -> Record:
-    """Return a working ready to be read: ``says``, ``how``, ``formula`` and the ``inputs`` behind it, cut where long.
+    """Return a working ready for the page: as ``told``, its formulas as markup, and cut where long.
 
     Parameters
     ----------
@@ -40,7 +71,68 @@ def lines(tree: Record, file: str) -> Record:
     file
         Name of the machine file, for the lines its leaves point to.
     """
-    return _line(tree, file, _deepest(tree))
+    return _on_the_page(told(tree, file), _deepest(tree))
+
+
+def told(tree: Record, file: str, digits: int = 4) -> Record:
+    """Return a working in words: ``says``, ``how``, ``formula`` and the ``inputs`` behind it.
+
+    Parameters
+    ----------
+    tree
+        As ``design.workings.tree`` makes it.
+    file
+        Name of the machine file.
+    digits
+        Of each number.
+    """
+    tree = _summed(tree)
+    sum_of_its_own = _is(tree, "arithmetic") and not tree.get("repeated")
+    name, number = _name(tree), _number(tree, digits)
+    if _is(tree, "table") and tree["value"] is None:
+        says, how = str(tree["says"]), ""
+    elif sum_of_its_own and not name:
+        says, how = f"{_arithmetic(tree, digits)} = {number}", ""
+    else:
+        how = _how(tree, file, digits)
+        says, how = f"{name} = {number}" if name else number, "" if how == name else how.removeprefix(f"{name}: ")
+    return {
+        "says": says,
+        "how": how,
+        "formula": formula(tree["formula"]) if tree.get("formula") and not tree.get("repeated") else "",
+        "inputs": [told(part, file, digits) for part in _shown(tree)],
+    }
+
+
+def _shown(tree: Record) -> list[Record]:
+    """Return what stands behind a number: no plain number of a sum, which is in the sum, and no curve twice."""
+    parts = [part for part in tree["inputs"] if not (_is(tree, "arithmetic") and _is(part, "constant"))]
+    curves = {part["says"]: part for part in reversed(parts) if _is(part, "table")}
+    return [part for part in parts if not _is(part, "table") or curves[part["says"]] is part]
+
+
+def _summed(tree: Record) -> Record:
+    """Return the only number of a sum whose others are nothing, under the sum's name; any other tree as it is."""
+    if not _is(tree, "arithmetic") or tree.get("says") not in ("add", "sub", "subtract") or tree.get("repeated"):
+        return tree
+    some = [part for part in tree["inputs"] if part["value"] != 0.0]
+    if len(some) != 1 or (some[0] is not tree["inputs"][0] and tree["says"] != "add"):
+        return tree
+    if _is(some[0], "constant"):
+        return tree
+    own = {key: tree[key] for key in ("name", "address") if tree.get("address") or not str(tree["name"]).isdigit()}
+    own = {} if some[0].get("basis") else own
+    return _summed({**some[0], **own, "unit": some[0].get("unit") or tree.get("unit")})
+
+
+def _on_the_page(line: Record, levels: int) -> Record:
+    inputs = line["inputs"]
+    return {
+        **line,
+        "formula": _raised(line["formula"]) if line["formula"] else "",
+        "inputs": [_on_the_page(part, levels - 1) for part in inputs] if levels > 1 else [],
+        "cut": bool(inputs) and levels <= 1,
+    }
 
 
 def _deepest(tree: Record) -> int:
@@ -53,17 +145,6 @@ def _deepest(tree: Record) -> int:
             return depth
         depth += 1
     return depth
-
-
-def _line(node: Record, file: str, levels: int) -> Record:
-    shown = [part for part in node["inputs"] if not (_is(node, "arithmetic") and _is(part, "constant"))]
-    return {
-        "says": f"{_name(node)} = {_number(node)}",
-        "how": _how(node, file),
-        "formula": _raised(formula(node["formula"])) if node.get("formula") and not node.get("repeated") else "",
-        "inputs": [_line(part, file, levels - 1) for part in shown] if levels > 1 else [],
-        "cut": bool(shown) and levels <= 1,
-    }
 
 
 def _is(node: Record, kind: str) -> bool:
@@ -83,42 +164,81 @@ def _ending(node: Record) -> str:
 
 
 def _name(node: Record) -> str:
-    """Return what a number is called; the term of a sum has only a place, and goes by its law or its address."""
-    name = str(node.get("name") or "")
-    if node.get("address"):
-        name = str(node["address"]).rpartition(".")[2].removesuffix(_ending(node))
-    elif name.isdigit() or not name:
-        name = str(node.get("law") or node.get("says") or "").partition(":")[0]
-    return spoken(name.rpartition(".")[2] if "." in name and " " not in name else name).partition(";")[0]
+    """Return what a number is called, "" for the term of a sum, which is told by what it is the sum of."""
+    address, name = str(node.get("address") or ""), str(node.get("name") or "")
+    if address and node.get("basis"):
+        return named(address)
+    if address:
+        return quantity(address.rpartition(".")[2].removesuffix(_ending(node)))
+    if name.isdigit() or not name or name in SIGNS or name in PAIRS:
+        return _unnamed(node)
+    vague = VAGUE.get(name.partition(".")[0])
+    if vague is not None:
+        return str(node.get("title") or vague)
+    return _parameter(name)
 
 
-def _number(node: Record) -> str:
-    value = "–" if node["value"] is None else f"{node['value']:.4g}"
+def _unnamed(node: Record) -> str:
+    """Return what the term of a sum is called: it has only a place, and goes by its law, or its words."""
+    if _is(node, "arithmetic") or _is(node, "constant"):
+        return ""
+    if node.get("law"):
+        return str(node.get("title") or spoken(node["law"]))
+    what = str(node.get("says") or "").partition(":")[0].partition(",")[0]
+    return _parameter(what.replace(" ", "_"))
+
+
+def _parameter(name: str) -> str:
+    """Return the name of a law's parameter, or of a number inside one, as words."""
+    *path, last = [part for part in name.split(".") if part]
+    place = ""
+    if last.isdigit():
+        place, last = PLACES[min(int(last), len(PLACES) - 1)], path.pop() if path else "number"
+    if path and last in TERMS:
+        return f"{WHOLE.get(path[-1], quantity(path[-1]))} {TERMS[last]}"
+    return CALLED.get(last, quantity(last)) + place
+
+
+def _number(node: Record, digits: int) -> str:
+    value = "–" if node["value"] is None else f"{node['value']:.{digits}g}"
     unit = node.get("unit") or UNITS.get(_ending(node), "")
     return f"{value} {unit}".rstrip(" -")
 
 
-def _how(node: Record, file: str) -> str:
+def _how(node: Record, file: str, digits: int) -> str:
     """Return in words how a number was made, or where it comes from."""
     if node.get("basis"):
-        return _origin(node, file)
+        return _origin(node, file, digits)
     if node.get("repeated"):
         return "as worked out above"
     if _is(node, "arithmetic"):
-        return _arithmetic(node)
+        return _arithmetic(node, digits)
     if node.get("law"):
-        return spoken(node["law"])
-    return "" if _is(node, "constant") else str(node.get("says") or "")
+        return str(node.get("title") or spoken(node["law"]))
+    return "" if _is(node, "constant") else _words(str(node.get("says") or ""))
 
 
-def _arithmetic(node: Record) -> str:
-    numbers, operation = [_number(part) for part in node["inputs"]], str(node.get("says") or "")
+def _words(says: str) -> str:
+    """Return what a leaf or a solution says of itself, the name of its field as words."""
+    field, _, rest = says.partition(":") if ":" in says else says.partition(",")
+    if re.fullmatch(r"[\w.\[\]]*", field.strip()):
+        field = _parameter(field.strip()) if field.strip(" 0123456789.") else ""
+        return f"{field}: {rest.strip()}" if field and rest else field or rest.strip()
+    return says
+
+
+def _arithmetic(node: Record, digits: int) -> str:
+    operation, parts = str(node.get("says") or ""), node["inputs"]
+    if operation in ("add", "sub", "subtract"):
+        parts = [part for place, part in enumerate(parts) if part["value"] != 0.0 or not (place or operation == "add")]
+        parts = parts or node["inputs"][:1]
+    numbers = [_number(part, digits) for part in parts if not _is(part, "table")]
     if operation in SIGNS:
         return f" {SIGNS[operation]} ".join(numbers)
     return f"{PAIRS.get(operation, spoken(operation))} {' and '.join(numbers)}"
 
 
-def _origin(node: Record, file: str) -> str:
-    band = f", {node['low']:.4g} to {node['high']:.4g}" if node.get("low") is not None else ""
+def _origin(node: Record, file: str, digits: int) -> str:
+    band = f", {node['low']:.{digits}g} to {node['high']:.{digits}g}" if node.get("low") is not None else ""
     line = f" ({file}, line {node['line']})" if node.get("line") else ""
     return f"{node['basis']}{band}: {node.get('source') or node.get('address')}{line}"

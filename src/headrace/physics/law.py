@@ -11,6 +11,7 @@ import functools
 import importlib
 import inspect
 import pkgutil
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
@@ -20,7 +21,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from headrace.errors import OutOfRange
-from headrace.physics.working import ear, note
+from headrace.physics.working import heard, note
 
 Scalar = float | NDArray[np.float64]
 
@@ -39,6 +40,20 @@ class Law:
     def name(self) -> str:
         """The name of the function, alone in the room."""
         return str(self.function.__name__)
+
+    @property
+    def title(self) -> str:
+        """What it gives, as its docstring begins: "heat of a current in a resistance"."""
+        first = (self.function.__doc__ or "").strip().partition("\n")[0].removeprefix("Return ").rstrip(".")
+        return first.removeprefix("the ")
+
+    def unit_of(self, parameter: str) -> str:
+        """Return the unit of a parameter, "" where its text names none."""
+        text = (self.function.__doc__ or "").partition("Parameters")[2].partition("Returns")[0]
+        found = re.search(
+            rf"^\s*(?:\w+, )*{re.escape(parameter)}(?:, \w+)*\n((?:(?!\n\s*\n).)*?)\[([^\]]+)\]", text, re.M | re.S
+        )
+        return found[2] if found else ""
 
     @property
     def formula(self) -> str:
@@ -86,7 +101,7 @@ def law(*, valid: Mapping[str, tuple[float, float]]) -> Callable[[Callable[P, R]
 
         @functools.wraps(function)
         def lawful(*args: P.args, **keys: P.kwargs) -> R:
-            if not ear.listening:
+            if heard() is None:
                 return function(*args, **keys)
             noted: R = note("law", entry.name, function, signature.bind(*args, **keys).arguments)
             return noted

@@ -13,7 +13,8 @@ import inspect
 import operator
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, field, fields, is_dataclass, replace
+from contextvars import ContextVar
+from dataclasses import dataclass, fields, is_dataclass, replace
 from typing import Any, ParamSpec, TypeVar
 
 import numpy as np
@@ -83,31 +84,25 @@ class Node:
                     ready.append(part)
 
 
-@dataclass
-class _Ear:
-    """Whether somebody listens, and what the curves are called that pass by."""
-
-    listening: bool = False
-    tables: dict[int, str] = field(default_factory=dict)
-
-
-ear = _Ear()
+# What the curves are called that pass by, while somebody listens here; each thread and task has an ear of its own.
+_ear: ContextVar[Mapping[int, str] | None] = ContextVar("ear", default=None)
+heard = _ear.get
 
 
 @contextmanager
 def listening(tables: Mapping[int, str]) -> Iterator[None]:
-    """Note the workings of everything done with traced numbers inside.
+    """Note the workings of everything done with traced numbers inside; who listened before goes on afterwards.
 
     Parameters
     ----------
     tables
         Words for arrays that are curves rather than lanes, by ``id``.
     """
-    ear.listening, ear.tables = True, dict(tables)
+    before = _ear.set(dict(tables))
     try:
         yield
     finally:
-        ear.listening, ear.tables = False, {}
+        _ear.reset(before)
 
 
 class Traced(float):
@@ -135,9 +130,11 @@ class Traced(float):
         return _arithmetic(ufunc.__name__, ufunc, inputs)
 
     def __array_function__(self, function: Any, types: Any, args: Any, keys: Any) -> Any:
-        """Let a choice between two numbers hand on the chosen one; otherwise be a plain float."""
+        """Let a choice between two numbers hand on the chosen one, and note what is read off a curve."""
         if function is np.where and len(args) == 3 and all(np.ndim(bare(value)) == 0 for value in args):
             return args[1] if args[0] else args[2]
+        if function is np.interp and isinstance(args[0], Traced) and not keys:
+            return note("arithmetic", "interp", np.interp, dict(zip(("x", "xp", "fp"), args, strict=True)))
         return function(*bare(tuple(args)), **{key: bare(value) for key, value in keys.items()})
 
 
@@ -154,6 +151,8 @@ def _noted(name: str, operation: Callable[..., Any], *, swapped: bool = False) -
     def method(self: Traced, *others: Any) -> Any:
         if not all(isinstance(other, int | float | np.floating) for other in others):
             return NotImplemented
+        if name == "add" and type(others[0]) is int and others[0] == 0:
+            return self  # the nothing that ``sum`` starts with
         return _arithmetic(name, operation, (*others, self) if swapped else (self, *others))
 
     return method
@@ -190,7 +189,7 @@ def leaves(record: Any, kind: str, words: str) -> Any:
     words
         What they are; the name of each field is added.
     """
-    if not ear.listening:
+    if heard() is None:
         return record
 
     def leaf(path: str, number: Any) -> Any:
@@ -207,7 +206,7 @@ def solution(words: str) -> Callable[[Callable[P, R]], Callable[P, R]]:
 
         @functools.wraps(function)
         def searched(*args: P.args, **keys: P.kwargs) -> R:
-            if not ear.listening:
+            if heard() is None:
                 return function(*args, **keys)
             noted: R = note("solved", words, function, signature.bind(*args, **keys).arguments)
             return noted
@@ -239,10 +238,9 @@ def note(kind: str, name: str, function: Callable[..., Any], arguments: Mapping[
     results = function(**plain)
     if all(node.kind in ("constant", "table") for _, node in inputs):
         return results
+    tables = heard() or {}
     inputs += [
-        (key, Node(float("nan"), "table", ear.tables[id(value)]))
-        for key, value in arguments.items()
-        if id(value) in ear.tables
+        (key, Node(float("nan"), "table", tables[id(value)])) for key, value in arguments.items() if id(value) in tables
     ]
     made_of = tuple(inputs)  # shared by all results of one call, which tells them from others
 

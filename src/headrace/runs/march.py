@@ -212,7 +212,7 @@ class _March:
     def _advance(self, points: list[Point], warmths: list[Warmth], current: Lanes, seconds: Lanes) -> None:
         air, on = self.machine.job.ambient, self.running
         for k, (row, point, warmth) in enumerate(zip(self.rows, points, warmths, strict=True)):
-            winding, case = _warm(row, point, warmth, air, seconds)
+            winding, case = warmed(row, point, warmth, air, seconds)
             self.motors.winding[k] = np.where(on, winding, self.motors.winding[k])
             self.motors.case[k] = np.where(on, case, self.motors.case[k])
             self.tally.most("highest_winding", self.motors.winding[k], on)
@@ -328,7 +328,7 @@ def _met(pace: Array) -> Array:
     return np.where(np.isfinite(pace), pace, 0.0)
 
 
-def _warm(row: Parts, point: Point, warmth: Warmth, air: Lanes, seconds: Lanes) -> tuple[Lanes, Lanes]:
+def warmed(row: Parts, point: Point, warmth: Warmth, air: Lanes, seconds: Lanes) -> tuple[Lanes, Lanes]:
     """Return winding and case of a motor after a step with constant losses. [K]"""
     motor = row.motor
     copper = conductors.joule_loss(point.motor_current, motors.winding_resistance(motor.resistance, warmth.winding))

@@ -142,14 +142,17 @@ def _addresses(context: click.Context, _: click.Parameter, start: str) -> list[s
 @click.argument("target")
 @click.argument("address", required=False, shell_complete=_addresses)
 @click.option("--list", "listed", is_flag=True, help="List every address of the file.")
+@SURE
+@SEED
 @JSON
-def explain(target: str, address: str | None, listed: bool, as_json: bool) -> None:
+def explain(target: str, address: str | None, listed: bool, draws: int, seed: int, as_json: bool) -> None:
     r"""Show the working behind a number of a machine file, or the page of a finding.
 
     \b
     Example:  headrace explain my-mower.toml day.lasts_to_reserve
+              headrace explain my-mower.toml packs.9s6p.mass
               headrace explain blade-coasts
     """
     from headrace.frontends.cli import explain as explaining
 
-    explaining.explain(target, address, listed, as_json)
+    explaining.explain(target, address, listed, Sure(draws, seed), as_json)

@@ -19,15 +19,23 @@ Record = dict[str, Any]
 UNUSABLE = 2  # exit code: the input cannot be used
 
 
-def reading_of(file: Path) -> machine.Reading:
-    """Read a machine file; print what was understood and asked; leave with 2 when it cannot be used."""
+def reading_of(file: Path, *, understood: bool = False) -> machine.Reading:
+    """Read a machine file; print what is asked, and on request what was understood; leave with 2 when it is unusable.
+
+    Parameters
+    ----------
+    file
+        The machine file.
+    understood
+        Say the energies, charges and powers of the file back in other words.
+    """
     try:
         reading = machine.read(file)
     except MachineFileError as trouble:
         refuse(str(trouble))
     except HeadraceError as trouble:
         refuse(f"error: {trouble}")
-    for line in (*reading.said_back, *reading.doubts):
+    for line in (*(reading.said_back if understood else ()), *reading.doubts):
         say(str(line))
     return reading
 

@@ -24,7 +24,7 @@ REJECTED = 1  # exit code: a stop finding, or nothing works
 def new(starter: str, file: Path) -> None:
     """Write a starter; never over a file that is there."""
     if file.exists():
-        refuse(f"error: {file} is there already\n  hint: name another file, or move that one away")
+        refuse(f"error: {file} is there already\n  way out: name another file, or move that one away")
     try:
         machine.save(file, machine.starter(starter))
     except OSError as trouble:
@@ -78,7 +78,7 @@ def day(file: Path, sure: Sure, as_json: bool) -> None:
 
 def check(file: Path, sure: Sure, as_json: bool) -> None:
     """Print the findings."""
-    reading = reading_of(file)
+    reading = reading_of(file, understood=True)
     from headrace import design
     from headrace.design.record import check_record
     from headrace.findings import judge
@@ -93,7 +93,7 @@ def check(file: Path, sure: Sure, as_json: bool) -> None:
 
 def design(file: Path, out: Path, sure: Sure, as_json: bool) -> None:
     """Do the whole job into a folder."""
-    reading = reading_of(file)
+    reading = reading_of(file, understood=True)
     from headrace.design import solve
     from headrace.design.bands import Sample
     from headrace.design.record import design_record

@@ -41,8 +41,7 @@ class Channel:
     unit: str
     turn: Turn
     by_state: bool = False
-    limit: str = ""  # how the address of its limit ends
-    limit_says: str = ""
+    limit_says: str = ""  # the word on the line of its limit
 
 
 def _same(value: float) -> float:
@@ -50,9 +49,9 @@ def _same(value: float) -> float:
 
 
 CHANNELS = (
-    Channel("terminal_voltage_V", "Pack voltage", "V", _same, True, "controller.cut_out", "cuts out"),
-    Channel("charge", "Charge left", "%", lambda share: 100.0 * share, False, "limits.reserve", "reserve"),
-    Channel("winding_temperature_K", "Winding", "°C", lambda k: k - ZERO, False, "motor.winding_limit", "limit"),
+    Channel("terminal_voltage_V", "Pack voltage", "V", _same, True, "cuts out"),
+    Channel("charge", "Charge left", "%", lambda share: 100.0 * share, False, "reserve"),
+    Channel("winding_temperature_K", "Winding", "°C", lambda k: k - ZERO, False, "limit"),
 )
 RUNNING = Channel("running", "Draws still at work", "%", lambda share: 100.0 * share)
 
@@ -72,7 +71,7 @@ def _pace(record: Record) -> Channel:
     """Return the channel of the tool's pace, held against the least that is wanted."""
     said = pace(record["day"])
     name = f"{said.name.capitalize()} speed"
-    return Channel(said.field(), name, said.unit, said.turn, True, f"limits.{said.key}_min", "least wanted")
+    return Channel(said.field(), name, said.unit, said.turn, True, "least wanted")
 
 
 def _curve(record: Record, channel: Channel, drawn: bool, *, named: bool = False) -> Curve:
@@ -121,8 +120,9 @@ def _points(trace: Record, channel: Channel, rows: list[int]) -> list[Point]:
 
 
 def _limit(record: Record, channel: Channel) -> float | None:
-    found = [n["value"] for n in record["numbers"] if channel.limit and n["address"].endswith(channel.limit)]
-    return channel.turn(found[0]) if found and found[0] is not None else None
+    """Return what the record holds the channel against, as it is read; None where there is no limit."""
+    found = next((limit["value"] for limit in record["trace"]["limits"] if limit["channel"] == channel.key), None)
+    return channel.turn(found) if found is not None else None
 
 
 def _domain(points: list[Point], limit: float | None) -> tuple[float, float]:

@@ -1,0 +1,48 @@
+"""What a person calls a number of the file: "the blade's windage" for ``chains.mower.work.windage``."""
+
+from __future__ import annotations
+
+import re
+
+ORDER = ("", ", second", ", third", ", fourth")
+AT = re.compile(r"_(\d\d)$")
+OWNERS = {"source.cell": "the cell's", "source.strips": "the strips'", "source": "the pack's", "job": "the job's"}
+
+
+def named(address: str, tool: str = "", *, chain: bool = False) -> str:
+    """Return what the number at an address is called.
+
+    Parameters
+    ----------
+    address
+        As in ``machine.pedigree``.
+    tool
+        What the work of a chain is called; left out, as the chain is.
+    chain
+        Name the chain as well: there are several.
+    """
+    *path, last = address.split(".")
+    said = quantity(last)
+    if path[:1] == ["chains"] and len(path) == 3:
+        owner = spoken(path[2] if path[2] != "work" else tool or path[1])
+        return f"{_of(owner)} {said}" + (f" ({spoken(path[1])})" if chain else "")
+    if path[:1] == ["job"] and len(path) == 2:
+        return f"the {said} of {spoken(path[1])}"
+    whose = OWNERS.get(".".join(path))
+    return f"{whose} {said}" if whose else said
+
+
+def quantity(name: str) -> str:
+    """Return the name of a field or a parameter as words: "resistance at 25 °C", "slow time, second"."""
+    bare, _, place = name.rstrip("]").partition("[")
+    at, order = AT.search(bare), ORDER[min(int(place or 0), len(ORDER) - 1)]
+    return spoken(AT.sub("", bare)) + (f" at {at[1]} °C" if at else "") + order
+
+
+def spoken(slug: str) -> str:
+    """Return a slug as words."""
+    return slug.replace("-", " ").replace("_", " ")
+
+
+def _of(owner: str) -> str:
+    return f"the {owner}'" if owner.endswith("s") else f"the {owner}'s"
