@@ -27,7 +27,7 @@ from headrace.physics import (
 )
 from headrace.physics.law import Law, relations
 from headrace.physics.series_motor import SeriesMotor
-from headrace.physics.working import Node, Traced, listening
+from tests.physics.holds import can_be_worked_out_again, treats_lanes_as_one
 
 close = 1e-12
 RPM = math.pi / 30.0
@@ -558,37 +558,12 @@ def arguments(entry: Law, seed: int) -> dict[str, Any]:
 MAINS = {"voltage": 200.0, "current": 5.0, "brush_drop": BRUSHES, "friction": FRICTION, "fan": FAN}
 
 
-def lanes_of(parts: list[Any]) -> Any:
-    if isinstance(parts[0], SeriesMotor):
-        return SeriesMotor(*(np.array(column) for column in zip(*parts, strict=True)))
-    return np.array(parts)
-
-
 @pytest.mark.parametrize("entry", OURS)
 def test_a_law_treats_lanes_as_it_treats_one(entry: Law) -> None:
-    ones = [arguments(entry, seed) for seed in range(4)]
-    lanes = {name: lanes_of([one[name] for one in ones]) for name in ones[0]}
-    together = np.array(np.broadcast_arrays(*np.atleast_1d(entry.function(**lanes))))
-    apart = np.array([np.asarray(entry.function(**one), dtype=float) for one in ones]).T
-    assert np.squeeze(together) == pytest.approx(np.squeeze(apart), rel=1e-11)
+    apart = treats_lanes_as_one(entry, [arguments(entry, seed) for seed in range(4)], rel=1e-11)
     assert not np.isnan(apart).any()
 
 
 @pytest.mark.parametrize("entry", OURS)
 def test_a_law_can_be_worked_out_again(entry: Law) -> None:
-    marked = getattr(__import__(entry.function.__module__, fromlist=[entry.name]), entry.name)
-    plain = arguments(entry, 7)
-    with listening({}):
-        traced = {
-            name: SeriesMotor(*(Traced(Node(float(part), "given", name)) for part in value))
-            if isinstance(value, SeriesMotor)
-            else Traced(Node(value, "given", name))
-            for name, value in plain.items()
-        }
-        result = marked(**traced)
-    numbers = list(result) if isinstance(result, tuple) else [result]
-    wanted = np.atleast_1d(np.asarray(marked(**plain), dtype=float))
-    for number, want in zip(numbers, wanted, strict=True):
-        assert isinstance(number, Traced)
-        assert float(number) == want
-        assert number.node.again() == want
+    can_be_worked_out_again(entry, arguments(entry, 7))

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from headrace.physics import lifting, loads, sawing, tillage, torque_terms, transmission, travel
 from headrace.physics.law import Law, relations
-from headrace.physics.working import Node, Traced, listening
+from tests.physics.holds import can_be_worked_out_again, treats_lanes_as_one
 
 close = 1e-12
 speeds = st.floats(5.0, 600.0)
@@ -425,24 +425,10 @@ def arguments(entry: Law, seed: int) -> dict[str, float]:
 
 @pytest.mark.parametrize("entry", OURS)
 def test_a_law_treats_lanes_as_it_treats_one(entry: Law) -> None:
-    ones = [arguments(entry, seed) for seed in range(4)]
-    lanes = {name: np.array([one[name] for one in ones]) for name in ones[0]}
-    together = np.array(np.broadcast_arrays(*np.atleast_1d(entry.function(**lanes))))
-    apart = np.array([np.asarray(entry.function(**one), dtype=float) for one in ones]).T
-    assert np.squeeze(together) == pytest.approx(np.squeeze(apart), rel=1e-12)
+    apart = treats_lanes_as_one(entry, [arguments(entry, seed) for seed in range(4)], rel=1e-12)
     assert np.isfinite(apart).all()
 
 
 @pytest.mark.parametrize("entry", OURS)
 def test_a_law_can_be_worked_out_again(entry: Law) -> None:
-    marked = getattr(__import__(entry.function.__module__, fromlist=[entry.name]), entry.name)
-    plain = arguments(entry, 7)
-    with listening({}):
-        traced = {name: Traced(Node(value, "given", name)) for name, value in plain.items()}
-        result = marked(**traced)
-    numbers = list(result) if isinstance(result, tuple) else [result]
-    wanted = np.atleast_1d(np.asarray(marked(**plain), dtype=float))
-    for number, want in zip(numbers, wanted, strict=True):
-        assert isinstance(number, Traced)
-        assert float(number) == want
-        assert number.node.again() == want
+    can_be_worked_out_again(entry, arguments(entry, 7))

@@ -121,9 +121,7 @@ def _in_cell(machine: Machine, points: list[Point]) -> Lanes:
 
 
 def _cell_voltage(machine: Machine, terminals: Terminals, points: list[Point]) -> Lanes:
-    inside = terminals.cell_resistance + terminals.settled_resistance
-    drop = inside * sum(point.battery_current for point in points)
-    return (terminals.voltage - drop) / machine.source.series
+    return terminals.inside(sum(point.battery_current for point in points)) / machine.source.series
 
 
 def _shaft_power(machine: Machine, point: Point, warmth: Warmth) -> Lanes:

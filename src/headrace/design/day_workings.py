@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -32,6 +33,11 @@ class _Day:
     def channel(self, name: str) -> np.ndarray:
         return np.asarray(getattr(self.trace, name)).reshape(len(self.trace.time), -1)[: len(self.steps), 0]
 
+    @cached_property
+    def end(self) -> dict[str, Any]:
+        """What the last step leads to, on plain numbers."""
+        return _opened(self.machine, self, _last(self))
+
     def visits(self) -> list[DutyState]:
         return [self.machine.job.states[k] for k in self.trace.state[: len(self.steps)]]
 
@@ -51,8 +57,7 @@ class _Step:
 
     def after(self, name: str) -> np.ndarray:
         """Return the states of a channel behind each step, the cold start in front."""
-        last = _opened(self.day.machine, self.day, _last(self.day))[f"{name}_after"]
-        values = np.append(np.array(self.day.channel(name), dtype=float), float(last))
+        values = np.append(np.array(self.day.channel(name), dtype=float), float(self.day.end[f"{name}_after"]))
         values[self.k + 1] = self.opened[f"{name}_after"]
         return values
 
@@ -148,8 +153,7 @@ def _hottest(name: str) -> tuple[Place, Value]:
     """Return the step that leads to the highest temperature of a channel, and how that is had."""
 
     def place(day: _Day) -> int:
-        last = _opened(day.machine, day, _last(day))[f"{name}_after"]
-        return max(int(np.argmax(np.append(day.channel(name), float(last)))) - 1, 0)
+        return max(int(np.argmax(np.append(day.channel(name), float(day.end[f"{name}_after"])))) - 1, 0)
 
     return place, lambda step: float(np.max(step.after(name)))
 
@@ -271,7 +275,7 @@ def _opened(plan: Machine, day: _Day, k: int) -> dict[str, Any]:
         "rate": tool_of(work).rate(work, now, plan.job, speed),
         "battery_current": current,
         "terminal_voltage": points[0].terminal_voltage,
-        "cell_voltage": (terminals.voltage - terminals.cell_resistance * current) / plan.source.series,
+        "cell_voltage": terminals.inside(current) / plan.source.series,
         "cell_temperature_after": pack.advance(plan.source, state, current, air, length).temperature,
         "winding_after": windings[0] if len(windings) == 1 else duty.greatest(windings),
     }

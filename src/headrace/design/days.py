@@ -38,7 +38,7 @@ def four_days(machine: Machine, progress: Progress | None = None) -> Days:
     usual, hot = machine.job.ambient, limits.ambient_hot
     source = pack.aged(machine.source, by_day(*wear), by_day(*rise))
     weather = replace(machine.job, ambient=by_day(usual, usual, hot, hot))
-    run = _marched(replace(machine, source=source, job=weather), machine.limits.time_wanted, progress)
+    run = march(replace(machine, source=source, job=weather), machine.limits.time_wanted, progress=progress)
     return Days(*(one_day(run, day) for day in range(len(wear))))
 
 
@@ -50,24 +50,9 @@ def one_day(run: Run, day: int) -> Run:
 
 def day(machine: Machine, progress: Progress | None = None, *, keep_trace: bool = True) -> Run:
     """March the job once with new cells in the usual weather; what happened over time is kept unless nobody asks."""
-    return _marched(machine, machine.limits.time_wanted, progress, keep_trace=keep_trace)
+    return march(machine, machine.limits.time_wanted, keep_trace=keep_trace, progress=progress)
 
 
 def until_empty(machine: Machine, progress: Progress | None = None, *, keep_trace: bool = True) -> Run:
     """Go on past the end of the job until a full charge is used up or something else ends it."""
-    return _marched(machine, LONGEST_RUN, progress, at_end=End.TIME_LIMIT, keep_trace=keep_trace)
-
-
-def _marched(
-    machine: Machine,
-    until: Lanes,
-    progress: Progress | None,
-    *,
-    at_end: End = End.JOB_DONE,
-    keep_trace: bool = False,
-) -> Run:
-    """March, and tell the progress that all is done where every lane ended before its time."""
-    run = march(machine, until, at_end=at_end, keep_trace=keep_trace, progress=progress)
-    if progress is not None:
-        progress(1.0)
-    return run
+    return march(machine, LONGEST_RUN, at_end=End.TIME_LIMIT, keep_trace=keep_trace, progress=progress)

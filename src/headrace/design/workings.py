@@ -7,7 +7,6 @@ the record: list names and units are left out, items go by their name, so ``loss
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import Any
@@ -17,14 +16,13 @@ from headrace.design.day_workings import traced_run
 from headrace.design.losses import losses
 from headrace.design.record import Record, design_record, pack_record
 from headrace.findings import Evidence, Judged, judge
+from headrace.machine.naming import ENDINGS, UNIT
 from headrace.machine.records import Machine
 from headrace.machine.values import slug, with_leaves
 from headrace.physics.law import Law, law_named
 from headrace.physics.working import Node, Traced, leaves, listening
 from headrace.tables import sources
 
-UNIT = re.compile(r"_(rad_s|m_s|N_m|ohm|kg|m2|W|J|V|A|s|K|m)$")
-SIGNS = {"rad_s": "rad/s", "m_s": "m/s", "N_m": "N·m", "ohm": "Ω", "m2": "m²"}  # other units are written as they are
 BAND = ("typical", "low", "high")
 LISTS = ("states", "links", "candidates", "reasons", "variants", "tests", "groups")  # left out: their items have names
 HEADLINES = ("day.lasts_to_reserve_s", "day.tool_speed_full_rad_s", "day.tool_speed_empty_rad_s", "pack.energy_J")
@@ -111,7 +109,7 @@ def _walk(
                 continue
             step = () if key in LISTS and path else (UNIT.sub("", slug(key)),)
             ending = UNIT.search(key)
-            own = SIGNS.get(ending[1], ending[1]) if ending else unit if key in BAND else str(value.get("unit", ""))
+            own = ENDINGS[ending[1]] if ending else unit if key in BAND else str(value.get("unit", ""))
             yield from _walk(part, (*path, *step), left_out, own)
     elif isinstance(value, list):
         for place, part in enumerate(value):

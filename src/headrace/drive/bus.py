@@ -98,8 +98,7 @@ def _held(trains: Sequence[Train], terminals: Terminals, voltage: Lanes) -> list
 
 def _judged(points: list[Point], terminals: Terminals, balanced: npt.NDArray[np.bool_]) -> list[Point]:
     """Hold the cells' own floor against the sum of the currents; a bus without balance is no operating point."""
-    total = sum(point.battery_current for point in points)
-    inside = terminals.voltage - (terminals.cell_resistance + terminals.settled_resistance) * total
+    inside = terminals.inside(sum(point.battery_current for point in points))
     judged = []
     for point in points:
         code = np.where(point.works & (inside < terminals.floor_voltage), np.int8(Outcome.CELL_FLOOR), point.outcome)

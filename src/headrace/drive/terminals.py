@@ -43,6 +43,10 @@ class Terminals:
         """Return the source as one chain meets it while the others draw their current. [A]"""
         return replace(self, slow_voltage=self.slow_voltage + self.resistance * others)
 
+    def inside(self, current: Lanes) -> Lanes:
+        """Return the voltage inside the cells' own limits under a current, joints not counted. [V]"""
+        return self.voltage - (self.cell_resistance + self.settled_resistance) * current
+
     @property
     def resistance(self) -> Lanes:
         """Resistance the next ampere meets. [Ω]"""

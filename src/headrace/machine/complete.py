@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import operator
 from collections.abc import Mapping
+from dataclasses import replace
 from functools import partial
 
 import numpy as np
@@ -12,7 +13,7 @@ import numpy as np
 from headrace.machine.complete_links import complete_chain, row_of
 from headrace.machine.form import CellTable, File, JobTable, SafetyTable, SourceTable, StateTable, StripsTable
 from headrace.machine.pedigree import FILE, Fields, Pedigree
-from headrace.machine.places import Path, line_of
+from headrace.machine.places import Path
 from headrace.machine.records import Cell, DutyState, Job, Lanes, Limits, Machine, Origin, Safety, Source, Strips
 from headrace.machine.worked import Law
 from headrace.physics import arrangement, loads
@@ -219,8 +220,7 @@ def _of_cutting(pedigree: Pedigree, state: StateTable, address: str, path: Path,
     written = getattr(state, key)
     if written is None:
         return Origin(address, "given", "the only state that cuts", part, part, part, "-", "", 0)
-    line = line_of(pedigree.lines, (*path, key))
-    return Origin(address, written.basis, written.source or FILE, part, part, part, "-", written.text, line)
+    return replace(pedigree.written(address, written, (*path, key), "-"), typical=part, low=part, high=part)
 
 
 # --- limits and safety -------------------------------------------------------------------------------

@@ -4,6 +4,12 @@ from __future__ import annotations
 
 import re
 
+# how a name in a record says its unit, longest first
+ENDINGS = {
+    "rad_s": "rad/s", "m_s": "m/s", "N_m": "N·m", "ohm": "Ω", "kg": "kg", "m2": "m²", "W": "W", "J": "J", "V": "V",
+    "A": "A", "s": "s", "K": "K", "m": "m",
+}  # fmt: skip
+UNIT = re.compile(rf"_({'|'.join(ENDINGS)})$")
 ORDER = ("", ", second", ", third", ", fourth")
 AT = re.compile(r"_(\d\d)$")
 OWNERS = {"source.cell": "the cell's", "source.strips": "the strips'", "source": "the pack's", "job": "the job's"}

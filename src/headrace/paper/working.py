@@ -11,7 +11,7 @@ from typing import Any
 
 from markupsafe import Markup, escape
 
-from headrace.machine.naming import named, quantity
+from headrace.machine.naming import ENDINGS, UNIT, named, quantity
 from headrace.paper.words import formula, spoken
 
 Record = dict[str, Any]
@@ -29,10 +29,6 @@ SIGNS = {
     "pow": "^",
     "power": "^",
 }
-UNITS = {
-    "_rad_s": "rad/s", "_m_s": "m/s", "_N_m": "N·m", "_ohm": "Ω", "_kg": "kg", "_m2": "m²", "_W": "W", "_J": "J",
-    "_V": "V", "_A": "A", "_s": "s", "_K": "K", "_m": "m",
-}  # fmt: skip
 PAIRS = {
     "maximum": "the greater of",
     "minimum": "the lesser of",
@@ -157,19 +153,13 @@ def _raised(plain: str) -> Markup:
     return Markup(HIGH.sub(r"<sup>\1</sup>", low))  # noqa: S704 - escaped in the line above
 
 
-def _ending(node: Record) -> str:
-    """Return the unit at the end of an address."""
-    address = str(node.get("address") or "")
-    return next((end for end in UNITS if address.endswith(end)), "") if "_" in address else ""
-
-
 def _name(node: Record) -> str:
     """Return what a number is called, "" for the term of a sum, which is told by what it is the sum of."""
     address, name = str(node.get("address") or ""), str(node.get("name") or "")
     if address and node.get("basis"):
         return named(address)
     if address:
-        return quantity(address.rpartition(".")[2].removesuffix(_ending(node)))
+        return quantity(UNIT.sub("", address.rpartition(".")[2]))
     if name.isdigit() or not name or name in SIGNS or name in PAIRS:
         return _unnamed(node)
     vague = VAGUE.get(name.partition(".")[0])
@@ -201,7 +191,8 @@ def _parameter(name: str) -> str:
 
 def _number(node: Record, digits: int) -> str:
     value = "–" if node["value"] is None else f"{node['value']:.{digits}g}"
-    unit = node.get("unit") or UNITS.get(_ending(node), "")
+    ending = UNIT.search(str(node.get("address") or ""))
+    unit = node.get("unit") or (ENDINGS[ending[1]] if ending else "")
     return f"{value} {unit}".rstrip(" -")
 
 

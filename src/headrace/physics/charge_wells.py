@@ -245,9 +245,8 @@ def greatest_charge_current(
     >>> greatest_charge_current(18000.0, 54000.0, 72000.0, 0.25, 1e-4, 3600.0)
     0.0
     """
-    fade = np.exp(-rate * seconds)
-    room = (share * capacity - available) * fade + share * (capacity - available - bound) * (1.0 - fade)
-    current: Scalar = room / (share * seconds + (1.0 - share) * (1.0 - fade) / rate)
+    room = share * capacity - available, (1.0 - share) * capacity - bound  # is emptied by charging
+    current = greatest_current(*room, share, rate, seconds)
     return float(current) if np.ndim(current) == 0 else current
 
 

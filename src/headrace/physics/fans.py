@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from math import inf
 
+from headrace.physics.inverters import loss_at_efficiency
 from headrace.physics.law import Scalar, law
 from headrace.physics.torque_terms import TorqueTerms
 
@@ -219,7 +220,7 @@ def fan_power(flow: Scalar, pressure: Scalar, efficiency: Scalar) -> Scalar:
     >>> fan_power(0.1, 1000.0, 0.5)
     200.0
     """
-    return flow * pressure / efficiency
+    return air_power(flow, pressure) / efficiency
 
 
 @law(valid={"flow": (0.0, 100.0), "pressure": (0.0, 1e5), "efficiency": (0.05, 0.9)})
@@ -255,7 +256,7 @@ def fan_loss(flow: Scalar, pressure: Scalar, efficiency: Scalar) -> Scalar:
     >>> fan_loss(0.1, 1000.0, 0.5)
     100.0
     """
-    return flow * pressure * (1.0 / efficiency - 1.0)
+    return loss_at_efficiency(air_power(flow, pressure), efficiency)
 
 
 @law(valid={"coefficient": (0.0, inf), "volume_per_radian": (0.0, 1.0), "efficiency": (0.05, 0.9)})

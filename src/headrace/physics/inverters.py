@@ -10,6 +10,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
+from headrace.physics.converters import power_at_voltage
 from headrace.physics.law import Scalar, law
 
 
@@ -174,8 +175,8 @@ def three_terms(rated_power: Scalar, rated_efficiency: Scalar, tenth_efficiency:
     >>> round(terms.linear, 9), round(terms.square, 12)
     (0.05, 5e-05)
     """
-    rated = rated_power * (1.0 / rated_efficiency - 1.0) - idle
-    tenth = rated_power * (1.0 / tenth_efficiency - 1.0) - 10.0 * idle  # ten times what a tenth of the load adds
+    rated = loss_at_efficiency(rated_power, rated_efficiency) - idle
+    tenth = loss_at_efficiency(rated_power, tenth_efficiency) - 10.0 * idle  # ten times what a tenth of the load adds
     square = (rated - tenth) / 0.9
     return ThreeTerms(idle, (rated - square) / rated_power, square / rated_power**2)
 
@@ -331,7 +332,7 @@ def most_power_above(open_voltage: Scalar, source_resistance: Scalar, cut_out: S
     3600.0
     """
     held = np.maximum(cut_out, 0.5 * open_voltage)
-    return held * np.maximum(open_voltage - held, 0.0) / source_resistance
+    return np.maximum(power_at_voltage(open_voltage, source_resistance, held), 0.0)
 
 
 @law(valid={"cut_out": (0.0, 2000.0), "source_resistance": (0.0, 1e3), "power": (0.0, 1e6)})

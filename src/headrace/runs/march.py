@@ -88,6 +88,8 @@ def march(
             break
         if progress is not None:
             progress(march_.done())
+    if progress is not None:
+        progress(1.0)  # every lane may have ended before its time
     return march_.run()
 
 
@@ -196,7 +198,7 @@ class _March:
         in_cell = current / source.parallel
         tally.add("square", in_cell**2 * seconds, on)
         tally.most("peak_cell_current", in_cell, on)
-        volts = (terminals.voltage - terminals.cell_resistance * current) / source.series
+        volts = terminals.inside(current) / source.series
         tally.least("lowest_cell_voltage", volts, on)
         if job.states[state].loaded:
             work, speed = self.machine.chains[0].work, points[0].tool_speed
@@ -247,7 +249,7 @@ class _March:
 
         work = self.machine.chains[0].work
         pace = tool_of(work).pace_at(work, points[0].tool_speed)
-        volts = (terminals.voltage - terminals.cell_resistance * current) / self.machine.source.series
+        volts = terminals.inside(current) / self.machine.source.series
         instant = Instant(
             float(np.ravel(self.clock)[0]),
             lanes(self.pack.charge),
