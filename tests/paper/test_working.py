@@ -64,6 +64,39 @@ def test_a_sum_with_nothing_in_it_is_not_told_and_a_term_without_a_name_is_what_
     )
 
 
+def number(name: str, value: float, says: str = "", *inputs: dict[str, Any]) -> dict[str, Any]:
+    own = {"name": name, "value": value, "says": says, "unit": "W", "kind": "arithmetic" if inputs else "search"}
+    return {**own, "address": None, "inputs": list(inputs), "repeated": False}
+
+
+def test_a_row_of_sums_is_one_sum_and_what_is_taken_up_again_keeps_its_line() -> None:
+    a, b, c = (number(f"{k}", float(k), f"a power of {k}, searched") for k in (1, 2, 4))
+    inner = number("1", 3.0, "add", a, b)
+    total = told({**number("1", 7.0, "add", inner, c), "address": "losses.power_in_W"}, "mower.toml")
+    assert total["how"] == "1 W + 2 W + 4 W"
+    assert len(total["inputs"]) == 3
+    again = {**inner, "inputs": [], "repeated": True}
+    kept = number("1", 10.0, "add", number("1", 7.0, "add", inner, c), number("2", 9.0, "mul", again, c))
+    assert "3 W + 4 W" in told(kept, "mower.toml")["says"]
+
+
+def test_a_number_worked_out_of_one_of_the_file_says_so_once() -> None:
+    for line in (line for found in example().values() for line in every(found)):
+        assert line["how"].count("machine file") <= 1, line
+        assert not re.search(r"\([\w-]+-\d{4}[\w-]*\)", line["how"]), line
+
+
+def test_what_is_added_up_is_in_the_unit_of_the_sum() -> None:
+    record = worked_record(solve(alley()))
+    known, unit = addresses(record), units(record)
+    address = next(a for a in known if a.startswith("swings.") and a.endswith(".width"))
+    node = working_at(known, address)
+    assert node is not None
+    found = told(tree(node, address=address, unit=unit[address]), "mower.toml")
+    assert unit[address] == "W"
+    assert all(line["says"].endswith(" W") for line in every(found))
+
+
 def test_a_long_working_is_cut_where_it_is_deepest_and_says_so() -> None:
     long = working()
     leaf = long["inputs"][0]

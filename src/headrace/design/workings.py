@@ -17,6 +17,7 @@ from headrace.design.losses import losses
 from headrace.design.record import Record, design_record, pack_record
 from headrace.findings import Evidence, Judged, judge
 from headrace.machine.naming import ENDINGS, UNIT
+from headrace.machine.pedigree import FILE
 from headrace.machine.records import Machine
 from headrace.machine.values import slug, with_leaves
 from headrace.physics.law import Law, law_named
@@ -189,6 +190,8 @@ def tree(
     repeated = id(node.inputs) in seen and bool(node.inputs)  # another result of the same call counts as well
     seen.add(id(node.inputs))
     inputs = [] if repeated else node.inputs
+    own = _unit(node, law) or unit
+    handed = own if node.kind == "arithmetic" and node.name in SAME else ""
     return {
         "name": name or node.name,
         "address": address or (origin.address if origin is not None else None),
@@ -198,7 +201,7 @@ def tree(
         "says": f"{node.part.rpartition('.')[2].replace('_', ' ')}: {node.name}" if node.part else node.name,
         "formula": law.formula if law is not None else None,
         "value": node.value if math.isfinite(node.value) else None,
-        "unit": _unit(node, law) or unit,
+        "unit": own,
         "basis": origin.basis if origin is not None else None,
         "source": _source(origin),
         "low": origin.low if origin is not None and origin.low < origin.high else None,
@@ -206,7 +209,8 @@ def tree(
         "line": origin.line if origin is not None and origin.line else None,
         "repeated": repeated,
         "inputs": [
-            tree(part, part_name, seen=seen, unit=_unit_of_input(law, part_name, part)) for part_name, part in inputs
+            tree(part, part_name, seen=seen, unit=_unit_of_input(law, part_name, part) or handed)
+            for part_name, part in inputs
         ],
     }
 
@@ -274,5 +278,12 @@ def _law(node: Node) -> Law | None:
 def _source(origin: Any) -> str | None:
     if origin is None:
         return None
-    known = sources().get(origin.source)
-    return known.title if known is not None else str(origin.source)
+    said = str(origin.source)
+    known = sources().get(said)
+    if known is not None:
+        return known.title
+    made, _, of = said.removesuffix(")").rpartition(" (")  # worked out of a number that has a source of its own
+    known = sources().get(of) if made else None
+    if known is not None:
+        return f"{made}; {known.title}"
+    return made if of == FILE and FILE in made else said

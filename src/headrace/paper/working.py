@@ -29,6 +29,7 @@ SIGNS = {
     "pow": "^",
     "power": "^",
 }
+CHAINED = ("add", "mul", "multiply")  # of these a row is told at once: 1 + 2 + 3
 PAIRS = {
     "maximum": "the greater of",
     "minimum": "the lesser of",
@@ -82,7 +83,11 @@ def told(tree: Record, file: str, digits: int = 4) -> Record:
     digits
         Of each number.
     """
-    tree = _summed(tree)
+    return _told(tree, file, digits, _taken_up_again(tree))
+
+
+def _told(tree: Record, file: str, digits: int, again: set[float]) -> Record:
+    tree = _flat(_summed(tree), again)
     sum_of_its_own = _is(tree, "arithmetic") and not tree.get("repeated")
     name, number = _name(tree), _number(tree, digits)
     if _is(tree, "table") and tree["value"] is None:
@@ -96,7 +101,7 @@ def told(tree: Record, file: str, digits: int = 4) -> Record:
         "says": says,
         "how": how,
         "formula": formula(tree["formula"]) if tree.get("formula") and not tree.get("repeated") else "",
-        "inputs": [told(part, file, digits) for part in _shown(tree)],
+        "inputs": [_told(part, file, digits, again) for part in _shown(tree)],
     }
 
 
@@ -119,6 +124,24 @@ def _summed(tree: Record) -> Record:
     own = {key: tree[key] for key in ("name", "address") if tree.get("address") or not str(tree["name"]).isdigit()}
     own = {} if some[0].get("basis") else own
     return _summed({**some[0], **own, "unit": some[0].get("unit") or tree.get("unit")})
+
+
+def _flat(tree: Record, again: set[float]) -> Record:
+    """Return a sum of sums as one sum, a product of products as one product; what is taken up again keeps its line."""
+    if not (_is(tree, "arithmetic") and tree.get("says") in CHAINED) or tree.get("repeated"):
+        return tree
+    inputs: list[Record] = []
+    for part in map(_summed, tree["inputs"]):
+        joined = _is(part, "arithmetic") and part["says"] == tree["says"] and not part.get("repeated")
+        own = _name(part) or part["value"] in again
+        inputs += _flat(part, again)["inputs"] if joined and not own else [part]
+    return {**tree, "inputs": inputs}
+
+
+def _taken_up_again(tree: Record) -> set[float]:
+    """Return the sums that stand in a working more than once, "as worked out above" the second time."""
+    own = {tree["value"]} if tree.get("repeated") and _is(tree, "arithmetic") else set()
+    return own.union(*(_taken_up_again(part) for part in tree["inputs"]))
 
 
 def _on_the_page(line: Record, levels: int) -> Record:

@@ -194,7 +194,7 @@ def current_terms(terms: TorqueTerms, constant: Scalar) -> TorqueTerms:
     Returns
     -------
     TorqueTerms
-        Current terms in the same speed. [W/(V·s/rad), A, A·s/rad, A·s²/rad²]
+        Current terms in the same speed. [A·rad/s, A, A·s/rad, A·s²/rad²]
 
     Notes
     -----
