@@ -68,3 +68,20 @@ def test_what_lies_on_its_limit_is_past_it_on_neither_side() -> None:
     assert below(seven, 7.0).tolist() == [False, False, False, True, False, False]
     assert not above(1e6, np.inf)
     assert not below(1e6, np.nan)
+
+
+def test_the_way_to_measure_a_number_is_that_number_s_own() -> None:
+    page = RULES["assumed-numbers-carry"]
+    text = edit(starter("mower"), patch(page, "Raised by:"))
+    assert "with the tool taken off" in first_action(text)
+    windage = {"value": 0.010, "low": 0.0099, "high": 0.0101, "basis": "measured"}
+    throw = {"value": 0.5, "low": 0.1, "high": 1.0, "basis": "assumed"}
+    said = first_action(edit(text, {"chains.blade.work.windage": windage, "chains.blade.work.throw_share": throw}))
+    assert said.startswith("Measure the blade's throw share first")
+    assert "taken off" not in said
+
+
+def first_action(text: str) -> str:
+    """Return what the finding of assumed numbers says to do."""
+    found = raised(judge(design.evidence(read_text(text, file="starter.toml").machine)), ())
+    return next(finding.action for finding in found if finding.slug == "assumed-numbers-carry")

@@ -8,7 +8,17 @@ import numpy as np
 import pytest
 
 from headrace import design
-from headrace.explore.packs import PARALLEL, SERIES, PackMap, first_to_break, pack_map, smallest, steps_down
+from headrace.explore.packs import (
+    PARALLEL,
+    SERIES,
+    PackMap,
+    first_to_break,
+    nearest,
+    pack_map,
+    smallest,
+    squeezed,
+    steps_down,
+)
 from headrace.explore.record import packs_record
 from headrace.findings import RULES, judge, raised
 from headrace.machine import edit, read_text
@@ -104,3 +114,35 @@ def test_more_in_parallel_never_breaks_amps_or_minutes() -> None:
         failing = next(j.failing for j in mapped().judged if j.rule.slug == slug)
         runs = failing[SERIES.index(8) : SERIES.index(12) + 1]
         assert np.all(np.diff(runs.astype(int), axis=1) <= 0)
+
+
+def limited(**limits: object) -> PackMap:
+    """Return the map of the example under other limits, a small one."""
+    text = edit(EXAMPLE.read_text(), {f"limits.{key}": value for key, value in limits.items()})
+    return pack_map(read_text(text, file="mower.toml").machine, tuple(range(6, 15)), tuple(range(3, 9)))
+
+
+def test_where_no_pack_works_the_one_that_misses_by_least_is_named() -> None:
+    """By looking at every candidate in turn."""
+    packs = limited(max_mass="4.3 kg", tip_speed_max="200 m/s")  # what lasts weighs too much
+    assert smallest(packs) is None
+    misses = {
+        (s, p): (len(broken), max(abs(f.value - f.limit) / abs(f.limit) for f in broken))
+        for s in packs.series
+        for p in packs.parallel
+        if (broken := packs.reasons(s, p))
+    }
+    assert nearest(packs) == min(misses, key=lambda pack: misses[pack])
+    record = packs_record(packs)
+    assert (record["nearest"]["series"], record["nearest"]["parallel"]) == nearest(packs)
+    assert record["nearest"]["reasons"]
+    assert record["nearest"]["says"] == ""  # fewer limits of mass would do; no count is squeezed
+
+
+def test_where_every_count_is_too_slow_or_too_fast_more_cells_are_not_the_advice() -> None:
+    wide, narrow = limited(tip_speed_max="70 m/s"), limited(tip_speed_min="56 m/s", tip_speed_max="84 m/s")
+    assert squeezed(wide) == (9, 8)  # eight run too fast when full, and nine still too slow when empty
+    assert "govern" in packs_record(wide)["nearest"]["says"]
+    assert squeezed(narrow) == (9, 10)
+    assert "between two counts" in packs_record(narrow)["nearest"]["says"]
+    assert squeezed(mapped()) is None

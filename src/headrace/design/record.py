@@ -12,6 +12,7 @@ from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
+import numpy.typing as npt
 
 from headrace.design import Design
 from headrace.design.bands import Sample, number, sample_record, shares, typical
@@ -184,7 +185,8 @@ def check_record(
 ) -> Record:
     """Return the record of ``check``; ``asked`` is what the reading of the file asked back.
 
-    ``share`` is that of the draws past the limit; ``sometimes`` lists what only some draws raise.
+    ``share`` is that of the draws past the limit; ``sometimes`` lists what only some draws raise; ``stopped`` is the
+    share of the draws with at least one stop.
     """
     share = {verdict.rule.slug: _share_failing(verdict) for verdict in judged}
     found = raised(judged, (0,) * len(evidence.shape))
@@ -194,6 +196,7 @@ def check_record(
         "machine": machine.name,
         **sample_record(sample),
         "asked": list(asked),
+        "stopped": leaves(_share_stopped(judged), "search", "share of the draws with a stop"),
         "findings": [
             {**finding_record(finding), "share": leaves(share[finding.slug], "search", "share of the draws past it")}
             for finding in found
@@ -208,7 +211,16 @@ def check_record(
 
 
 def _share_failing(judged: Judged) -> float:
-    lanes = judged.failing.reshape(-1)
+    return _share(judged.failing)
+
+
+def _share_stopped(judged: Sequence[Judged]) -> float:
+    return _share(np.any([j.failing for j in judged if j.rule.level == "stop"], axis=0))
+
+
+def _share(failing: npt.NDArray[np.bool_]) -> float:
+    """Return the share of the draws, or of the typical lane where there is no other."""
+    lanes = failing.reshape(-1)
     return float(np.mean(lanes[1:])) if lanes.size > 1 else float(lanes[0])
 
 

@@ -28,7 +28,8 @@ BAND = ("typical", "low", "high")
 LISTS = ("states", "links", "candidates", "reasons", "variants", "tests", "groups")  # left out: their items have names
 HEADLINES = ("day.lasts_to_reserve_s", "day.tool_speed_full_rad_s", "day.tool_speed_empty_rad_s", "pack.energy_J")
 NAMES = ("name", "slug", "address")  # of these an item of a list is called by the first it has
-COUNTED = ("outcomes", "lasts_outcomes", "draws", "sometimes", "running")  # counts of draws have nothing behind them
+# counts of draws have nothing behind them
+COUNTED = ("outcomes", "lasts_outcomes", "draws", "sometimes", "running", "stopped")
 
 
 def worked_record(design: Design, asked: tuple[str, ...] = ()) -> Record:

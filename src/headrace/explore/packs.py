@@ -103,6 +103,45 @@ def smallest(packs: PackMap) -> tuple[int, int] | None:
     return min(found, key=lambda pack: (pack[0] * pack[1], -pack[0])) if found else None
 
 
+def nearest(packs: PackMap) -> tuple[int, int]:
+    """Return series and parallel of the pack that misses by least: fewest limits broken, then the smallest excess.
+
+    The excess is that of the limit broken by most, as a share of the limit.
+    """
+    shape = packs.every_works.shape
+    failing = np.array([j.failing[..., 0] for j in packs.judged])
+    excess = np.array([_excess(j, shape)[..., 0] for j in packs.judged])
+    broken, worst = failing.sum(axis=0), np.where(failing, excess, 0.0).max(axis=0)
+    series, parallel = np.unravel_index(np.lexsort((worst.ravel(), broken.ravel()))[0], broken.shape)
+    return packs.series[int(series)], packs.parallel[int(parallel)]
+
+
+def _excess(judged: Judged, shape: tuple[int, ...]) -> npt.NDArray[np.float64]:
+    value, limit = (np.broadcast_to(number, shape) for number in (judged.verdict.value, judged.verdict.limit))
+    with np.errstate(divide="ignore", invalid="ignore"):
+        share = np.abs(value - limit) / np.abs(limit)
+    return np.asarray(np.where(np.isfinite(share), share, np.inf))
+
+
+def squeezed(packs: PackMap) -> tuple[int, int] | None:
+    """Return the last count in series that is too slow at any count in parallel, and the first that is too fast.
+
+    None where some count is neither. No count of cells helps then: what spreads the speed between a full and an empty
+    pack has to change.
+    """
+    fast = _everywhere(packs, "tip-too-fast")
+    slow = _everywhere(packs, "too-slow-when-empty")
+    if not fast.any() or not slow.any() or not np.all(fast | slow):
+        return None
+    return packs.series[int(np.flatnonzero(slow)[-1])], packs.series[int(np.flatnonzero(fast)[0])]
+
+
+def _everywhere(packs: PackMap, slug: str) -> npt.NDArray[np.bool_]:
+    """Return for which counts in series a finding is raised whatever stands in parallel."""
+    (judged,) = (j for j in packs.judged if j.rule.slug == slug)
+    return np.asarray(judged.failing[..., 0].all(axis=1))
+
+
 def steps_down(packs: PackMap, pack: tuple[int, int]) -> tuple[Step, ...]:
     """Return what one cell less in series, and one less in parallel, breaks first."""
     series, parallel = pack

@@ -9,7 +9,7 @@ import numpy.typing as npt
 
 from headrace.design.bands import Sample, sample_record
 from headrace.design.record import finding_record
-from headrace.explore.packs import PackMap, smallest, steps_down
+from headrace.explore.packs import PackMap, nearest, smallest, squeezed, steps_down
 from headrace.findings import Finding
 
 Record = dict[str, Any]
@@ -25,6 +25,7 @@ def packs_record(packs: PackMap, sample: Sample | None = None) -> Record:
         "planned": {"series": int(np.max(planned.series)), "parallel": int(np.max(planned.parallel))},
         "candidates": [_candidate(packs, s, p, often) for s in packs.series for p in packs.parallel],
         "smallest": None,
+        "nearest": None,
         "steps_down": [],
         "lessons": [],
     }
@@ -40,7 +41,33 @@ def packs_record(packs: PackMap, sample: Sample | None = None) -> Record:
             for step in steps_down(packs, pack)
         ]
         record["lessons"] = [_one_in_parallel(packs, pack[0]), _one_in_series(packs, pack[1])]
+    else:
+        record["nearest"] = _nearest(packs)
     return record
+
+
+def _nearest(packs: PackMap) -> Record:
+    """Return the pack that misses by least, with its reasons, and what to do where no count of cells helps."""
+    series, parallel = nearest(packs)
+    between = squeezed(packs)
+    return {
+        "series": series,
+        "parallel": parallel,
+        "reasons": [reason_record(found) for found in packs.reasons(series, parallel)],
+        "says": _squeezed(*between) if between is not None else "",
+    }
+
+
+def _squeezed(slow: int, fast: int) -> str:
+    says = (
+        f"No count of cells is right at both ends: up to {slow} in series the tool is too slow near the end of the "
+        f"charge, from {fast} on it is too fast when full."
+    )
+    if fast > slow:
+        return f"{says} The right speed lies between two counts: change the ratio, or the motor for another constant."
+    return (
+        f"{says} The speed falls too far from full to empty: govern it with volts to spare, or lose fewer on the way."
+    )
 
 
 def reason_record(found: Finding) -> Record:

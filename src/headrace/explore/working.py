@@ -40,7 +40,7 @@ from headrace.runs.march import Progress
 CANDIDATE = re.compile(r"packs\.(?P<series>\d+)s(?P<parallel>\d+)p\.(?P<rest>.+)")
 REASON = re.compile(r"(?P<slug>[\w-]+)\.(?P<what>value|limit|by)")
 STEP = re.compile(r"packs\.steps_down\.(?P<pack>\d+s\d+p)\.breaks_first\.(?P<what>value|limit|by)")
-COUNT = re.compile(r"(findings|sometimes)\.[\w-]+\.share|(.+\.)?(lasts_)?outcomes\.[\w-]+|trace\.running\.\d+")
+COUNT = re.compile(r"stopped|(findings|sometimes)\.[\w-]+\.share|(.+\.)?(lasts_)?outcomes\.[\w-]+|trace\.running\.\d+")
 ASKED = re.compile(r"(.+\.)?draws\.(count|seed)|carried_by\.(samples\.\w+|seeds\.\d+)")  # with, to have the answer
 CHANNEL = re.compile(r"trace\.\w+\.(?P<end>low|high)\.\d+")
 ENDS = {"low": LOW, "high": HIGH}

@@ -34,7 +34,9 @@ def cell_current_continuous(evidence: Evidence) -> Verdict:
         limit,
         above(value, limit),
         "A",
-        lambda v, m: f"Each cell gives {v:.1f} A over the job; {m:.1f} A is what it can give for long.",
+        lambda v, m: (
+            f"At its worst each cell gives {v:.1f} A over the job (rms); {m:.1f} A is what it can give for long."
+        ),
         lambda v, m: "Add cells in parallel: they share the amps.",
     )
 
@@ -66,6 +68,6 @@ def cell_current_peak(evidence: Evidence) -> Verdict:
         limit,
         above(value, limit),
         "A",
-        lambda v, m: f"In the heaviest work each cell gives {v:.1f} A; {m:.1f} A is its peak.",
+        lambda v, m: f"In the heaviest work each cell gives up to {v:.1f} A; {m:.1f} A is its peak.",
         lambda v, m: "Add cells in parallel, or lower the controller's battery-side limit.",
     )

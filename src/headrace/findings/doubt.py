@@ -9,6 +9,12 @@ from headrace.findings.finding import Verdict, finding
 from headrace.machine.naming import named
 
 SHARE = 0.5
+HOW = {  # what a wattmeter at the pack can tell apart
+    "windage": "watts from the pack without work, less those with the tool taken off",
+    "throw_share": "watts in work, less those without, at two speeds of the blade; what grows is the throw",
+    "shear_energy": "watts in work, less those without, at two speeds of the blade; what stays is the shear",
+    "sward": "mow a square metre, rake it up and weigh it",
+}
 
 
 @finding("assumed-numbers-carry", level="note", source="each number's band, one at a time")
@@ -45,10 +51,14 @@ def assumed_numbers_carry(evidence: Evidence) -> Verdict:
             f"{100.0 * v:.0f} % of the doubt in the watts drawn comes from assumed numbers: "
             f"{_listed(evidence, assumed)}."
         ),
-        lambda v, m: (
-            f"Measure {_called(evidence, assumed[0])} first; without grass, watts from the pack say most of it."
-        ),
+        lambda v, m: f"Measure {_called(evidence, assumed[0])} first{_by(assumed[0])}.",
     )
+
+
+def _by(swing: Swing) -> str:
+    """Return how a number is measured, where a wattmeter at the pack is enough."""
+    how = HOW.get(swing.address.rpartition(".")[2])
+    return f": {how}" if how else ""
 
 
 def _listed(evidence: Evidence, swings: list[Swing]) -> str:

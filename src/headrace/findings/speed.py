@@ -58,7 +58,8 @@ def tip_too_fast(evidence: Evidence) -> Verdict:
 def too_slow_when_empty(evidence: Evidence) -> Verdict:
     """At the end of the charge the blade is too slow to cut well.
 
-    To do: more cells in series, or a motor with more turns per volt together with a check of the fastest corner.
+    To do: more cells in series as long as the full pack stays below the fastest that is allowed; beyond that a governed
+    speed with volts to spare, or fewer volts lost on the way: more cells in parallel, thicker cable, lighter work.
 
     What is compared: tip speed in the hardest duty state when only the reserve is left, cells at end of life.
 
@@ -85,11 +86,15 @@ def too_slow_when_empty(evidence: Evidence) -> Verdict:
         below(value, limit),
         unit,
         lambda v, m: (
-            f"Near the end of the charge the {_name(evidence, place)} is stopped by {heaviest}."
+            f"With worn cells near the end of the charge the {_name(evidence, place)} is stopped by {heaviest}."
             if v <= 0.0
-            else f"Near the end of the charge {runs} {v:.1f} {unit} in {heaviest}; {m:.1f} {unit} is wanted."
+            else f"With worn cells near the end of the charge {runs} {v:.1f} {unit} in {heaviest}; "
+            f"{m:.1f} {unit} is wanted."
         ),
-        lambda v, m: "Add cells in series: volts are speed.",
+        lambda v, m: (
+            "Add cells in series (volts are speed) as far as the full pack may run; beyond that govern the speed, or "
+            "lose fewer volts on the way: more cells in parallel, thicker cable, lighter work."
+        ),
     )
 
 

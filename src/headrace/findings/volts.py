@@ -103,7 +103,10 @@ def cuts_out_under_load(evidence: Evidence) -> Verdict:
         limit,
         below(value, limit),
         "V",
-        lambda v, m: f"With only the reserve left the controller sees {v:.1f} V under load; it cuts out at {m:.1f} V.",
+        lambda v, m: (
+            f"With worn cells on the coldest day, only the reserve left, the controller sees {v:.1f} V under load; "
+            f"it cuts out at {m:.1f} V."
+        ),
         lambda v, m: "Add cells in parallel (less sag) or in series (more volts), or set the cut-out lower.",
     )
 
@@ -136,6 +139,9 @@ def cell_pulled_too_low(evidence: Evidence) -> Verdict:
         limit,
         below(value, limit),
         "V",
-        lambda v, m: f"With only the reserve left a cell is pulled to {v:.2f} V under load; {m:.2f} V is its lowest.",
+        lambda v, m: (
+            f"With worn cells on the coldest day, only the reserve left, a cell is pulled to {v:.2f} V under load; "
+            f"{m:.2f} V is its lowest."
+        ),
         lambda v, m: "Add cells in parallel, or keep a larger reserve.",
     )

@@ -39,7 +39,7 @@ def cells_too_hot(evidence: Evidence) -> Verdict:
         limit,
         value >= limit,
         "K",
-        lambda v, m: f"On a hot day the cells reach {v - ZERO:.0f} °C; {m - ZERO:.0f} °C is their limit.",
+        lambda v, m: f"On the hottest day the cells reach {v - ZERO:.0f} °C; {m - ZERO:.0f} °C is their limit.",
         lambda v, m: "Add cells in parallel, let air to the pack, or plan rests.",
     )
 
@@ -72,7 +72,9 @@ def winding_too_hot(evidence: Evidence) -> Verdict:
         limit,
         value >= limit,
         "K",
-        lambda v, m: f"On a hot day the winding reaches {v - ZERO:.0f} °C; its insulation stands {m - ZERO:.0f} °C.",
+        lambda v, m: (
+            f"On the hottest day the winding reaches {v - ZERO:.0f} °C; its insulation stands {m - ZERO:.0f} °C."
+        ),
         lambda v, m: "Take a larger or better cooled motor, work lighter, or plan rests.",
     )
 

@@ -22,6 +22,8 @@ ANSWERS = {
 }
 FEWEST = 20  # draws below which 5 % of them is less than one
 MOST = 5  # numbers named for each answer
+HALF = 0.5  # of the draws
+TWICE = 2.0  # standard deviations of a share, within which two packs work alike as far as the draws can tell
 OFTEN = 0.005  # share of the draws below which an outcome is not worth a line
 NEAR = 2  # counts around the planned pack whose chances are printed
 
@@ -56,12 +58,23 @@ def packs(record: Record) -> str:
     often = {(c["series"], c["parallel"]): c["often"] for c in record["candidates"]}
     lines += [f"  {p:>3}p " + "".join(f"{100.0 * often[s, p]:>6.0f}" for s in series) for p in reversed(parallel)]
     lines.append("       " + "".join(f"{f'{s}s':>6}" for s in series))
-    best = max(record["candidates"], key=lambda c: (c["often"], -c["series"] * c["parallel"]))
-    if best["often"] > 0.0:
-        lines.append(f"  The surest: {size(best['series'], best['parallel'])}, {percent(best['often'])} of the draws.")
-    else:
-        lines.append("  No pack works in any draw.")
-    return "\n".join(lines)
+    return "\n".join([*lines, f"  {surest(record)}"])
+
+
+def surest(record: Record) -> str:
+    """Return in a sentence which packs work most often, and what else may well work as often."""
+    ranked = sorted(record["candidates"], key=lambda c: (-c["often"], c["series"] * c["parallel"]))
+    best = ranked[0]["often"]
+    if best == 0.0:
+        return "No pack works in any draw."
+    chance = TWICE * (best * (1.0 - best) / record["draws"]["count"]) ** 0.5
+    first, *others = [size(c["series"], c["parallel"]) for c in ranked if best - c["often"] <= chance]
+    said = f"Works most often: {first}, {percent(best)} of the draws."
+    if others:
+        said += f" So few draws cannot tell it from {', '.join(others[:MOST])}."
+    if best < HALF:
+        said += " None works in most of them."
+    return said
 
 
 def day(record: Record) -> str:
@@ -88,14 +101,29 @@ def day(record: Record) -> str:
 def check(record: Record) -> str:
     """Return how often each finding is raised."""
     raised = [*record["findings"], *record["sometimes"]]
-    lines = [_head(record)]
+    lines = [_head(record), f"  {stopped(record)}"]
     lines += [f"  {percent(found['share']):>5}  {found['level']:<8}{found['slug']}" for found in raised]
     return "\n".join(lines if raised else [*lines, "  no draw is past any limit"])
 
 
+def stopped(record: Record) -> str:
+    """Return in a sentence how many of the draws a stop holds up."""
+    share = record["stopped"]
+    if share == 0.0:
+        return "No stop in any of them."
+    if any(finding["level"] == "stop" for finding in record["findings"]):
+        return f"The typical machine has a stop, and so have {percent(share)} of them."
+    if share < HALF:
+        return f"The typical machine has no stop; {percent(share)} of them have one."
+    return (
+        f"The typical machine has no stop, yet {percent(share)} of them have one: the plan works only if the "
+        "numbers turn out as typical. Measure what carries the answer before buying."
+    )
+
+
 def design(record: Record) -> str:
     """Return the headlines of the whole job with their bands."""
-    parts = [losses(record["losses"]), packs(record["packs"]), day(record["day"]), check(record), carries(record)]
+    parts = [check(record), losses(record["losses"]), packs(record["packs"]), day(record["day"]), carries(record)]
     return "\n\n".join(parts)
 
 

@@ -7,7 +7,7 @@ from typing import Any
 from headrace.paper.measures import done, pace, paces
 from headrace.paper.pack_grid import grid
 from headrace.paper.trail import trail
-from headrace.paper.words import celsius, minutes, percent, plain, rpm, size, watt_hours, watts
+from headrace.paper.words import celsius, minutes, percent, plain, rpm, size, spoken, watt_hours, watts
 
 Record = dict[str, Any]
 NOT_TRIED = "outside what was tried"
@@ -64,11 +64,18 @@ def packs(record: Record) -> str:
 
 
 def _why_not(record: Record) -> list[str]:
-    planned = (record["planned"]["series"], record["planned"]["parallel"])
-    for candidate in record["candidates"]:
-        if (candidate["series"], candidate["parallel"]) == planned:
-            return [f"  {size(*planned)}: {reason['says']}" for reason in candidate["reasons"]]
-    return []
+    """Return what the plan breaks, what the pack that misses by least breaks, and what no count of cells can cure."""
+    planned, near = record["planned"], record["nearest"]
+    plan = next(c for c in record["candidates"] if (c["series"], c["parallel"]) == tuple(planned.values()))
+    lines = ["What the plan breaks:", *_broken(plan)]
+    if (near["series"], near["parallel"]) != tuple(planned.values()):
+        lines += ["What misses by least:", *_broken(near)]
+    return [*lines, near["says"]] if near["says"] else lines
+
+
+def _broken(candidate: Record) -> list[str]:
+    pack = size(candidate["series"], candidate["parallel"])
+    return [f"  {pack}: {reason['says']}" for reason in candidate["reasons"]]
 
 
 def day(record: Record) -> str:
@@ -116,7 +123,8 @@ def check(record: Record) -> str:
         lines.append(f"        [{found['slug']}] {found['source']}")
     if not record["findings"] and not record["asked"]:
         lines.append("  Nothing to say against it.")
-    lines += ["", f"  Checked and in order: {', '.join(record['in_order'])}."]
+    others = ", ".join(spoken(slug) for slug in record["in_order"])
+    lines += ["", f"  Looked at, and none of these on the typical machine: {others}."]
     lines += ["", "  " + CAUTION]
     return "\n".join(lines)
 
@@ -133,5 +141,5 @@ def design(record: Record) -> str:
         f"{record['machine']}: {what}, {plain(pack['mass_kg'], 'kg')}, {plain(pack['full_voltage_V'], 'V')} when full",
         f"A full pack works {works} down to the reserve; the job wants {minutes(worked['wanted_s'])}.",
     ]
-    parts = ["\n".join(head), losses(record["losses"]), packs(record["packs"]), day(worked), check(record)]
+    parts = ["\n".join(head), check(record), losses(record["losses"]), packs(record["packs"]), day(worked)]
     return "\n\n".join(parts)
