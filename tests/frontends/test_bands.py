@@ -47,7 +47,7 @@ def sentences(record: Any) -> list[str]:
 
 def without_draws(record: Any) -> Any:
     """Return a record without what only draws say: its bands, shares and outcomes."""
-    drops = {"draws", "outcomes", "lasts_outcomes", "share", "sometimes", "in_order", "often", "closure"}
+    drops = {"draws", "outcomes", "lasts_outcomes", "share", "stopped", "sometimes", "in_order", "often", "closure"}
     if isinstance(record, dict):
         return {key: without_draws(value) for key, value in record.items() if key not in drops}
     return [without_draws(item) for item in record] if isinstance(record, list) else record
