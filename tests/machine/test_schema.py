@@ -8,7 +8,8 @@ from typing import Any
 
 from headrace.machine import schema
 from headrace.machine.form import File
-from headrace.machine.form_links import LINK_KINDS, Table
+from headrace.machine.form_links import LINK_KINDS
+from headrace.machine.form_table import Table
 
 
 def test_the_shipped_schema_is_the_forms() -> None:

@@ -27,7 +27,7 @@ class LowestCharge:
     fails_with: npt.NDArray[np.int8]  # Outcome below it; WORKS where it works down to nothing
 
 
-WORKS = np.int8(-1)
+WORKS = np.int8(-2)  # no outcome
 
 
 def lowest_charges(machine: Machine, run: Run) -> tuple[LowestCharge, ...]:

@@ -21,7 +21,6 @@ from headrace.physics import duty, motors
 from headrace.tables import load
 
 NO_LOAD = DutyState("no load", 1.0, loaded=False)
-STOP_LIMIT = 3.0  # s, 16 CFR 1205.5(a)(1)(iii)
 BRAKE_LIMIT = 2.5  # s, wanted from a brake that is proposed: its resistor and the friction may be off
 
 
@@ -30,7 +29,8 @@ def points_at(machine: Machine, state: DutyState, terminals: Terminals, warmths:
     trains = []
     for chain, warmth in zip(machine.chains, warmths, strict=True):
         row = parts(chain)
-        trains.append(train(row, work_terms(row, chain.work, state, machine.job, warmth.air), warmth))
+        demand = work_terms(row, chain.work, state, machine.job, warmth.air)
+        trains.append(None if chain.name in state.off else train(row, demand, warmth))
     return solve_together(trains, terminals)
 
 
@@ -84,18 +84,25 @@ def _warm_magnets(machine: Machine, chain: Chain, days: Days) -> Lanes:
 
 
 def stop(machine: Machine, days: Days) -> Stop:
-    """Return how long the longest-turning tool turns after release: drag at the low ends of its bands, motor hot."""
+    """Return how long the longest-turning tool turns after release: drag at the low ends of its bands, motor hot.
+
+    Of the tools that have to stand within a time; where none has to, of all.
+    """
     slick, safety = low_drag(machine), machine.safety
     planned = bool(np.all(np.isfinite(safety.brake_resistance))) and safety.brake_works_unplugged
     winding = np.maximum(machine.limits.ambient_hot, days.hottest_winding)
     times, brakes = [], []
-    for chain, speed in zip(slick.chains, bare_speeds(slick, days), strict=True):
+    limits = [tool_of(chain.work).must_stop for chain in slick.chains]
+    limit = min(limits)
+    for chain, speed, own in zip(slick.chains, bare_speeds(slick, days), limits, strict=True):
+        if own > limit:
+            continue
         warmth = Warmth(winding, _warm_magnets(machine, chain, days), machine.limits.ambient_hot)
         free = spin(chain, NO_LOAD, slick.job, warmth)
         times.append(stop_time(free, speed, safety.brake_resistance) if planned else coast_time(free, speed))
         brakes.append(brake_for(first_lane(free), float(np.asarray(speed).flat[0]), BRAKE_LIMIT, resistors()))
     slowest = int(np.argmax([float(np.asarray(time).flat[0]) for time in times]))
-    return Stop(duty.greatest(times), STOP_LIMIT, brakes[slowest])
+    return Stop(duty.greatest(times), limit, brakes[slowest])
 
 
 def resistors() -> tuple[float, ...]:
@@ -109,9 +116,9 @@ def _pace(chain: Chain, speed: Lanes) -> Lanes:
 
 def _slowest(machine: Machine, states: list[list[Point]]) -> tuple[Lanes, ...]:
     """Return the slowest pace of each chain's tool among the loaded states."""
-    loaded = [points for state, points in zip(machine.job.states, states, strict=True) if state.loaded]
+    loaded = [(state, points) for state, points in zip(machine.job.states, states, strict=True) if state.loaded]
     return tuple(
-        duty.least([_pace(chain, points[place].tool_speed) for points in loaded])
+        duty.least([_pace(chain, points[place].tool_speed) for state, points in loaded if chain.name not in state.off])
         for place, chain in enumerate(machine.chains)
     )
 

@@ -8,11 +8,11 @@ from dataclasses import replace
 import numpy as np
 import numpy.typing as npt
 
-from headrace.drive.point import Outcome, Point, solve
+from headrace.drive.point import Outcome, Point, solve, switched_off
 from headrace.drive.terminals import Terminals
 from headrace.drive.train import Train
 from headrace.machine.records import Lanes
-from headrace.machine.values import some_lanes
+from headrace.machine.values import lanes_of, some_lanes
 from headrace.physics.working import solution
 
 STEPS_DOWN = 40  # doublings of the step that looks for the lower end of the bracket
@@ -20,13 +20,13 @@ CLOSED = 1e-9  # of the open voltage: a bus that cannot be balanced closer than 
 
 
 @solution("operating point: the highest speed at which volts, motor amps and battery amps all suffice")
-def solve_together(trains: Sequence[Train], terminals: Terminals) -> list[Point]:
+def solve_together(trains: Sequence[Train | None], terminals: Terminals) -> list[Point]:
     """Return the operating point of each chain, all drawing on one source.
 
     Parameters
     ----------
     trains
-        The chains, reduced; floats or lanes.
+        The chains, reduced; floats or lanes. None for a chain that is switched off.
     terminals
         Their source at this instant.
 
@@ -36,8 +36,15 @@ def solve_together(trains: Sequence[Train], terminals: Terminals) -> list[Point]
         One for each chain, in order. A single chain is solved directly. With several, the bus voltage is bracketed
         from its fast side: from the voltage without current downwards, to the first voltage the source could exceed.
     """
-    if len(trains) == 1:
-        return [solve(trains[0], terminals)]
+    working = iter(_solved([train for train in trains if train is not None], terminals))
+    shape = lanes_of((tuple(train for train in trains if train is not None), terminals))
+    return [next(working) if train is not None else switched_off(terminals, shape) for train in trains]
+
+
+def _solved(trains: Sequence[Train], terminals: Terminals) -> list[Point]:
+    """Return the points of chains that are all switched on."""
+    if len(trains) < 2:
+        return [solve(train, terminals) for train in trains]
     voltage = _balance(trains, terminals)
     balanced = np.abs(_gap(trains, terminals, voltage)) <= CLOSED * np.abs(terminals.voltage)
     return _judged(_held(trains, terminals, voltage), terminals, balanced)

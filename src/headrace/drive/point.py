@@ -40,6 +40,7 @@ BLOCK = 16384  # lanes solved together: small enough to stay in the processor's 
 class Outcome(IntEnum):
     """What became of the drive in one lane."""
 
+    OFF = -1
     FULL_VOLTAGE = 0
     SET_SPEED = 1
     MOTOR_LIMIT = 2
@@ -61,6 +62,7 @@ class Outcome(IntEnum):
 
 
 REASONS = {
+    Outcome.OFF: "stands still, switched off",
     Outcome.FULL_VOLTAGE: "runs at all the voltage there is; the load sets the speed",
     Outcome.SET_SPEED: "holds the set speed with voltage to spare",
     Outcome.MOTOR_LIMIT: "the controller's limit on motor current sets the speed",
@@ -163,6 +165,23 @@ def solve(train: Train, terminals: Terminals) -> Point:
         for field in fields(Point):
             getattr(point, field.name)[over] = getattr(held, field.name)
     return Point(*(getattr(point, f.name).reshape(shape) for f in fields(Point)))
+
+
+def switched_off(terminals: Terminals, shape: tuple[int, ...]) -> Point:
+    """Return the point of a chain that stands still and draws nothing."""
+    still = np.zeros(shape)
+    volts = np.broadcast_to(np.asarray(terminals.voltage, dtype=float), shape).copy()
+    return Point(
+        motor_speed=still,
+        tool_speed=still.copy(),
+        motor_current=still.copy(),
+        battery_current=still.copy(),
+        bus_voltage=volts,
+        terminal_voltage=volts.copy(),
+        duty=still.copy(),
+        switched=still.copy(),
+        outcome=np.full(shape, Outcome.OFF, dtype=np.int8),
+    )
 
 
 def _fastest(lanes: _Block) -> Array:

@@ -34,7 +34,12 @@ from headrace.machine.works import Work
 from headrace.physics import converters, margins, motors
 
 IMPROVEMENTS = {
-    "windage": "a thinner blade with half the lift",
+    "windage": "a thinner, smoother tool that fans half as much",
+    "rubbing": "half the friction on its way up",
+    "tackle": "sheaves on rolling bearings, or fewer of them",
+    "fan": "a wheel that fits its duct, with half the loss",
+    "rolling": "larger or harder tyres, or firmer ground",
+    "slip": "more weight on the driven wheels, or more tread",
     "bearings": "seals and grease with half the drag",
     "v-belt": "a toothed belt",
     "rotation": "a motor with half the friction",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
@@ -10,6 +10,7 @@ import numpy.typing as npt
 from headrace import design
 from headrace.findings import Evidence, Finding, Judged, judge
 from headrace.machine.records import Lanes, Machine
+from headrace.machine.values import with_numbers
 from headrace.runs.march import Progress
 
 SERIES = tuple(range(1, 25))
@@ -78,7 +79,7 @@ def pack_map(
     series, parallel = series or usual[0], parallel or usual[1]
     rows, columns = np.meshgrid(np.array(series, dtype=float), np.array(parallel, dtype=float), indexing="ij")
     rows, columns = rows[..., np.newaxis], columns[..., np.newaxis]  # the last axis is for the draws
-    lanes = replace(machine, source=replace(machine.source, series=rows, parallel=columns))
+    lanes = with_numbers(machine, {"source.series": rows, "source.parallel": columns})
     found = design.evidence(lanes, progress)
     judged = tuple(j for j in judge(found) if j.rule.rejects_pack)
     works = ~np.any([j.failing for j in judged], axis=0)

@@ -2,14 +2,40 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from headrace.drive.tools import paces_wanted, tool_of
 from headrace.findings.evidence import Evidence
 from headrace.findings.finding import Verdict, above, below, finding
 from headrace.machine.records import DutyState, Lanes
+from headrace.machine.values import first_lane
+from headrace.machine.works import Blade
 
-RUNS = {"tip_speed": ("the tip runs at", "m/s")}  # how a pace is told
+
+@dataclass(frozen=True)
+class Runs:
+    """How a pace is told, in the unit it is read in."""
+
+    words: str
+    unit: str
+    scale: float = 1.0
+
+    def say(self, value: float) -> str:
+        """Return a value with its unit."""
+        return f"{value * self.scale:.1f} {self.unit}"
+
+
+RUNS = {
+    "tip_speed": Runs("the tip runs at", "m/s"),
+    "tool_speed": Runs("the tool turns at", "rpm", 30.0 / np.pi),
+    "flow": Runs("the flow is", "l/min", 60_000.0),
+    "load_speed": Runs("the load moves at", "m/s"),
+    "travel_speed": Runs("the machine travels at", "m/s"),
+}
+UNITS = {"m/s": "m/s", "rpm": "rad/s", "l/min": "m³/s"}  # SI unit of each
+NONE = Verdict(0.0, np.inf, False, "-", lambda v, m: "", lambda v, m: "")  # where nothing is to be judged
 
 
 @finding(
@@ -39,8 +65,10 @@ def tip_too_fast(evidence: Evidence) -> Verdict:
     The limit is from: ANSI/OPEI B71.1, 19,000 ft/min (96.5 m/s); 16 CFR 1205.3(a)(8): maximum speed of a battery mower
     is the speed after a full charge. Both seen second-hand; the text of the standard comes first.
     """
-    paces = evidence.corners.fastest
-    _, value, limit = _worst(paces, [_wanted(evidence, k)[1] for k in range(len(paces))], fast=True)
+    blades = [k for k, chain in enumerate(evidence.machine.chains) if isinstance(chain.work, Blade)]
+    if not blades:
+        return NONE
+    _, value, limit = _fastest(evidence, blades)
     return Verdict(
         value,
         limit,
@@ -54,14 +82,60 @@ def tip_too_fast(evidence: Evidence) -> Verdict:
     )
 
 
-@finding("too-slow-when-empty", level="stop", rejects_pack=True, source="limits.tip_speed_min of the machine file")
+@finding("too-fast-when-full", level="stop", rejects_pack=True, source="the greatest pace in the limits of the file")
+def too_fast_when_full(evidence: Evidence) -> Verdict:
+    """A tool other than a mowing blade runs faster than the builder allows.
+
+    To do: fewer cells in series, a motor wound slower, a larger reduction, or a governed speed.
+
+    What is compared: the pace of the tool after a full charge, without load, with the magnets warm from work, against
+    the greatest pace that [limits] gives for its kind.
+
+    How it comes about: a fresh pack stands 15 % above its nominal voltage, and without load nothing holds the motor
+    back.
+
+    Raised by:
+        starter = "saw"
+        limits.tip_speed_max = "30 m/s"
+
+    Silenced by:
+        limits.tip_speed_max = "150 m/s"
+
+    Where it does not hold: a controller that governs the speed holds it down; then the set speed counts. A saw blade,
+    a disc or a wheel has a greatest speed of its own, stamped on it: that comes first.
+
+    The limit is from: the builder's own, ``limits.tip_speed_max`` and its like for other paces; none unless given.
+    """
+    others = [k for k, chain in enumerate(evidence.machine.chains) if not isinstance(chain.work, Blade)]
+    if not others:
+        return NONE
+    place, value, limit = _fastest(evidence, others)
+    runs = _runs(evidence, place)
+    return Verdict(
+        value,
+        limit,
+        above(value, limit),
+        UNITS[runs.unit],
+        lambda v, m: f"After a full charge {runs.words} {runs.say(v)} without load; the limit is {runs.say(m)}.",
+        lambda v, m: "Take fewer cells in series, a slower motor, a larger reduction, or govern the speed.",
+    )
+
+
+def _fastest(evidence: Evidence, places: list[int]) -> tuple[int, Lanes, Lanes]:
+    """Return which of some chains is nearest to its greatest pace, its pace and that limit."""
+    paces = tuple(evidence.corners.fastest[k] for k in places)
+    worst, value, limit = _worst(paces, [_wanted(evidence, k)[1] for k in places], fast=True)
+    return places[worst], value, limit
+
+
+@finding("too-slow-when-empty", level="stop", rejects_pack=True, source="the least pace in the limits of the file")
 def too_slow_when_empty(evidence: Evidence) -> Verdict:
-    """At the end of the charge the blade is too slow to cut well.
+    """At the end of the charge a tool is too slow for its work.
 
     To do: more cells in series as long as the full pack stays below the fastest that is allowed; beyond that a governed
     speed with volts to spare, or fewer volts lost on the way: more cells in parallel, thicker cable, lighter work.
 
-    What is compared: tip speed in the hardest duty state when only the reserve is left, cells at end of life.
+    What is compared: pace of the tool in the hardest duty state when only the reserve is left, cells at end of life.
 
     How it comes about: voltage is speed. A pack that is right when full can be a quarter slower when nearly empty, and
     a slow blade tears the grass and can be stopped by a tuft.
@@ -74,22 +148,22 @@ def too_slow_when_empty(evidence: Evidence) -> Verdict:
 
     Where it does not hold: a governed speed with voltage to spare does not sag.
 
-    The limit is from: the builder's own wish, ``limits.tip_speed_min``; 50 to 90 m/s is usual, a figure from memory.
+    The limit is from: the builder's own wish, ``limits.tip_speed_min`` and its like for other paces; for a mowing blade
+    50 to 90 m/s is usual, a figure from memory.
     """
     paces = evidence.corners.slowest
     place, value, limit = _worst(paces, [_wanted(evidence, k)[0] for k in range(len(paces))], fast=False)
-    runs, unit = _runs(evidence, place)
-    heaviest = _heaviest(evidence)
+    runs, heaviest = _runs(evidence, place), _heaviest(evidence, place)
     return Verdict(
         value,
         limit,
         below(value, limit),
-        unit,
+        UNITS[runs.unit],
         lambda v, m: (
             f"With worn cells near the end of the charge the {_name(evidence, place)} is stopped by {heaviest}."
             if v <= 0.0
-            else f"With worn cells near the end of the charge {runs} {v:.1f} {unit} in {heaviest}; "
-            f"{m:.1f} {unit} is wanted."
+            else f"With worn cells near the end of the charge {runs.words} {runs.say(v)} in {heaviest}; "
+            f"{runs.say(m)} is wanted."
         ),
         lambda v, m: (
             "Add cells in series (volts are speed) as far as the full pack may run; beyond that govern the speed, or "
@@ -115,7 +189,7 @@ def _worst(paces: tuple[Lanes, ...], limits: list[Lanes], *, fast: bool) -> tupl
     return int(worst.flat[0]), *found
 
 
-def _runs(evidence: Evidence, place: int) -> tuple[str, str]:
+def _runs(evidence: Evidence, place: int) -> Runs:
     return RUNS[tool_of(evidence.machine.chains[place].work).pace.key]
 
 
@@ -123,12 +197,32 @@ def _name(evidence: Evidence, place: int) -> str:
     return evidence.machine.chains[place].work.name
 
 
-def _heaviest(evidence: Evidence) -> str:
-    """Return the hardest loaded state of the typical machine in words."""
-    loaded = (state for state in evidence.machine.job.states if state.loaded)
-    state = max(loaded, key=lambda s: float(np.asarray(s.sward + s.power).flat[0]))
-    return f"{state.name}, {_load(state)}"
+def _heaviest(evidence: Evidence, place: int) -> str:
+    """Return in words the state that takes most from a chain's tool, typical machine, at the tool's fastest."""
+    machine = first_lane(evidence.machine)
+    chain = machine.chains[place]
+    tool = tool_of(chain.work)
+    speed = tool.speed_at(chain.work, first_lane(evidence.corners.fastest[place]))
+    working = [state for state in machine.job.states if state.loaded and chain.name not in state.off]
+
+    def taken(state: DutyState) -> float:
+        terms = tool.torque(chain.work, state, machine.job, machine.job.ambient)
+        return float(terms.power + terms.constant * speed)
+
+    heaviest = max(working, key=taken)
+    return ", ".join([heaviest.name, *_load(heaviest)])
 
 
-def _load(state: DutyState) -> str:
-    return f"{float(np.asarray(state.sward).flat[0]):.2f} kg/m²"
+def _load(state: DutyState) -> list[str]:
+    """Return what a state asks for, in bench units."""
+    told = (
+        (state.sward, 1.0, ".2f", "kg/m²"),
+        (state.depth, 100.0, ".3g", "cm deep"),
+        (state.feed, 100.0, ".3g", "cm/s of feed"),
+        (state.material, 3600.0, ".3g", "kg/h"),
+        (state.load, 1.0, ".4g", "kg"),
+        (state.slope, 180.0 / np.pi, ".3g", "° up"),
+        (state.drawbar, 1.0, ".3g", "N behind"),
+        (state.power, 1.0, ".0f", "W"),
+    )
+    return [f"{value * scale:{form}} {unit}" for value, scale, form, unit in told if value > 0.0]

@@ -11,7 +11,8 @@ from functools import partial
 import numpy as np
 
 from headrace.machine.complete_links import complete_chain, row_of
-from headrace.machine.form import CellTable, File, JobTable, SafetyTable, SourceTable, StateTable, StripsTable
+from headrace.machine.form import CellTable, File, SafetyTable, SourceTable, StateTable, StripsTable
+from headrace.machine.form_works import MATERIAL, OVER_GROUND, PACES, WORKS, BladeTable
 from headrace.machine.pedigree import FILE, Fields, Pedigree
 from headrace.machine.places import Path
 from headrace.machine.records import Cell, DutyState, Job, Lanes, Limits, Machine, Origin, Safety, Source, Strips
@@ -33,9 +34,9 @@ def complete(file: File, name: str, lines: Mapping[Path, int]) -> Machine:
         Of its keys, by path.
     """
     pedigree = Pedigree(lines)
+    source = _source(pedigree, file.source)  # before the chains: wheels carry the pack
     chains = tuple(complete_chain(pedigree, chain, ("chains", place)) for place, chain in enumerate(file.chains))
-    source = _source(pedigree, file.source)
-    job = _job(pedigree, file.job)  # before the limits: the time wanted may be that which its area takes
+    job = _job(pedigree, file)  # before the limits: the time wanted may be that which its area takes
     return Machine(
         name=file.machine.name,
         file=name,
@@ -151,15 +152,22 @@ def _strips(pedigree: Pedigree, table: StripsTable, pitch: tuple[Origin, Origin]
 # --- the job -----------------------------------------------------------------------------------------
 
 
-def _job(pedigree: Pedigree, table: JobTable) -> Job:
+def _job(pedigree: Pedigree, file: File) -> Job:
+    table = file.job
     get = Fields(pedigree, table, "job", ("job",), "job")
-    efficiency = get("field_efficiency")
+    over_ground = table.kind in OVER_GROUND
+    if over_ground:
+        width, speed, efficiency = get("width"), get("speed", field="travel_speed"), get("field_efficiency")
+        states = _states_over_ground(pedigree, file, get.origin("field_efficiency"))
+    else:
+        width, speed, efficiency = 0.0, 0.0, 1.0
+        states = _states(pedigree, file)
     return Job(
-        states=_states(pedigree, table, get.origin("field_efficiency")),
+        states=states,
         cycle=get("cycle"),
         area=get.or_else("area", math.nan),
-        width=get("width"),
-        travel_speed=get("speed", field="travel_speed"),
+        width=width,
+        travel_speed=speed,
         field_efficiency=efficiency,
         ambient=get("ambient"),
     )
@@ -168,19 +176,31 @@ def _job(pedigree: Pedigree, table: JobTable) -> Job:
 UNNAMED = "turning"  # what the turning state is called where the file has none
 
 
-def _states(pedigree: Pedigree, table: JobTable, efficiency: Origin) -> tuple[DutyState, ...]:
+def _states(pedigree: Pedigree, file: File) -> tuple[DutyState, ...]:
+    """Return the duty states of work that counts its time; shares are of all of it."""
+    weights = [_weight(state) for state in file.job.states]
+    found = []
+    for place, (state, weight) in enumerate(zip(file.job.states, weights, strict=True)):
+        at, path = f"job.{state.name}", ("job", "states", place)
+        origin = _of_the_time(pedigree, state, f"{at}.share", path, weight / sum(weights))
+        found.append(_state(pedigree, file, state, place, pedigree.note(origin)))
+    return tuple(found)
+
+
+def _states_over_ground(pedigree: Pedigree, file: File, efficiency: Origin) -> tuple[DutyState, ...]:
     """Return the duty states with shares of the whole time; turning fills what the field efficiency leaves.
 
     A file that names no turning state gets one: the time is lost whether it is named or not, and the blade runs on.
     """
-    tables = list(table.states)
+    tables = list(file.job.states)
     if efficiency.low < 1.0 and not any(state.turning for state in tables):
         tables.append(StateTable(name=UNNAMED, turning=True))
     weights = [0.0 if state.turning else _weight(state) for state in tables]
-    return tuple(
-        _state(pedigree, state, place, weight / sum(weights), efficiency)
-        for place, (state, weight) in enumerate(zip(tables, weights, strict=True))
-    )
+    found = []
+    for place, (state, weight) in enumerate(zip(tables, weights, strict=True)):
+        share = _share_over_ground(pedigree, state, place, weight / sum(weights), efficiency)
+        found.append(_state(pedigree, file, state, place, share))
+    return tuple(found)
 
 
 def _weight(state: StateTable) -> float:
@@ -189,37 +209,49 @@ def _weight(state: StateTable) -> float:
     return written.typical if written is not None else 1.0
 
 
-def _state(pedigree: Pedigree, state: StateTable, place: int, part: float, efficiency: Origin) -> DutyState:
-    """Return a duty state; ``part`` is its part of the time spent cutting."""
-    at = f"job.{state.name}"
-    get = Fields(pedigree, state, at, ("job", "states", place), "job")
-    if state.turning or state.power is not None:
-        sward = pedigree.fixed(f"{at}.sward", 0.0, get.unit("sward"), "no load" if state.turning else "power is given")
-    else:
-        sward = get("sward")
+def _share_over_ground(pedigree: Pedigree, state: StateTable, place: int, part: float, efficiency: Origin) -> float:
+    """Return the share of the whole time; ``part`` is that of the time spent cutting."""
+    at, path = f"job.{state.name}", ("job", "states", place)
     share: Law
     parents: tuple[Origin, ...]
     if state.turning:
         share, parents, source = partial(operator.sub, 1.0), (efficiency,), "what field efficiency leaves"
     else:
-        parents = (efficiency, _of_cutting(pedigree, state, f"{at}.part_of_cutting", get.path, part))
+        parents = (efficiency, _of_the_time(pedigree, state, f"{at}.part_of_cutting", path, part))
         share, source = operator.mul, f"field efficiency and shares in {FILE}"
+    return pedigree.work_out(f"{at}.share", share, parents, "-", source)
+
+
+def _state(pedigree: Pedigree, file: File, state: StateTable, place: int, share: float) -> DutyState:
+    """Return a duty state with the numbers that the tools at work in it take."""
+    at = f"job.{state.name}"
+    get = Fields(pedigree, state, at, ("job", "states", place), "job")
+    loaded = not (state.turning or state.idle)
+    taken: dict[str, float] = {}
+    for key in asked_of(file, state):
+        if not loaded or (state.power is not None and key in MATERIAL):
+            taken[key] = pedigree.fixed(f"{at}.{key}", 0.0, get.unit(key), "power is given" if loaded else "no load")
+        else:
+            taken[key] = get(key)
+    if "wet_factor" in taken:
+        taken["wet_factor"] = get("wet_factor")
     return DutyState(
-        name=state.name,
-        share=pedigree.work_out(f"{at}.share", share, parents, "-", source),
-        loaded=not state.turning,
-        power=get.or_else("power", 0.0),
-        sward=sward,
-        wet_factor=get("wet_factor"),
+        name=state.name, share=share, loaded=loaded, power=get.or_else("power", 0.0), off=tuple(state.off), **taken
     )
 
 
-def _of_cutting(pedigree: Pedigree, state: StateTable, address: str, path: Path, part: float) -> Origin:
-    """Return where a state's part of the time spent cutting comes from: its share or its time in the file."""
+def asked_of(file: File, state: StateTable) -> tuple[str, ...]:
+    """Return the keys of a state that the tools at work in it take, each once."""
+    kinds = [WORKS[chain.work.kind] for chain in file.chains if chain.name not in state.off]
+    return tuple(dict.fromkeys(key for kind in kinds for key in (*kind.needs, *kind.takes)))
+
+
+def _of_the_time(pedigree: Pedigree, state: StateTable, address: str, path: Path, part: float) -> Origin:
+    """Return where a state's part of the time comes from: its share or its time in the file."""
     key = "share" if state.share is not None else "time"
     written = getattr(state, key)
     if written is None:
-        return Origin(address, "given", "the only state that cuts", part, part, part, "-", "", 0)
+        return Origin(address, "given", "the only state", part, part, part, "-", "", 0)
     return replace(pedigree.written(address, written, (*path, key), "-"), typical=part, low=part, high=part)
 
 
@@ -257,9 +289,20 @@ def _limits(pedigree: Pedigree, file: File) -> Limits:
         budget=get.or_else("budget", math.inf),
         ambient_hot=get("ambient_hot"),
         ambient_cold=get("ambient_cold"),
-        tip_speed_min=get("tip_speed_min"),
-        tip_speed_max=get("tip_speed_max"),
+        **_paces(pedigree, file),
     )
+
+
+def _paces(pedigree: Pedigree, file: File) -> dict[str, float]:
+    """Return the limits of every pace; only a mowing blade's tip has usual ones."""
+    get = Fields(pedigree, file.limits, "limits", ("limits",), "limits")
+    mowing = any(isinstance(chain.work, BladeTable) for chain in file.chains)
+    found: dict[str, float] = {}
+    for pace in PACES:
+        for end, open_ in (("min", 0.0), ("max", math.inf)):
+            key = f"{pace}_{end}"
+            found[key] = get(key) if mowing and pace == "tip_speed" else get.or_else(key, open_)
+    return found
 
 
 def _safety(pedigree: Pedigree, table: SafetyTable) -> Safety:

@@ -9,9 +9,9 @@ from typing import Any
 
 import numpy as np
 
+from headrace.machine.complete_works import complete_work
 from headrace.machine.form_links import (
     BearingsTable,
-    BladeTable,
     CableTable,
     ChainTable,
     ContactsTable,
@@ -34,8 +34,7 @@ from headrace.machine.records import (
     Origin,
     Transmission,
 )
-from headrace.machine.works import Blade
-from headrace.physics import loads, motors, transmission
+from headrace.physics import motors, transmission
 from headrace.tables import Row, load
 
 # Magnets usual in each make of motor, where neither file nor shelf says; of the source of the defaults.
@@ -50,7 +49,7 @@ def row_of(table: str, name: str) -> Row:
 def complete_chain(pedigree: Pedigree, table: ChainTable, path: Path) -> Chain:
     """Return a chain; one without a controller hangs on a bare switch."""
     at = f"chains.{table.name}"
-    work = _blade(pedigree, table.work, f"{at}.work", (*path, "work"))
+    work = complete_work(pedigree, table.work, f"{at}.work", (*path, "work"))
     links = [
         BUILDERS[type(link)](pedigree, link, f"{at}.{link.name}", (*path, "links", place))
         for place, link in enumerate(table.links)
@@ -59,17 +58,6 @@ def complete_chain(pedigree: Pedigree, table: ChainTable, path: Path) -> Chain:
         motor = next(place for place, link in enumerate(links) if isinstance(link, Motor))
         links.insert(motor + 1, _bare_switch(pedigree, at, {link.name for link in links}))
     return Chain(table.name, work, tuple(links))
-
-
-def _blade(pedigree: Pedigree, table: BladeTable, at: str, path: Path) -> Blade:
-    get = Fields(pedigree, table, at, path, "mowing-blade")
-    diameter = get("diameter")
-    if table.inertia is not None:
-        inertia = get("inertia")
-    else:
-        bar = (get.origin("mass"), get.origin("diameter"))
-        inertia = pedigree.work_out(f"{at}.inertia", loads.bar_inertia, bar, get.unit("inertia"), "mass of a bar")
-    return Blade(table.name, diameter, inertia, get("windage"), get("shear_energy"), get("throw_share"))
 
 
 def _bearings(pedigree: Pedigree, table: BearingsTable, at: str, path: Path) -> Bearings:

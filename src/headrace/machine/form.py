@@ -10,7 +10,8 @@ from typing import Annotated, Any, Literal
 from pydantic import Field, GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import CoreSchema, core_schema
 
-from headrace.machine.form_links import ChainTable, Name, Table
+from headrace.machine.form_links import ChainTable
+from headrace.machine.form_table import Name, Table
 from headrace.machine.quantities import Quantity, Written
 
 Side = Annotated[Written, Quantity("length", 0.01, 10.0, "none")]
@@ -82,7 +83,11 @@ class SourceTable(Table):
 
 
 class StateTable(Table):
-    """One thing the machine does; shares, or times, are of the time it cuts, and turning takes what is left."""
+    """One thing the machine does; which keys a state takes, the kinds of tool at its chains say (``form_works``).
+
+    Shares, or times, are of the whole time; of work over ground they are of the time spent on it, and turning takes
+    what is left. A chain named in ``off`` stands still.
+    """
 
     name: Name
     share: Annotated[Written | None, Quantity("fraction", 0.0, 1.0, "none")] = None
@@ -90,15 +95,23 @@ class StateTable(Table):
     sward: Annotated[Written | None, Quantity("sward", 0.0, 5.0)] = None
     power: Annotated[Written | None, Quantity("power", 0.0, 20_000.0)] = None
     wet_factor: Annotated[Written | None, Quantity("number", 0.8, 3.0)] = None
+    depth: Annotated[Written | None, Quantity("length", 0.0, 1.0)] = None
+    feed: Annotated[Written | None, Quantity("speed", 0.0, 2.0)] = None
+    material: Annotated[Written | None, Quantity("mass flow", 0.0, 50.0)] = None
+    load: Annotated[Written | None, Quantity("mass", 0.0, 20_000.0)] = None
+    slope: Annotated[Written | None, Quantity("angle", -1.0, 1.5708, "written")] = None
+    drawbar: Annotated[Written | None, Quantity("force", 0.0, 50_000.0)] = None
     turning: bool = False
+    idle: bool = False
+    off: list[Name] = Field(default_factory=list)
 
 
 class JobTable(Table):
-    """What has to be done on one charge."""
+    """What has to be done on one charge: mowing and tilling work their way over ground, other work counts its time."""
 
-    kind: Literal["mowing"]
+    kind: Literal["mowing", "tilling", "work"]
     area: Annotated[Written | None, Quantity("area", 1.0, 1e6, "none")] = None
-    width: Annotated[Written, Quantity("length", 0.05, 2.0)]
+    width: Annotated[Written | None, Quantity("length", 0.05, 2.0)] = None
     speed: Annotated[Written | None, Quantity("speed", 0.05, 5.0)] = None
     field_efficiency: Annotated[Written | None, Quantity("fraction", 0.1, 1.0, "written")] = None
     cycle: Annotated[Written | None, Quantity("time", 2.0, 3600.0, "none")] = None
@@ -120,6 +133,14 @@ class LimitsTable(Table):
     ambient_cold: Annotated[Written | None, Quantity("temperature", 243.15, 313.15, "none")] = None
     tip_speed_min: Annotated[Written | None, Quantity("speed", 0.0, 200.0, "none")] = None
     tip_speed_max: Annotated[Written | None, Quantity("speed", 1.0, 200.0, "none")] = None
+    tool_speed_min: Annotated[Written | None, Quantity("rotation", 0.0, 5000.0, "none")] = None
+    tool_speed_max: Annotated[Written | None, Quantity("rotation", 0.01, 5000.0, "none")] = None
+    flow_min: Annotated[Written | None, Quantity("flow", 0.0, 50.0, "none")] = None
+    flow_max: Annotated[Written | None, Quantity("flow", 1e-6, 50.0, "none")] = None
+    load_speed_min: Annotated[Written | None, Quantity("speed", 0.0, 20.0, "none")] = None
+    load_speed_max: Annotated[Written | None, Quantity("speed", 1e-4, 20.0, "none")] = None
+    travel_speed_min: Annotated[Written | None, Quantity("speed", 0.0, 30.0, "none")] = None
+    travel_speed_max: Annotated[Written | None, Quantity("speed", 0.01, 30.0, "none")] = None
 
 
 class ChargingTable(Table):

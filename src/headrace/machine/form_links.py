@@ -1,4 +1,4 @@
-"""The form of a chain: the work and the links behind it, each with its keys, their kinds and how far they may reach.
+"""The form of a chain: the links behind its work, each with its keys, their kinds and how far they may reach.
 
 Hard limits are there to catch a slip of the unit or the key; they are wide on purpose and judge nothing.
 """
@@ -7,33 +7,11 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
+from headrace.machine.form_table import Few, Name, Table
+from headrace.machine.form_works import WorkTable
 from headrace.machine.quantities import Quantity, Written
-
-
-class Table(BaseModel):
-    """A table of the file: no unknown keys, nothing converted on the quiet."""
-
-    model_config = ConfigDict(strict=True, extra="forbid", arbitrary_types_allowed=True)
-
-
-# A name is a step of an address, so what parts addresses cannot stand in it.
-Name = Annotated[str, Field(min_length=1, max_length=60, pattern=r"^[^\.\[\]\n]+$")]
-Few = Annotated[int, Field(ge=1, le=100)]
-
-
-class BladeTable(Table):
-    """A rotary mowing blade in its deck."""
-
-    kind: Literal["mowing-blade"]
-    name: Name = "blade"
-    diameter: Annotated[Written, Quantity("length", 0.1, 1.5, "written")]
-    mass: Annotated[Written | None, Quantity("mass", 0.02, 20.0)] = None
-    inertia: Annotated[Written | None, Quantity("inertia", 1e-5, 5.0)] = None
-    windage: Annotated[Written | None, Quantity("number", 0.0005, 0.1)] = None
-    shear_energy: Annotated[Written | None, Quantity("specific energy", 50.0, 10_000.0)] = None
-    throw_share: Annotated[Written | None, Quantity("number", 0.0, 2.0)] = None
 
 
 class BearingsTable(Table):
@@ -156,7 +134,7 @@ class ChainTable(Table):
     """One tool and the links that feed it, from the work back to the terminals."""
 
     name: Name
-    work: BladeTable
+    work: WorkTable
     links: Annotated[list[LinkTable], Field(min_length=1, max_length=40)]
 
 

@@ -6,8 +6,8 @@ import re
 
 # how a name in a record says its unit, longest first
 ENDINGS = {
-    "rad_s": "rad/s", "m_s": "m/s", "N_m": "N·m", "ohm": "Ω", "kg": "kg", "m2": "m²", "W": "W", "J": "J", "V": "V",
-    "A": "A", "s": "s", "K": "K", "m": "m",
+    "rad_s": "rad/s", "m3_s": "m³/s", "m_s": "m/s", "N_m": "N·m", "ohm": "Ω", "kg": "kg", "m2": "m²", "m3": "m³",
+    "W": "W", "J": "J", "V": "V", "A": "A", "s": "s", "K": "K", "m": "m",
 }  # fmt: skip
 UNIT = re.compile(rf"_({'|'.join(ENDINGS)})$")
 ORDER = ("", ", second", ", third", ", fourth")

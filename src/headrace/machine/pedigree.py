@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from headrace.machine.form import quantity_of
-from headrace.machine.form_links import Table
+from headrace.machine.form_table import Table
 from headrace.machine.places import Path, line_of
 from headrace.machine.quantities import Written, usual_band
 from headrace.machine.records import Origin

@@ -218,9 +218,18 @@ class DutyState:
     share: float  # -, of the time
     loaded: bool  # False where the tool turns without load
     power: Lanes = 0.0  # W at the tool, asked for whatever the speed; 0 where the kind of work says it
+    off: tuple[str, ...] = ()  # chains that stand still
     # mowing
     sward: Lanes = 0.0  # kg/m2 fresh mass removed
     wet_factor: Lanes = 1.0  # -, multiplies the power into the grass
+    # tilling, boring, sawing, chipping
+    depth: Lanes = 0.0  # m, of soil or of the cut
+    feed: Lanes = 0.0  # m/s, of the tool into the work
+    material: Lanes = 0.0  # kg/s into the chipper
+    # hoisting, hauling, travel
+    load: Lanes = 0.0  # kg on the rope, or carried
+    slope: Lanes = 0.0  # rad, upward; a right angle for a free lift
+    drawbar: Lanes = 0.0  # N pulled behind
 
 
 @dataclass(frozen=True)
@@ -230,8 +239,8 @@ class Job:
     states: tuple[DutyState, ...]  # shares add up to 1
     cycle: float  # s, in which every state comes up once
     area: Lanes  # m2; nan when the job is only a time
-    width: Lanes  # m, effective
-    travel_speed: Lanes  # m/s
+    width: Lanes  # m, effective; 0 where nothing works its way over ground
+    travel_speed: Lanes  # m/s; 0 likewise
     field_efficiency: Lanes  # -
     ambient: Lanes  # K
 
@@ -249,8 +258,16 @@ class Limits:
     budget: Lanes  # money, of the pack
     ambient_hot: Lanes  # K
     ambient_cold: Lanes  # K
-    tip_speed_min: Lanes  # m/s
+    tip_speed_min: Lanes  # m/s, and so on: the pace of each kind of tool has its two limits
     tip_speed_max: Lanes  # m/s
+    tool_speed_min: Lanes  # rad/s
+    tool_speed_max: Lanes  # rad/s
+    flow_min: Lanes  # m3/s
+    flow_max: Lanes  # m3/s
+    load_speed_min: Lanes  # m/s
+    load_speed_max: Lanes  # m/s
+    travel_speed_min: Lanes  # m/s
+    travel_speed_max: Lanes  # m/s
 
 
 @dataclass(frozen=True)

@@ -16,101 +16,78 @@ from headrace.machine.form import (
     CellTable,
     JobTable,
     LimitsTable,
-    StateTable,
-    quantity_of,
 )
-from headrace.machine.form_links import LINK_KINDS, BladeTable, MotorTable, Table
+from headrace.machine.form_links import LINK_KINDS, MotorTable
+from headrace.machine.form_works import PACES, WORKS
+from headrace.machine.loose import number, table, tables, text
 from headrace.machine.places import Path
 from headrace.machine.problems import key_of
-from headrace.machine.quantities import NotAQuantity
 from headrace.machine.records import Job
+from headrace.machine.rules_job import job_rules
 from headrace.machine.values import slug
 from headrace.machine.wording import NOTHING, Said, did_you_mean
 from headrace.tables import load
 
 MECHANICAL = ("bearings", "v-belt", "toothed-belt", "flat-belt", "roller-chain", "gears", "worm")
-CLOSE = 1e-3  # shares add up to 1 within this: three thirds written with three digits do
 
 
 def rules(data: dict[str, Any]) -> Iterator[Said]:
     """Yield what is wrong between keys."""
     yield from _shelves(data)
     yield from _names(data)
-    for place, chain in enumerate(_tables(data.get("chains"))):
-        yield from _row(("chains", place, "links"), _tables(chain.get("links")))
-        for k, link in enumerate(_tables(chain.get("links"))):
+    for place, chain in enumerate(tables(data.get("chains"))):
+        yield from _row(("chains", place, "links"), tables(chain.get("links")))
+        for k, link in enumerate(tables(chain.get("links"))):
             for said in _link(link):
                 yield (("chains", place, "links", k, *said[0]), *said[1:])
-        yield from _blade(("chains", place, "work"), _table(chain.get("work")))
-    yield from _cell(_table(_table(data.get("source")).get("cell")))
-    yield from _states(_table(data.get("job")))
-    yield from _width(data)
+        yield from _blade(("chains", place, "work"), table(chain.get("work")))
+    yield from _cell(table(table(data.get("source")).get("cell")))
+    yield from job_rules(data)
     yield from _wishes(data)
-
-
-# --- reading what is there, if it is -----------------------------------------------------------------
-
-
-def _table(value: Any) -> dict[str, Any]:
-    return value if isinstance(value, dict) else {}
-
-
-def _tables(value: Any) -> list[dict[str, Any]]:
-    return [_table(part) for part in value] if isinstance(value, list) else []
-
-
-def _text(value: Any) -> str:
-    return value if isinstance(value, str) else ""
-
-
-def _number(form: type[Table], table: dict[str, Any], key: str) -> float | None:
-    """Return the typical value of a key, or None where there is none that can be read."""
-    quantity = quantity_of(form, key)
-    if quantity is None or key not in table:
-        return None
-    try:
-        return quantity.read(table[key]).typical
-    except NotAQuantity:
-        return None
 
 
 # --- names and shelves -------------------------------------------------------------------------------
 
 
 def _shelves(data: dict[str, Any]) -> Iterator[Said]:
-    source = _table(data.get("source"))
+    source = table(data.get("source"))
     cell = source.get("cell")
     path: Path = ("source", "cell") if isinstance(cell, str) else ("source", "cell", "shelf")
-    named: list[tuple[Path, str, Any]] = [(path, "cells", cell if isinstance(cell, str) else _table(cell).get("shelf"))]
-    named.append((("source", "strips", "metal"), "metals", _table(source.get("strips")).get("metal")))
-    for place, chain in enumerate(_tables(data.get("chains"))):
-        for k, link in enumerate(_tables(chain.get("links"))):
+    named: list[tuple[Path, str, Any]] = [(path, "cells", cell if isinstance(cell, str) else table(cell).get("shelf"))]
+    named.append((("source", "strips", "metal"), "metals", table(source.get("strips")).get("metal")))
+    for place, chain in enumerate(tables(data.get("chains"))):
+        for k, link in enumerate(tables(chain.get("links"))):
             named.append((("chains", place, "links", k, "shelf"), "motors", link.get("shelf")))
-    for where, table, name in named:
-        known = [str(row["name"]) for row in load(table)]
+    for where, shelf, name in named:
+        known = [str(row["name"]) for row in load(shelf)]
         if isinstance(name, str) and name not in known:
             yield where, name, f"not one of {', '.join(known)}", did_you_mean(name, known)
 
 
+def _tool_name(work: dict[str, Any]) -> str:
+    asks = WORKS.get(text(work.get("kind")))
+    return text(work.get("name", asks.table.model_fields["name"].default if asks else ""))
+
+
 def link_name(link: dict[str, Any]) -> str:
     """Return what a link is called: by its own name, or that of its kind."""
-    form = LINK_KINDS.get(_text(link.get("kind")))
-    return _text(link.get("name", form.model_fields["name"].default if form else ""))
+    form = LINK_KINDS.get(text(link.get("kind")))
+    return text(link.get("name", form.model_fields["name"].default if form else ""))
 
 
 def _names(data: dict[str, Any]) -> Iterator[Said]:
-    chains, states = _tables(data.get("chains")), _tables(_table(data.get("job")).get("states"))
-    yield from _once(("chains",), [_text(chain.get("name")) for chain in chains])
-    yield from _once(("job", "states"), [_text(state.get("name")) for state in states])
+    chains, states = tables(data.get("chains")), tables(table(data.get("job")).get("states"))
+    yield from _once(("chains",), [text(chain.get("name")) for chain in chains])
+    yield from _once(("job", "states"), [text(state.get("name")) for state in states])
     for place, chain in enumerate(chains):
-        links = [link_name(link) for link in _tables(chain.get("links"))]
+        links = [link_name(link) for link in tables(chain.get("links"))]
         yield from _once(("chains", place, "links"), links)
         for k, name in enumerate(links):
-            if name and name in ("work", _text(_table(chain.get("work")).get("name", "blade"))):
+            if name and name in ("work", _tool_name(table(chain.get("work")))):
                 yield ("chains", place, "links", k, "name"), name, "is the name of the work; a link needs its own", ""
     taken = {field.name for field in fields(Job)} | set(JobTable.model_fields)
     for k, state in enumerate(states):
-        if _text(state.get("name")) in taken:
+        if text(state.get("name")) in taken:
             yield ("job", "states", k, "name"), state["name"], "is the name of a key of [job]; take another", ""
 
 
@@ -131,7 +108,7 @@ def _once(path: Path, names: list[str]) -> Iterator[Said]:
 
 def _row(path: Path, links: list[dict[str, Any]]) -> Iterator[Said]:
     """Hold the order of the links: tool side before the motor, wires behind it."""
-    kinds = [_text(link.get("kind")) for link in links]
+    kinds = [text(link.get("kind")) for link in links]
     if kinds.count("controller") > 1:
         yield path, NOTHING, "may have one controller at most", ""
     if kinds.count("dc-motor") != 1:
@@ -154,7 +131,7 @@ def _motor(link: dict[str, Any]) -> Iterator[Said]:
                 yield (key,), NOTHING, "is missing; give it, or a motor of the shelf", ""
     if "drag" in link and "no_load_current" in link:
         yield ("no_load_current",), link["no_load_current"], "says the same as drag; give one of them", ""
-    grows = any(_number(MotorTable, link, key) for key in ("drag_slope", "drag_square"))
+    grows = any(number(MotorTable, link, key) for key in ("drag_slope", "drag_square"))
     if "no_load_current" in link and grows and "no_load_speed" not in link:
         said = "needs no_load_speed too, to tell the friction that grows with speed from the rest"
         yield ("no_load_current",), link["no_load_current"], said, ""
@@ -182,7 +159,7 @@ LINK_RULES = {"dc-motor": _motor, "controller": _controller, "worm": _worm, "con
 
 
 def _link(link: dict[str, Any]) -> Iterator[Said]:
-    kind = _text(link.get("kind"))
+    kind = text(link.get("kind"))
     if kind in LINK_RULES:
         yield from LINK_RULES[kind](link)
 
@@ -204,7 +181,7 @@ def _cell(cell: dict[str, Any]) -> Iterator[Said]:
         ("nominal_voltage", "full_voltage"),
         ("continuous_current", "peak_current"),
     ):
-        ends = [_number(CellTable, cell, key) if key in cell else float(row[key]) for key in (lower, upper)]
+        ends = [number(CellTable, cell, key) if key in cell else float(row[key]) for key in (lower, upper)]
         if lower in cell or upper in cell:
             low, high = ends
             if low is not None and high is not None and low > high:
@@ -212,54 +189,11 @@ def _cell(cell: dict[str, Any]) -> Iterator[Said]:
                 yield ("source", "cell", key), cell[key], f"must keep {lower} at or below {upper}", ""
 
 
-def _states(job: dict[str, Any]) -> Iterator[Said]:
-    states, path = _tables(job.get("states")), ("job", "states")
-    cutting = [state for state in states if state.get("turning") is not True]
-    if states and not cutting:
-        yield path, NOTHING, "must have at least one state that is not turning", ""
-        return
-    yield from _shares(path, cutting)
-    turning = 0
-    for k, state in enumerate(states):
-        turning += state.get("turning") is True
-        if state.get("turning") is True and turning > 1:
-            yield (*path, k), NOTHING, "may have one turning state at most", ""
-        for key in ("sward", "power", "share", "time", "wet_factor"):
-            if state.get("turning") is True and key in state:
-                yield (*path, k, key), state[key], "turning is without load and takes the time that is left", ""
-        if "sward" in state and "power" in state:
-            yield (*path, k, "power"), state["power"], "says the same as sward; give one of them", ""
-
-
-def _shares(path: Path, cutting: list[dict[str, Any]]) -> Iterator[Said]:
-    """Hold shares, or times, of the states that cut."""
-    shares, times = (sum(key in state for state in cutting) for key in ("share", "time"))
-    if shares and times:
-        yield path, NOTHING, "must give each state a share, or each a time", ""
-    elif len(cutting) > 1 and shares + times < len(cutting):
-        yield path, NOTHING, "must give each state a share, or each a time; turning takes what is left", ""
-    elif shares:
-        read = [_number(StateTable, state, "share") for state in cutting]
-        total = sum(share for share in read if share is not None)
-        if None not in read and abs(total - 1.0) > CLOSE:
-            yield path, NOTHING, f"shares of the cutting time must add up to 1; they add up to {total:.6g}", ""
-
-
-def _width(data: dict[str, Any]) -> Iterator[Said]:
-    """Hold the width that is cut against the widest tool."""
-    job = _table(data.get("job"))
-    width = _number(JobTable, job, "width")
-    works = [_table(chain.get("work")) for chain in _tables(data.get("chains"))]
-    tools = [size for size in (_number(BladeTable, work, "diameter") for work in works) if size is not None]
-    if width is not None and tools and width > max(tools) * (1.0 + CLOSE):
-        yield ("job", "width"), job["width"], "must not be wider than the blade", "give the width one pass really cuts"
-
-
 def _wishes(data: dict[str, Any]) -> Iterator[Said]:
-    limits, job = _table(data.get("limits")), _table(data.get("job"))
+    limits, job = table(data.get("limits")), table(data.get("job"))
     if "time" not in limits and "area" not in job and "job" in data:
         yield ("limits", "time"), NOTHING, "is missing; give it, or job.area", ""
-    for lower, upper in (("tip_speed_min", "tip_speed_max"), ("ambient_cold", "ambient_hot")):
-        low, high = (_number(LimitsTable, limits, key) for key in (lower, upper))
+    for lower, upper in (*((f"{pace}_min", f"{pace}_max") for pace in PACES), ("ambient_cold", "ambient_hot")):
+        low, high = (number(LimitsTable, limits, key) for key in (lower, upper))
         if low is not None and high is not None and low >= high:
             yield ("limits", lower), limits[lower], f"must be below {upper}", ""

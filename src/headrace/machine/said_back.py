@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from headrace.machine.form import File, quantity_of
-from headrace.machine.form_links import Table
+from headrace.machine.form_table import Table
 from headrace.machine.quantities import Written
 from headrace.machine.units import from_si, pretty, spelled
 from headrace.tables import load

@@ -67,7 +67,7 @@ KINDS: dict[str, Kind] = {
         "m/s",
         "m/s",
         "0.8 m/s",
-        "m/s; km/h kph = km/hour; m/min = m/minute; mph = mile/hour; ft/min fpm = foot/minute; ft/s = foot/second",
+        "m/s; cm/s; mm/s; cm/min = cm/minute; km/h kph = km/hour; m/min = m/minute; mph = mile/hour; ft/min fpm = foot/minute; ft/s = foot/second",
     ),
     "rotation": _kind(
         "a speed of rotation",
@@ -203,6 +203,42 @@ KINDS: dict[str, Kind] = {
         "J/kg",
         "1000 J/kg",
         "J/kg; kJ/kg; J/g; Wh/kg = W*hour/kg; BTU/lb Btu/lb = BTU/pound; ft·lb/lb ft·lbf/lb = foot*force_pound/pound",
+    ),
+    "energy per volume": _kind(
+        "an energy per volume",
+        "J/m³",
+        "J/m^3",
+        "150 kJ/m³",
+        "J/m^3; kJ/m^3; MJ/m^3; J/cm^3; kPa; MPa; kWh/m^3 = kW*hour/m^3; ft·lb/ft^3 = foot*force_pound/foot^3",
+    ),
+    "density": _kind(
+        "a density",
+        "kg/m³",
+        "kg/m^3",
+        "1700 kg/m³",
+        "kg/m^3; t/m^3 = metric_ton/m^3; g/cm^3; kg/l = kg/L; lb/ft^3 = pound/foot^3",
+    ),
+    "flow": _kind(
+        "a flow",
+        "m³/s",
+        "m^3/s",
+        "40 l/min",
+        "m^3/s; m^3/min = m^3/minute; m^3/h = m^3/hour; l/s = L/s; l/min = L/minute; l/h = L/hour; gpm = gallon/minute;"
+        "cfm ft^3/min = foot^3/minute",
+    ),
+    "mass flow": _kind(
+        "a mass each second",
+        "kg/s",
+        "kg/s",
+        "60 kg/h",
+        "kg/s; kg/min = kg/minute; kg/h = kg/hour; t/h = metric_ton/hour; lb/min = pound/minute; lb/h = pound/hour",
+    ),
+    "pressure": _kind(
+        "a pressure",
+        "Pa",
+        "Pa",
+        "900 Pa",
+        "Pa; hPa; kPa; mbar; bar; psi; inH2O = 249.08891 * pascal; mmH2O = 9.80665 * pascal",
     ),
     "molar energy": _kind("an energy per mole", "J/mol", "J/mol", "27 kJ/mol", "kJ/mol; J/mol"),
     "time": _kind(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import fields, is_dataclass, replace
+from functools import partial
 from typing import Any, TypeVar
 
 import numpy as np
@@ -60,13 +61,26 @@ def with_numbers(machine: Machine, values: Mapping[str, Lanes]) -> Machine:
     Parameters
     ----------
     machine
-        The machine, one lane.
+        The machine, floats or lanes.
     values
         SI numbers, floats or lanes, by address as in ``machine.pedigree``; those that are no field of a record only
         move what is made of them.
     """
-    moved = {**values, **followed(machine.worked, machine.pedigree, values)}
+    moved = {**values, **followed(machine.worked, partial(value_at, machine), values)}
     return with_values(machine, {address: v for address, v in moved.items() if not machine.pedigree[address].inner})
+
+
+def value_at(machine: Machine, address: str) -> Lanes:
+    """Return the number at an address, as it stands in the machine; of one that is no field, the typical one."""
+    if machine.pedigree[address].inner:
+        return machine.pedigree[address].typical
+    head, *rest = address.split(".")
+    if head == "chains":
+        chain = machine.chains[_named(list(machine.chains), rest[0], address)]
+        record: Any = chain.work if rest[1] in ("work", chain.work.name) else None
+        record = record or chain.links[_named(list(chain.links), rest[1], address)]
+        return _get(record, rest[2:], address)
+    return _get(getattr(machine, head), rest, address)
 
 
 def leaf(origin: Origin, value: float) -> float:
@@ -86,7 +100,7 @@ def known_numbers(machine: Machine) -> dict[str, Lanes]:
     known: dict[str, Lanes] = {
         address: leaf(o, o.typical) for address, o in machine.pedigree.items() if address not in machine.worked
     }
-    return {**known, **followed(machine.worked, machine.pedigree, known)}
+    return {**known, **followed(machine.worked, partial(value_at, machine), known)}
 
 
 def low_drag(machine: Machine) -> Machine:
@@ -158,6 +172,21 @@ def _in_chain(chain: Any, link: str, field: str, value: Lanes, address: str) -> 
     place = _named(links, link, address)
     links[place] = _put(links[place], [field], value, address)
     return replace(chain, links=tuple(links))
+
+
+def _get(record: Any, path: list[str], address: str) -> Lanes:
+    """Return a value out of a record, a tuple of named records, or an element of a tuple of numbers."""
+    name, *rest = path
+    name, _, place = name.rstrip("]").partition("[")
+    if isinstance(record, tuple):
+        found = record[_named(list(record), name, address)]
+    elif name not in {f.name for f in fields(record)} and hasattr(record, "states"):
+        return _get(record.states, path, address)
+    else:
+        found = getattr(record, name)
+    found = found[int(place)] if place else found
+    number: Lanes = found if not rest else _get(found, rest, address)
+    return number
 
 
 def _put(record: Any, path: list[str], value: Lanes, address: str) -> Any:

@@ -10,10 +10,13 @@ from typing import Annotated, Any, Union, get_args, get_origin
 from pydantic_core import ErrorDetails
 
 from headrace.machine.form import File
-from headrace.machine.form_links import LINK_KINDS, Table
+from headrace.machine.form_links import LINK_KINDS
+from headrace.machine.form_table import Table
+from headrace.machine.form_works import WORKS
 from headrace.machine.places import Path
 from headrace.machine.problems import key_of
 
+KINDS = LINK_KINDS | {kind: asks.table for kind, asks in WORKS.items()}
 Said = tuple[Path, Any, str, str]  # where, the value (None where there is none), what must be, the way out
 NOTHING = object()  # no value to show
 
@@ -108,7 +111,7 @@ def _one_of(path: Path, error: ErrorDetails) -> Iterator[Said]:
 
 def _kind(path: Path, error: ErrorDetails) -> Iterator[Said]:
     value = error["input"]
-    known = sorted(LINK_KINDS)
+    known = sorted(WORKS if path[-1] == "work" else LINK_KINDS)
     if error["type"] == "union_tag_not_found" or not isinstance(value, dict):
         where, written = ((*path, "kind"), NOTHING) if isinstance(value, dict) else (path, value)
         yield where, written, f"needs a kind: one of {', '.join(known)}", ""
@@ -133,8 +136,8 @@ def _table_at(loc: tuple[int | str, ...]) -> type[Table] | None:
     for step in loc[:-1]:
         if isinstance(step, int):
             continue
-        if step in LINK_KINDS and (table is None or step not in table.model_fields):
-            table = LINK_KINDS[step]
+        if step in KINDS and (table is None or step not in table.model_fields):
+            table = KINDS[step]
         else:
             table = _form_of(table.model_fields[step].annotation) if table and step in table.model_fields else None
     return table

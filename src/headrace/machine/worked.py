@@ -46,7 +46,7 @@ def in_quadrature(law: Law, parents: Sequence[Origin]) -> tuple[float, float, fl
 
 
 def followed(
-    worked: Mapping[str, Worked], typical: Mapping[str, Origin], values: Mapping[str, Lanes]
+    worked: Mapping[str, Worked], known_at: Callable[[str], Lanes], values: Mapping[str, Lanes]
 ) -> dict[str, Lanes]:
     """Return what becomes of the numbers that are made of some others.
 
@@ -54,13 +54,15 @@ def followed(
     ----------
     worked
         How numbers are worked out, each after those it is made of.
-    typical
-        Every number of the machine.
+    known_at
+        Every number of the machine as it stands, by address.
     values
         Other numbers at some addresses; a worked number among them stays as it is given.
     """
     known = dict(values)
     for address, how in worked.items():
         if address not in known and any(parent in known for parent in how.parents):
-            known[address] = how.law(*(known.get(parent, typical[parent].typical) for parent in how.parents))
+            known[address] = how.law(
+                *(known[parent] if parent in known else known_at(parent) for parent in how.parents)
+            )
     return {address: value for address, value in known.items() if address not in values}

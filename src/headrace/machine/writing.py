@@ -19,7 +19,7 @@ from headrace.machine.problems import Problem, refuse
 from headrace.machine.quantities import TABLE_SCHEMA
 from headrace.machine.rules import link_name
 
-STARTERS = ("mower",)
+STARTERS = ("mower", "tiller", "auger", "saw", "chipper", "fan", "winch", "cart")
 QUANTITY = "Quantity"  # what the schema calls the table of a quantity
 
 

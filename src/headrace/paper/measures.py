@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from math import pi
 from typing import Any
 
 from headrace.drive.tools import Measure
@@ -40,8 +41,28 @@ class Said(Measure):
         return plain(None if value is None else self.turn(value), self.unit, self.digits)
 
 
-PACES = {said.field(): said for said in (Said("tip_speed", "m_s", "tip", "m/s"),)}
-AMOUNTS = {said.field(): said for said in (Said("area", "m2", "area", "m²"),)}
+PACES = {
+    said.field(): said
+    for said in (
+        Said("tip_speed", "m_s", "tip", "m/s"),
+        Said("tool_speed", "rad_s", "tool", "rpm", 30.0 / pi),
+        Said("flow", "m3_s", "flow", "l/min", 60_000.0),
+        Said("load_speed", "m_s", "load", "m/s", digits=2),
+        Said("travel_speed", "m_s", "travel", "m/s", digits=2),
+    )
+}
+AMOUNTS = {
+    said.field(): said
+    for said in (
+        Said("area", "m2", "area", "m²"),
+        Said("bored", "m", "bored", "m", digits=1),
+        Said("sawn", "m2", "sawn", "m²", digits=2),
+        Said("chipped", "kg", "chipped", "kg"),
+        Said("moved", "m3", "moved", "m³", digits=1),
+        Said("hauled", "m", "hauled", "m"),
+        Said("travelled", "m", "travelled", "m"),
+    )
+}
 
 
 def pace(record: Record) -> Said:

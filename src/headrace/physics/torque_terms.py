@@ -125,6 +125,36 @@ def with_drag(terms: TorqueTerms, constant: Scalar, linear: Scalar, square: Scal
     return TorqueTerms(terms.power, terms.constant + constant, terms.linear + linear, terms.square + square)
 
 
+@law(valid={"power": (0.0, 1e6)})
+def with_power(terms: TorqueTerms, power: Scalar) -> TorqueTerms:
+    r"""Return torque terms with a power added that is asked for whatever the speed.
+
+    .. math:: T = T(\omega) + \frac{P}{\omega}
+
+    Parameters
+    ----------
+    terms
+        Terms of one shaft. [W, N·m, N·m·s/rad, N·m·s²/rad²]
+    power
+        Asked for at that shaft. [W]
+
+    Returns
+    -------
+    TorqueTerms
+        Terms of the same shaft. [W, N·m, N·m·s/rad, N·m·s²/rad²]
+
+    References
+    ----------
+    .. [1] Definition of mechanical power.
+
+    Examples
+    --------
+    >>> with_power(TorqueTerms(200.0, 0.1, 0.0, 0.0), 300.0).power
+    500.0
+    """
+    return TorqueTerms(terms.power + power, terms.constant, terms.linear, terms.square)
+
+
 @law(valid={"ratio": (0.01, 500.0), "efficiency": (0.05, 1.0), "creep": (0.0, 0.2)})
 def at_input_shaft(
     terms: TorqueTerms, ratio: Scalar, efficiency: Scalar, creep: Scalar, drag: Scalar, drag_slope: Scalar

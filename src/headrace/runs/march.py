@@ -131,8 +131,10 @@ class _March:
         terminals = pack.at(self.machine.source, self.pack)
         air = self.machine.job.ambient
         warmths = [Warmth(w, c, air) for w, c in zip(self.motors.winding, self.motors.case, strict=True)]
+        off = self.machine.job.states[state].off
         trains = [
-            train(row, works[state], warmth) for row, works, warmth in zip(self.rows, self.works, warmths, strict=True)
+            None if chain.name in off else train(row, works[state], warmth)
+            for chain, row, works, warmth in zip(self.machine.chains, self.rows, self.works, warmths, strict=True)
         ]
         return solve_together(trains, terminals), terminals, warmths
 
@@ -200,7 +202,7 @@ class _March:
         tally.most("peak_cell_current", in_cell, on)
         volts = terminals.inside(current) / source.series
         tally.least("lowest_cell_voltage", volts, on)
-        if job.states[state].loaded:
+        if job.states[state].loaded and self.machine.chains[0].name not in job.states[state].off:
             work, speed = self.machine.chains[0].work, points[0].tool_speed
             pace = tool_of(work).pace_at(work, speed)
             done = tool_of(work).rate(work, job.states[state], job, speed) * seconds

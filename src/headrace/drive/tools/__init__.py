@@ -1,11 +1,25 @@
 """The kinds of tool: what turns a machine's torque into work."""
 
+from headrace.drive.tools.blowing import BLOWING
+from headrace.drive.tools.hauling import HAULING
 from headrace.drive.tools.mowing import MOWING
+from headrace.drive.tools.soil import BORING, TILLING
 from headrace.drive.tools.tool import Measure, Tool, Waste
+from headrace.drive.tools.travelling import TRAVELLING
+from headrace.drive.tools.wood import CHIPPING, SAWING
 from headrace.machine.records import Lanes, Limits
-from headrace.machine.works import Blade, Work
+from headrace.machine.works import Auger, Blade, Chipper, Fan, Saw, Tiller, Wheels, Winch, Work
 
-TOOLS: dict[type, Tool] = {Blade: MOWING}
+TOOLS: dict[type, Tool] = {
+    Blade: MOWING,
+    Tiller: TILLING,
+    Auger: BORING,
+    Saw: SAWING,
+    Chipper: CHIPPING,
+    Fan: BLOWING,
+    Winch: HAULING,
+    Wheels: TRAVELLING,
+}
 
 __all__ = ["TOOLS", "Measure", "Tool", "Waste", "paces_wanted", "tool_of"]
 

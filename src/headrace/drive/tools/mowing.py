@@ -70,4 +70,5 @@ MOWING = Tool(
     useful=_into_grass,
     wastes=_air,
     scaled=_scaled,
+    must_stop=3.0,  # 16 CFR 1205.5(a)(1)(iii)
 )

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+import numpy as np
+
 from headrace.machine.records import DutyState, Job, Lanes
+from headrace.physics import motors
 from headrace.physics.torque_terms import TorqueTerms
 
 
@@ -64,6 +68,8 @@ class Tool:
         Of (record, state, job, temperature of the air, speed): power that does not.
     scaled
         Of (record, waste's kind, share): the record with a waste scaled.
+    must_stop
+        Within which time it has to stand after release; infinite where no rule says. [s]
     """
 
     pace: Measure
@@ -75,3 +81,14 @@ class Tool:
     useful: Callable[[Any, DutyState, Job, Lanes], Lanes]
     wastes: Callable[[Any, DutyState, Job, Lanes, Lanes], Sequence[Waste]]
     scaled: Callable[[Any, str, float], Any]
+    must_stop: float = math.inf
+
+
+def turning(speed: Lanes, watts: Lanes) -> Lanes:
+    """Return power where the tool turns, nothing where it stands. [W]"""
+    return np.where(speed > 0.0, watts, 0.0)
+
+
+def idle(torque: Lanes, speed: Lanes) -> Waste:
+    """Return what a tool's own box, seals and grease take."""
+    return Waste("box, seals and grease", "idle", motors.rotation_loss(torque, speed), "idle_torque")

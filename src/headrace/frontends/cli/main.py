@@ -37,7 +37,7 @@ def main() -> None:
 
 
 @main.command()
-@click.argument("starter", type=click.Choice(["mower"]))
+@click.argument("starter", type=click.Choice(["mower", "tiller", "auger", "saw", "chipper", "fan", "winch", "cart"]))
 @click.argument("file", type=click.Path(path_type=Path))
 def new(starter: str, file: Path) -> None:
     """Write a commented machine file to fill in.

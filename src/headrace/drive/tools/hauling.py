@@ -1,0 +1,81 @@
+"""Hoisting and hauling: a drum winds rope and brings a load up."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from headrace.drive.tools.tool import Measure, Tool, Waste, idle, turning
+from headrace.machine.records import DutyState, Job, Lanes
+from headrace.machine.works import Winch
+from headrace.physics import lifting, torque_terms
+from headrace.physics.torque_terms import TorqueTerms
+
+
+def _pull(winch: Winch, state: DutyState, friction: Lanes) -> Lanes:
+    """Return the pull on the load; none where it would run by itself. [N]"""
+    return np.maximum(lifting.load_pull(state.load, np.maximum(state.slope, 0.0), friction, 0.0), 0.0)
+
+
+def _advantage(winch: Winch) -> Lanes:
+    return lifting.tackle_advantage(winch.parts, winch.sheave_efficiency, winch.leads)
+
+
+def _radius(winch: Winch) -> Lanes:
+    return lifting.layer_radius(winch.diameter / 2.0, winch.rope, winch.layer, winch.spacing)
+
+
+def _torque(winch: Winch, state: DutyState, job: Job, air: Lanes) -> TorqueTerms:
+    rope = lifting.rope_pull(_pull(winch, state, winch.friction), _advantage(winch))
+    return torque_terms.with_power(lifting.hoist_torque_terms(rope, _radius(winch), winch.idle_torque), state.power)
+
+
+def _load_speed(winch: Winch, speed: Lanes) -> Lanes:
+    return speed * _radius(winch) / winch.parts
+
+
+def _speed(winch: Winch, load_speed: Lanes) -> Lanes:
+    return lifting.rope_speed(load_speed, winch.parts) / _radius(winch)
+
+
+def _hauled(winch: Winch, state: DutyState, job: Job, speed: Lanes) -> Lanes:
+    return _load_speed(winch, speed)
+
+
+def _raising(winch: Winch, state: DutyState, job: Job, speed: Lanes) -> Lanes:
+    """Return the useful power: raising the load. [W]"""
+    watts = lifting.pull_power(_pull(winch, state, 0.0), _load_speed(winch, speed))
+    return turning(speed, watts + state.power)
+
+
+def _wastes(winch: Winch, state: DutyState, job: Job, air: Lanes, speed: Lanes) -> tuple[Waste, ...]:
+    pull, load_speed = _pull(winch, state, winch.friction), _load_speed(winch, speed)
+    rubbing = lifting.pull_power(pull - _pull(winch, state, 0.0), load_speed)
+    tackle = lifting.tackle_loss(pull, load_speed, winch.parts, _advantage(winch))
+    return (
+        Waste("load rubbing on the slope", "rubbing", rubbing, "friction"),
+        Waste("tackle", "tackle", tackle, "sheave_efficiency"),
+        idle(winch.idle_torque, speed),
+    )
+
+
+def _scaled(winch: Winch, kind: str, share: float) -> Winch:
+    if kind == "rubbing":
+        return replace(winch, friction=winch.friction * share)
+    if kind == "tackle":
+        return replace(winch, sheave_efficiency=1.0 - (1.0 - winch.sheave_efficiency) * share)
+    return replace(winch, idle_torque=winch.idle_torque * share)
+
+
+HAULING = Tool(
+    pace=Measure("load_speed", "m_s"),
+    amount=Measure("hauled", "m"),
+    torque=_torque,
+    pace_at=_load_speed,
+    speed_at=_speed,
+    rate=_hauled,
+    useful=_raising,
+    wastes=_wastes,
+    scaled=_scaled,
+)

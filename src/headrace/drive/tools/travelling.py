@@ -1,0 +1,88 @@
+"""Travel: driven wheels against rolling, grade, drawbar and air.
+
+Where the ground would push the machine on, the wheels ask for nothing; what holds it back is judged apart.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from headrace.drive.tools.tool import Measure, Tool, Waste, turning
+from headrace.machine.records import DutyState, Job, Lanes
+from headrace.machine.works import Wheels
+from headrace.physics import loads, torque_terms, travel
+from headrace.physics.torque_terms import TorqueTerms
+
+
+def total_mass(wheels: Wheels, state: DutyState) -> Lanes:
+    """Return what moves: the machine, its pack and its load. [kg]"""
+    return wheels.mass + wheels.pack_mass + state.load
+
+
+def _climb(wheels: Wheels, state: DutyState) -> Lanes:
+    """Return grade and drawbar, less than nothing downhill. [N]"""
+    return travel.grade_force(total_mass(wheels, state), state.slope) + state.drawbar
+
+
+def _rolling(wheels: Wheels, state: DutyState) -> Lanes:
+    return travel.rolling_force(total_mass(wheels, state), state.slope, wheels.rolling) if state.loaded else 0.0
+
+
+def _steady(wheels: Wheels, state: DutyState) -> Lanes:
+    return np.maximum(_climb(wheels, state) + _rolling(wheels, state), 0.0)
+
+
+def _torque(wheels: Wheels, state: DutyState, job: Job, air: Lanes) -> TorqueTerms:
+    terms = travel.travel_torque_terms(
+        _steady(wheels, state), wheels.diameter / 2.0, loads.air_density(air), wheels.drag_area, wheels.slip
+    )
+    return torque_terms.with_power(terms, state.power)
+
+
+def _pace(wheels: Wheels, speed: Lanes) -> Lanes:
+    return travel.travel_speed_of_axle(speed, wheels.diameter / 2.0, wheels.slip)
+
+
+def _speed(wheels: Wheels, pace: Lanes) -> Lanes:
+    return travel.axle_speed(pace, wheels.diameter / 2.0, wheels.slip)
+
+
+def _travelled(wheels: Wheels, state: DutyState, job: Job, speed: Lanes) -> Lanes:
+    return _pace(wheels, speed)
+
+
+def _climbing(wheels: Wheels, state: DutyState, job: Job, speed: Lanes) -> Lanes:
+    """Return the useful power: against grade and drawbar, as far as the wheels give it. [W]"""
+    force = np.clip(_climb(wheels, state), 0.0, None)
+    return turning(speed, force * _pace(wheels, speed) + state.power)
+
+
+def _wastes(wheels: Wheels, state: DutyState, job: Job, air: Lanes, speed: Lanes) -> tuple[Waste, ...]:
+    pace, steady = _pace(wheels, speed), _steady(wheels, state)
+    blown = travel.air_force(loads.air_density(air), wheels.drag_area, pace)
+    rolling = steady - np.clip(_climb(wheels, state), 0.0, None)  # downhill the ground gives some of it
+    return (
+        Waste("rolling on the ground", "rolling", rolling * pace, "rolling"),
+        Waste("air round the machine", "air", blown * pace, "drag_area"),
+        Waste("slip of the wheels", "slip", travel.slip_loss(steady + blown, pace, wheels.slip), "slip"),
+    )
+
+
+def _scaled(wheels: Wheels, kind: str, share: float) -> Wheels:
+    field = {"rolling": "rolling", "air": "drag_area", "slip": "slip"}[kind]
+    return replace(wheels, **{field: getattr(wheels, field) * share})
+
+
+TRAVELLING = Tool(
+    pace=Measure("travel_speed", "m_s"),
+    amount=Measure("travelled", "m"),
+    torque=_torque,
+    pace_at=_pace,
+    speed_at=_speed,
+    rate=_travelled,
+    useful=_climbing,
+    wastes=_wastes,
+    scaled=_scaled,
+)

@@ -1,0 +1,35 @@
+"""Reading what is there in a file that may be wrong: what is not as it should be reads as nothing."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from headrace.machine.form import quantity_of
+from headrace.machine.form_table import Table
+from headrace.machine.quantities import NotAQuantity
+
+
+def table(value: Any) -> dict[str, Any]:
+    """Return a table, an empty one for anything else."""
+    return value if isinstance(value, dict) else {}
+
+
+def tables(value: Any) -> list[dict[str, Any]]:
+    """Return the tables of a list, none for anything else."""
+    return [table(part) for part in value] if isinstance(value, list) else []
+
+
+def text(value: Any) -> str:
+    """Return text, "" for anything else."""
+    return value if isinstance(value, str) else ""
+
+
+def number(form: type[Table], entries: dict[str, Any], key: str) -> float | None:
+    """Return the typical value of a key, or None where there is none that can be read."""
+    quantity = quantity_of(form, key)
+    if quantity is None or key not in entries:
+        return None
+    try:
+        return quantity.read(entries[key]).typical
+    except NotAQuantity:
+        return None
