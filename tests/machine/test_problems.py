@@ -289,3 +289,25 @@ def test_a_quantity_without_its_quotation_marks_is_named(written: str, meant: st
     (problem,) = refused.value.problems
     assert problem.hint.endswith(f"diameter = {meant}")
     assert spoiled.splitlines()[problem.line - 1].startswith("diameter")
+
+
+@pytest.mark.parametrize(("right", "slip"), [("width", "widht"), ("diameter", "diametre"), ("constant", "constnat")])
+def test_a_misspelt_key_is_one_problem(right: str, slip: str) -> None:
+    spoiled = re.sub(rf"^{right} = ", f"{slip} = ", TEXT, count=1, flags=re.MULTILINE)
+    assert spoiled != TEXT
+    (found,) = problems(spoiled)
+    assert found.hint == f"did you mean {right}?"
+
+
+def test_what_is_no_file_or_no_toml_says_the_way_out(tmp_path: Path) -> None:
+    (tmp_path / "mine.toml").write_text("[machine]\nname =\n", encoding="utf-8")
+    for path, limit, way_out in (
+        (tmp_path / "none.toml", "there is no such file", f"headrace new mower {tmp_path / 'none.toml'}"),
+        (tmp_path, "it is a folder", f"such as {tmp_path / 'mine.toml'}"),
+        (tmp_path / "mine.toml", "is no sound TOML", "mend line 2"),
+    ):
+        with pytest.raises(MachineFileError) as trouble:
+            read(path)
+        (found,) = trouble.value.problems
+        assert limit in found.limit
+        assert way_out in found.hint

@@ -33,9 +33,8 @@ def explain(target: str, address: str | None, listed: bool, sure: Sure, as_json:
     if address is None and not listed:
         refuse(_no_address(target, file))
     if address in RULES:
-        refuse(
-            f"error: {address} is a finding, not a number of {file}\n  way out: headrace explain {address}   shows its page"
-        )
+        way_out = f"headrace explain {address}   shows its page"
+        refuse(f"error: {address} is a finding, not a number of {file}\n  way out: {way_out}")
     plan = reading_of(file).machine
     with progress_of(_doing(address, sure)) as progress:
         known = _workings(plan, sure, progress)
