@@ -95,7 +95,7 @@ def read_text(text: str, file: str = "machine.toml") -> Reading:
     lines = places(text)
     said = list(_beyond_64_bits(data, ()))
     if said:  # such a number cannot even be printed in a complaint
-        refuse(file, _problems(file, lines, said))
+        refuse(file, _problems(file, lines, said, data))
     found = None
     try:
         found = File.model_validate(data)
@@ -103,9 +103,9 @@ def read_text(text: str, file: str = "machine.toml") -> Reading:
         said += complaints(trouble.errors(include_url=False), data)
     said = without_twins([*said, *rules(data)])
     if found is None or said:
-        refuse(file, _problems(file, lines, said))
+        refuse(file, _problems(file, lines, said, data))
     machine = complete(found, file, lines)
-    return Reading(machine, tuple(_problems(file, lines, doubts(found, machine))), tuple(said_back(found)))
+    return Reading(machine, tuple(_problems(file, lines, doubts(found, machine), data)), tuple(said_back(found)))
 
 
 def _toml(text: str, file: str) -> dict[str, Any]:
@@ -143,8 +143,8 @@ def _beyond_64_bits(value: Any, path: Path) -> Iterator[Said]:
         yield from _beyond_64_bits(part, (*path, step))
 
 
-def _problems(file: str, lines: dict[Path, int], said: Iterable[Said]) -> list[Problem]:
+def _problems(file: str, lines: dict[Path, int], said: Iterable[Said], data: Any) -> list[Problem]:
     return [
-        Problem(file, line_of(lines, path), key_of(path), "" if value is NOTHING else shown(value), limit, hint)
+        Problem(file, line_of(lines, path), key_of(path, data), "" if value is NOTHING else shown(value), limit, hint)
         for path, value, limit, hint in said
     ]

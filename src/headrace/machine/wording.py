@@ -48,7 +48,10 @@ def complaints(errors: list[ErrorDetails], data: dict[str, Any]) -> Iterator[Sai
     """
     for error in errors:
         path = _in_the_file(error["loc"], data)
-        yield from SPECIAL.get(error["type"], _plain)(path, error)
+        if error["type"] == "extra_forbidden":
+            yield from _unknown(path, error, data)
+        else:
+            yield from SPECIAL.get(error["type"], _plain)(path, error)
 
 
 def without_twins(said: list[Said]) -> list[Said]:
@@ -101,10 +104,10 @@ def _missing(path: Path, _: ErrorDetails) -> Iterator[Said]:
     )
 
 
-def _unknown(path: Path, error: ErrorDetails) -> Iterator[Said]:
+def _unknown(path: Path, error: ErrorDetails, data: Any) -> Iterator[Said]:
     table = _table_at(error["loc"])
     hint = did_you_mean(path[-1], list(table.model_fields)) if table else ""
-    where = f"[{key_of(path[:-1])}]" if len(path) > 1 else "the file"
+    where = f"[{key_of(path[:-1], data)}]" if len(path) > 1 else "the file"
     yield path, error["input"], f"no such key in {where}", hint
 
 
@@ -127,7 +130,6 @@ def _kind(path: Path, error: ErrorDetails) -> Iterator[Said]:
 SPECIAL: dict[str, Callable[[Path, ErrorDetails], Iterator[Said]]] = {
     "quantity": _quantity,
     "missing": _missing,
-    "extra_forbidden": _unknown,
     "literal_error": _one_of,
     "union_tag_invalid": _kind,
     "union_tag_not_found": _kind,
