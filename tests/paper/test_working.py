@@ -112,3 +112,15 @@ def test_a_band_says_its_unit_once_and_a_number_without_a_band_says_nothing() ->
     assert words.spread({"typical": 5280.0, "low": 60.0, "high": 7380.0}, words.minutes) == "60 s to 123 min"
     assert words.spread({"typical": 100.0, "low": 99.9, "high": 100.1}, words.watts) == ""
     assert words.spread(5280.0, words.minutes) == ""
+
+
+def test_what_rounds_to_nothing_is_nothing_without_a_sign() -> None:
+    said = [
+        words.percent(-0.004),
+        words.watts(-0.04),
+        words.plain(-0.004, "V", 2),
+        words.celsius(273.0),
+        words.rpm(-0.01),
+    ]
+    assert said == ["0 %", "0.0 W", "0.00 V", "0 °C", "0 rpm"]
+    assert [words.percent(-0.006), words.plain(-0.02, "V", 2)] == ["-1 %", "-0.02 V"]  # a sign that is there is said
