@@ -113,11 +113,6 @@ def middle(value: Any) -> Any:
     return value["typical"] if isinstance(value, dict) else value
 
 
-def place(address: str) -> str:
-    """Return the address of a number of the file as words, what it belongs to first."""
-    return ", ".join(spoken(part) for part in address.removeprefix("chains.").split("."))
-
-
 def typical(record: Any) -> Any:
     """Return a record with every band cut down to its typical number."""
     if isinstance(record, dict):
