@@ -131,3 +131,15 @@ def test_the_numbers_of_a_reason_say_which_day_they_are_of() -> None:
     assert any("a day with worn cells in the hottest weather" in name for name in words)
     least = next(node for node in nodes if node.name == "least")
     assert told(tree(least), "mower.toml")["how"].startswith("least of several numbers")
+
+
+def test_what_rounds_to_nothing_is_nothing_without_a_sign() -> None:
+    said = [
+        words.percent(-0.004),
+        words.watts(-0.04),
+        words.plain(-0.004, "V", 2),
+        words.celsius(273.0),
+        words.rpm(-0.01),
+    ]
+    assert said == ["0 %", "0.0 W", "0.00 V", "0 °C", "0 rpm"]
+    assert [words.percent(-0.006), words.plain(-0.02, "V", 2)] == ["-1 %", "-0.02 V"]  # a sign that is there is said
