@@ -199,7 +199,7 @@ def test_no_sign_touches_the_number_or_the_gauge_of_its_square(count: int) -> No
     assert len(squares(drawn)) == 4 * count
     size = 0.9 * float(re.findall(r"font-size:([\d.]+)px", drawn)[0])
     for group in squares(drawn).values():
-        (number,) = [*group.iter("text")] or [None]
+        number = next(group.iter("text"), None)
         for mark in group.iter():
             if mark.get("class") == "works":
                 left, low = (

@@ -136,6 +136,9 @@ def test_what_is_typed_is_set_as_code_and_no_mark_of_a_docstring_is_left() -> No
 def test_addresses_break_after_dots_and_underscores_only() -> None:
     html = page()
     assert "chains.<wbr>blade.<wbr>controller.<wbr>cut_<wbr>out <span" in html
+    held = record()
+    held["numbers"][0]["source"] = "A Library, Tubes.Material.Magnets"
+    assert "Tubes.<wbr>Material.<wbr>Magnets</span>" in report(held)
     assert "anywhere" not in html
 
 
