@@ -89,7 +89,7 @@ def plainly(trains: Sequence[Train], terminals: Terminals) -> npt.NDArray[np.flo
     return lower
 
 
-LIMITS: dict[str, dict[str, float]] = {
+LIMITS: dict[str, dict[str, Any]] = {
     "no limit": {},
     "a battery limit": {"battery_limit": 12.0},
     "a motor limit": {"motor_limit": 14.0},

@@ -117,9 +117,20 @@ def test_a_map_in_which_nothing_works_says_what_speaks_against_the_plan() -> Non
     for candidate in held["packs"]["candidates"]:
         candidate |= {"works": False}
         candidate["reasons"] = candidate["reasons"] or [{"slug": "too-heavy", "says": "It is too heavy."}]
+    near = {"series": 9, "parallel": 6, "reasons": [{"says": "A little slow."}], "says": "Change the ratio."}
     held["packs"] |= {"smallest": None, "steps_down": [], "lessons": [], "planned": {"series": 10, "parallel": 6}}
+    held["packs"]["nearest"] = near
     text = said(report(held))
     assert "Against the planned 10s6p speaks: It is too heavy." in text
+    assert "What misses by least is 9s6p: A little slow. Change the ratio." in text
+
+
+def test_the_page_says_how_many_draws_a_stop_holds_up_and_which_packs_work_most_often() -> None:
+    text = said(report(record()))
+    assert "The typical machine has a stop, and so have 75 % of them." in text
+    assert "Works most often: 10s6p, 75 % of the draws." in text
+    assert "each pack of the map 8 draws" in text
+    assert "Works most often" not in said(report(record(draws=False)))
 
 
 def test_what_is_typed_is_set_as_code_and_no_mark_of_a_docstring_is_left() -> None:

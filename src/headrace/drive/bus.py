@@ -69,7 +69,7 @@ def solve_together(trains: Sequence[Train], terminals: Terminals) -> list[Point]
 class _Bus(NamedTuple):
     """The chains in one row, the lanes of each after those of the one before, and the source in each lane."""
 
-    count: int
+    chains: int
     row: Train
     voltage: Array  # V, without current
     resistance: Array  # ohm
@@ -95,20 +95,20 @@ def _bus(trains: Sequence[Train], terminals: Terminals, shape: tuple[int, ...]) 
 def _some(bus: _Bus, chosen: Places) -> _Bus:
     """Return the bus in some of its lanes."""
     size = bus.voltage.size
-    places = (size * np.arange(bus.count)[:, np.newaxis] + chosen).reshape(-1)
-    row = some_lanes(bus.row, (bus.count * size,), places)
-    return _Bus(bus.count, row, bus.voltage[chosen], bus.resistance[chosen])
+    places = (size * np.arange(bus.chains)[:, np.newaxis] + chosen).reshape(-1)
+    row = some_lanes(bus.row, (bus.chains * size,), places)
+    return _Bus(bus.chains, row, bus.voltage[chosen], bus.resistance[chosen])
 
 
 def _held(bus: _Bus, voltage: Array) -> Point:
     """Return the points of the row with the bus held at a voltage."""
-    return solve(bus.row, Terminals(np.tile(voltage, bus.count), 0.0, 0.0, 0.0, 0.0, 0.0))
+    return solve(bus.row, Terminals(np.tile(voltage, bus.chains), 0.0, 0.0, 0.0, 0.0, 0.0))
 
 
 def _gap(bus: _Bus, voltage: Array, held: Point | None = None) -> Array:
     """Return the volts the source would hold under the currents asked for at a voltage, less that voltage. [V]"""
     held = held or _held(bus, voltage)
-    total = held.battery_current.reshape(bus.count, -1).sum(axis=0)
+    total = held.battery_current.reshape(bus.chains, -1).sum(axis=0)
     return np.asarray(bus.voltage - bus.resistance * total - voltage)
 
 
@@ -157,7 +157,16 @@ def _going_on(walk: _Walk, on: Mask) -> _Walk:
     """Return the walks that go on; the others would only cost time."""
     if on.all():
         return walk
-    return _Walk(_some(walk.bus, np.flatnonzero(on)), *(value[on] for value in walk[1:]))
+    chosen = np.flatnonzero(on)
+    return _Walk(
+        bus=_some(walk.bus, chosen),
+        place=walk.place[chosen],
+        before=walk.before[chosen],
+        gap=walk.gap[chosen],
+        here=walk.here[chosen],
+        lower=walk.lower[chosen],
+        upper=walk.upper[chosen],
+    )
 
 
 def _by_bracket(bus: _Bus) -> Array:

@@ -16,6 +16,7 @@ from headrace.frontends.cli import workings
 from headrace.frontends.cli.main import PACK_DRAWS, Sure
 from headrace.frontends.cli.talk import as_text, progress_of, reading_of, refuse, say
 from headrace.machine.records import Machine
+from headrace.paper.advice import quoted
 
 if TYPE_CHECKING:
     from headrace.explore.working import Workings
@@ -107,4 +108,4 @@ def _page(rule: Rule, as_json: bool) -> None:
     if as_json:
         click.echo(as_text({"slug": rule.slug, "level": rule.level, "source": rule.source, "page": page}))
     else:
-        click.echo(f"{rule.slug} ({rule.level})\n\n{page}")
+        click.echo(f"{rule.slug} ({rule.level})\n\n{quoted(page)}")
