@@ -17,6 +17,7 @@ from headrace.findings import judge
 from headrace.frontends.cli import bands as bands_of
 from headrace.frontends.cli.main import main
 from headrace.machine.draws import draws
+from headrace.paper.sureness import stopped, surest
 from headrace.paper.words import typical
 from tests.machines import EXAMPLE, alley
 
@@ -113,11 +114,11 @@ def test_a_sentence_says_how_many_draws_a_stop_holds_up() -> None:
     assert record["stopped"] == held_up / DRAWS
     assert 0 < held_up < DRAWS
     assert "The typical machine has no stop" in bands_of.check(record)
-    assert "Measure what carries the answer" in bands_of.stopped({**record, "stopped": 0.6})
-    assert "Measure" not in bands_of.stopped({**record, "stopped": 0.4})
-    assert bands_of.stopped({**record, "stopped": 0.0}) == "No stop in any of them."
+    assert "Measure what carries the answer" in stopped({**record, "stopped": 0.6})
+    assert "Measure" not in stopped({**record, "stopped": 0.4})
+    assert stopped({**record, "stopped": 0.0}) == "No stop in any of them."
     stop = {**record, "findings": [{"level": "stop"}], "stopped": 0.9}
-    assert bands_of.stopped(stop) == "The typical machine has a stop, and so have 90 % of them."
+    assert stopped(stop) == "The typical machine has a stop, and so have 90 % of them."
 
 
 def test_packs_that_few_draws_cannot_tell_apart_are_not_sold_as_one() -> None:
@@ -125,12 +126,12 @@ def test_packs_that_few_draws_cannot_tell_apart_are_not_sold_as_one() -> None:
         return {"series": 10, "parallel": parallel, "often": often}
 
     record = {"draws": {"count": 100}, "candidates": [candidate(5, 0.38), candidate(6, 0.40), candidate(7, 0.25)]}
-    said = bands_of.surest(record)  # two standard deviations of 40 % in 100 draws are 9.8 %
+    said = surest(record)  # two standard deviations of 40 % in 100 draws are 9.8 %
     assert "10s6p, 40 %" in said
     assert "cannot tell it from 10s5p." in said
     assert "None works in most of them." in said
     sure = {"draws": {"count": 10_000}, "candidates": [candidate(5, 0.58), candidate(6, 0.62)]}
-    assert bands_of.surest(sure) == "Works most often: 10s6p, 62 % of the draws."
+    assert surest(sure) == "Works most often: 10s6p, 62 % of the draws."
 
 
 def test_bands_of_the_trace_are_those_of_the_draws_that_still_run() -> None:

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import json
+from contextlib import nullcontext
 
+import pytest
 from click.testing import CliRunner, Result
 
 from headrace.findings import RULES
+from headrace.frontends.cli import explain as explaining
 from headrace.frontends.cli.main import main
 from headrace.paper.words import formula
 from headrace.paper.working import told
@@ -84,3 +87,37 @@ def test_a_slug_shows_the_page_of_its_finding() -> None:
 def test_formulas_are_said_in_plain_text() -> None:
     assert formula(r"R = \rho\,\frac{L}{A}\,[1 + \alpha_{20}\,(T - 293.15)]") == "R = ρ (L)/(A) [1 + α_20 (T - 293.15)]"
     assert formula(r"P = \tfrac{1}{2}\,\bigl(a + b\bigr)") == "P = ½ (a + b)"
+
+
+def test_a_near_miss_of_a_finding_is_met_with_the_nearest_and_a_file_with_how_to_list_its_numbers() -> None:
+    assert "did you mean blade-coasts?" in explain("blade-coast").stderr
+    assert f"headrace explain {EXAMPLE} --list" in explain(str(EXAMPLE)).stderr
+    assert "headrace new mower mine.toml" in explain("mine.toml").stderr
+
+
+def test_a_finding_asked_for_as_a_number_is_refused_with_where_its_page_is(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(explaining, "reading_of", lambda _: pytest.fail("read"))
+    asked = explain(str(EXAMPLE), "blade-coasts")
+    assert asked.exit_code == 2
+    assert asked.stderr.endswith("way out: headrace explain blade-coasts   shows its page\n")
+
+
+def test_a_number_of_a_pack_is_explained_with_its_unit_and_the_list_says_how_such_are_asked_for() -> None:
+    assert " kg " in explain(str(EXAMPLE), "packs.9s6p.mass").stdout.splitlines()[0]
+    said = explain(str(EXAMPLE), "--list").stderr.splitlines()
+    assert len(said) == 2
+    assert "packs.<series>s<parallel>p." in said[0]
+    assert "carries.<answer>." in said[1]
+
+
+def test_the_bar_says_when_all_draws_are_worked_out(monkeypatch: pytest.MonkeyPatch) -> None:
+    told: list[str] = []
+
+    def bar(what: str) -> nullcontext[None]:
+        told.append(what)
+        return nullcontext(None)
+
+    monkeypatch.setattr(explaining, "progress_of", bar)
+    explain(str(EXAMPLE), "day.nonsense.low", "--draws", "6")
+    explain(str(EXAMPLE), "day.nonsense", "--draws", "6")
+    assert told == ["working it out, 6 machines drawn from the bands", "working it out"]

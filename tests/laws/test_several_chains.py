@@ -2,16 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 from functools import cache
 from typing import Any
 
 import numpy as np
+import numpy.typing as npt
 import pytest
 
 from headrace import design
 from headrace.design.corners import points_at
 from headrace.design.record import design_record
+from headrace.drive import bus
+from headrace.drive.links import parts
+from headrace.drive.point import Outcome, solve
+from headrace.drive.terminals import Terminals
+from headrace.drive.train import Train, train, work_terms
 from headrace.explore.packs import pack_map
 from headrace.explore.shares import shares
 from headrace.machine import edit, read_text
@@ -58,6 +65,70 @@ def test_the_bus_holds_what_all_chains_draw_in_every_lane() -> None:
     held = np.asarray(terminals.voltage - terminals.resistance * sum(point.battery_current for point in points))
     for point in points:
         assert point.terminal_voltage[works] == pytest.approx(held[works], rel=1e-8)
+
+
+def plainly(trains: Sequence[Train], terminals: Terminals) -> npt.NDArray[np.float64]:
+    """Return the bus voltage by looking down from the fast side in steps of a hundredth, then halving. [V]"""
+
+    def gap(voltage: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
+        stiff = Terminals(voltage, 0.0, 0.0, 0.0, 0.0, 0.0)
+        return np.asarray(
+            terminals.voltage
+            - terminals.resistance * sum(solve(train, stiff).battery_current for train in trains)
+            - voltage
+        )
+
+    upper = lower = np.asarray(terminals.voltage) + 0.0
+    for share in np.arange(0.99, 0.3, -0.01):
+        short = gap(lower) < 0.0
+        upper, lower = np.where(short, lower, upper), np.where(short, share * np.asarray(terminals.voltage), lower)
+    for _ in range(50):
+        middle = 0.5 * (lower + upper)
+        short = gap(middle) < 0.0
+        upper, lower = np.where(short, middle, upper), np.where(short, lower, middle)
+    return lower
+
+
+LIMITS: dict[str, dict[str, Any]] = {
+    "no limit": {},
+    "a battery limit": {"battery_limit": 12.0},
+    "a motor limit": {"motor_limit": 14.0},
+    "a set speed": {"set_speed": 220.0},
+}
+
+
+def meeting(limit: str) -> tuple[list[Train], Terminals]:
+    """Return both chains of draws of the pair, the first with a limit, on packs from nearly empty to full."""
+    drawn = draws(pair(), 40, 1)
+    state, warm = drawn.job.states[0], warmth(drawn)
+    rows = [(parts(chain), chain.work) for chain in drawn.chains]
+    trains = [train(row, work_terms(row, work, state, drawn.job, warm.air), warm) for row, work in rows]
+    charge = np.linspace(0.05, 1.0, 41)
+    return [replace(trains[0], **LIMITS[limit]), trains[1]], pack.at_length(
+        drawn.source, pack.fresh(drawn.job.ambient, charge)
+    )
+
+
+@pytest.mark.parametrize("limit", LIMITS)
+def test_the_bus_is_where_a_plain_search_from_the_fast_side_finds_it(limit: str) -> None:
+    trains, terminals = meeting(limit)
+    points = bus.solve_together(trains, terminals)
+    works = np.all([point.outcome != Outcome.NO_CROSSING for point in points], axis=0)
+    assert works.sum() > 20
+    voltage = plainly(trains, terminals)
+    for point, alone in zip(points, trains, strict=True):
+        there = solve(alone, Terminals(voltage, 0.0, 0.0, 0.0, 0.0, 0.0))
+        for name in ("terminal_voltage", "motor_speed", "motor_current", "battery_current"):
+            assert getattr(point, name)[works] == pytest.approx(getattr(there, name)[works], rel=1e-9), name
+
+
+@pytest.mark.parametrize("limit", LIMITS)
+def test_chords_and_brackets_lead_to_one_bus(limit: str) -> None:
+    trains, terminals = meeting(limit)
+    together = bus._bus(trains, terminals, (41,))
+    voltage, settled = bus._by_chords(together)
+    assert settled.sum() > 20  # most lanes, or the search in brackets would go unseen for slowness alone
+    assert voltage[settled] == pytest.approx(bus._by_bracket(together)[settled], rel=1e-9)
 
 
 def test_a_lane_is_the_machine_alone() -> None:

@@ -16,10 +16,11 @@ from headrace.design.day_workings import NUMBERS, traced_run
 from headrace.design.record import Record, design_record
 from headrace.design.workings import addresses, tree, worked_record, working_at
 from headrace.errors import NoWorking
+from headrace.explore.addressed import PACK, refuse_slips
 from headrace.explore.packs import pack_map
 from headrace.explore.record import packs_record
 from headrace.explore.shares import shares, shares_record
-from headrace.explore.working import CANDIDATE, Workings
+from headrace.explore.working import Workings
 from headrace.machine.draws import draws
 from headrace.machine.records import Origin
 from headrace.machine.values import with_leaves
@@ -240,10 +241,12 @@ def test_every_number_of_the_record_of_design_with_draws_resolves() -> None:
     record["packs"] = packs_record(pack_map(draws(alley(), 2, 1)), Sample(2, 1))
     record |= shares_record(shares(alley(), None, 2, 4))
     found = addresses(record, counts=True)
-    candidates = [a for a in found if CANDIDATE.fullmatch(a)]
-    others = [a for a in found if not CANDIDATE.fullmatch(a)]
+    candidates = [a for a in found if PACK.fullmatch(a)]
+    others = [a for a in found if not PACK.fullmatch(a)]
     chosen = np.random.default_rng(3).choice(candidates, 5, replace=False).tolist()
     assert {a.split(".")[0] for a in others} >= {"carries", "carried_by", "sometimes", "draws", "trace", "packs"}
+    for address in found:
+        refuse_slips(alley(), workings().names, address)
     for address in [*others, *chosen]:
         node = workings().at(address)
         assert node.value == pytest.approx(found[address], rel=1e-6, abs=1e-9), (address, node)

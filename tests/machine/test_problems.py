@@ -44,7 +44,7 @@ def test_the_message_is_in_the_house_manner() -> None:
     series, mass = line_with(text, "series ="), line_with(text, "max_mas")
     assert told(text) == (
         "error: mower.toml cannot be used (3 problems)\n"
-        '  mower.toml:12  chains[0].work.diameter = "42 m"\n'
+        '  mower.toml:12  chains.blade.work.diameter = "42 m"\n'
         "    must be 0.1 to 1.5 m\n"
         '    way out: did you mean "42 cm"?\n'
         f'  mower.toml:{series}  source.series = "ten"\n'
@@ -76,12 +76,12 @@ def test_one_problem_is_called_one() -> None:
         ({"machine.name": ""}, "machine.name", "must not be empty", ""),
         ({"machine.name": 3}, "machine.name", "must be text", ""),
         ({"chains.blade.name": "a.b"}, "chains[0].name", "must be a name on one line, without dots and brackets", ""),
-        ({"chains.blade.motor.kind": "dc-moter"}, "chains[0].links[1].kind", KINDS, "did you mean dc-motor?"),
-        ({"chains.blade.motor.magnet": "ferite"}, "chains[0].links[1].magnet", MAGNETS, "did you mean ferrite?"),
+        ({"chains.blade.motor.kind": "dc-moter"}, "chains.blade.motor.kind", KINDS, "did you mean dc-motor?"),
+        ({"chains.blade.motor.magnet": "ferite"}, "chains.blade.motor.magnet", MAGNETS, "did you mean ferrite?"),
         (
             {"chains.blade.motor.resistence": "1 ohm"},
-            "chains[0].links[1].resistence",
-            "no such key in [chains[0].links[1]]",
+            "chains.blade.motor.resistence",
+            "no such key in [chains.blade.motor]",
             "did you mean resistance?",
         ),
         ({"job.states": 3}, "job.states", "must be a list", ""),
@@ -97,7 +97,7 @@ def test_one_problem_is_called_one() -> None:
         ({"source.strips.metal": "nickle"}, "source.strips.metal", None, "did you mean nickel?"),
         (
             {"chains.blade.work.windage": {"value": 0.01, "lo": 0.005}},
-            "chains[0].work.windage.lo",
+            "chains.blade.work.windage.lo",
             "no such key for a quantity",
             "known are value, low, high, unit, basis, source",
         ),
@@ -114,7 +114,7 @@ def test_the_forms_complaints_are_in_our_words(changes: dict[str, Any], key: str
 
 def test_what_only_the_builder_knows_must_be_there() -> None:
     text = TEXT.replace('width = "38 cm"\n', "").replace("series = 10\n", "").replace('diameter = "42 cm"\n', "")
-    assert {p.key for p in problems(text)} == {"job.width", "source.series", "chains[0].work.diameter"}
+    assert {p.key for p in problems(text)} == {"job.width", "source.series", "chains.blade.work.diameter"}
     assert {p.key for p in problems("")} == {"machine", "chains", "source", "job"}
 
 
@@ -133,62 +133,62 @@ CABLE = link("cable", "cable", length='"0.7 m"', area='"10 mm²"')
         (
             CABLE,
             CABLE + link("dc-motor", "other", shelf='"brushed-36v-medium"'),
-            "chains[0].links",
+            "chains.blade.links",
             "exactly one dc-motor; there are 2",
         ),
-        (CABLE, CABLE + link("controller", "other"), "chains[0].links", "one controller at most"),
+        (CABLE, CABLE + link("controller", "other"), "chains.blade.links", "one controller at most"),
         (
             CABLE,
             CABLE + link("v-belt", "belt", ratio="1.2"),
-            "chains[0].links[4]",
+            "chains.blade.belt",
             "v-belt must stand before the motor",
         ),
         (
             SPINDLE,
             CABLE.replace('"cable"\nlength', '"lead"\nlength') + SPINDLE,
-            "chains[0].links[0]",
+            "chains.blade.lead",
             "cable must stand behind the motor",
         ),
-        (CABLE, CABLE + CABLE, "chains[0].links[4].name", "stands 2 times"),
+        (CABLE, CABLE + CABLE, "chains.blade.links[4].name", "stands 2 times"),
         ('name = "turning"', 'name = "tall-grass"', "job.states[2].name", 'has the same address as "tall grass"'),
-        ('name = "spindle"', 'name = "work"', "chains[0].links[0].name", "is the name of the work"),
+        ('name = "spindle"', 'name = "work"', "chains.blade.links[0].name", "is the name of the work"),
         ('name = "tall grass"', 'name = "width"', "job.states[1].name", "is the name of a key of [job]"),
-        (CONSTANT, "", "chains[0].links[1].constant", "is missing; give it, or a motor of the shelf"),
-        ('brush_drop = "1.0 V"', 'drag = "0.2 N·m"', "chains[0].links[1].no_load_current", "says the same as drag"),
+        (CONSTANT, "", "chains.blade.motor.constant", "is missing; give it, or a motor of the shelf"),
+        ('brush_drop = "1.0 V"', 'drag = "0.2 N·m"', "chains.blade.motor.no_load_current", "says the same as drag"),
         (
             'brush_drop = "1.0 V"',
             'drag_square = "0.000001 N·m·s²/rad²"',
-            "chains[0].links[1].no_load_current",
+            "chains.blade.motor.no_load_current",
             "needs no_load_speed too",
         ),
-        ('mode = "full"', 'mode = "governed"', "chains[0].links[2].speed", "is missing"),
+        ('mode = "full"', 'mode = "governed"', "chains.blade.controller.speed", "is missing"),
         (
             'mode = "full"',
             'mode = "full"\nspeed = "3000 rpm"',
-            "chains[0].links[2].speed",
+            "chains.blade.controller.speed",
             'only with mode = "governed"',
         ),
-        ('of = "plug"\n', "", "chains[0].links[5].of", "is missing"),
+        ('of = "plug"\n', "", "chains.blade.plug.of", "is missing"),
         (
             SPINDLE,
             link("worm", "worm", ratio="20") + SPINDLE,
-            "chains[0].links[0]",
+            "chains.blade.worm",
             "lead_angle, or a measured efficiency",
         ),
         (
             'diameter = "42 cm"',
             'diameter = "42 cm"\ninertia = "0.01 kg·m²"',
-            "chains[0].work.mass",
+            "chains.blade.work.mass",
             "used for the inertia",
         ),
         ("share = 0.75", "share = 0.7", "job.states", "they add up to 0.95"),
         ("share = 0.75\n", "", "job.states", "each state a share"),
         ("share = 0.75", 'time = "40 min"', "job.states", "each state a share, or each a time"),
-        ("turning = true", 'turning = true\npower = "5 W"', "job.states[2].power", "without load"),
+        ("turning = true", 'turning = true\npower = "5 W"', "job.turning.power", "without load"),
         (
             'sward = "0.18..0.45 kg/m²"',
             'sward = "0.3 kg/m²"\npower = "500 W"',
-            "job.states[0].power",
+            "job.grass.power",
             "says the same as sward",
         ),
         ('area = "600 m²"\n', "", "limits.time", "give it, or job.area"),
@@ -289,3 +289,25 @@ def test_a_quantity_without_its_quotation_marks_is_named(written: str, meant: st
     (problem,) = refused.value.problems
     assert problem.hint.endswith(f"diameter = {meant}")
     assert spoiled.splitlines()[problem.line - 1].startswith("diameter")
+
+
+@pytest.mark.parametrize(("right", "slip"), [("width", "widht"), ("diameter", "diametre"), ("constant", "constnat")])
+def test_a_misspelt_key_is_one_problem(right: str, slip: str) -> None:
+    spoiled = re.sub(rf"^{right} = ", f"{slip} = ", TEXT, count=1, flags=re.MULTILINE)
+    assert spoiled != TEXT
+    (found,) = problems(spoiled)
+    assert found.hint == f"did you mean {right}?"
+
+
+def test_what_is_no_file_or_no_toml_says_the_way_out(tmp_path: Path) -> None:
+    (tmp_path / "mine.toml").write_text("[machine]\nname =\n", encoding="utf-8")
+    for path, limit, way_out in (
+        (tmp_path / "none.toml", "there is no such file", f"headrace new mower {tmp_path / 'none.toml'}"),
+        (tmp_path, "it is a folder", f"such as {tmp_path / 'mine.toml'}"),
+        (tmp_path / "mine.toml", "is no sound TOML", "mend line 2"),
+    ):
+        with pytest.raises(MachineFileError) as trouble:
+            read(path)
+        (found,) = trouble.value.problems
+        assert limit in found.limit
+        assert way_out in found.hint

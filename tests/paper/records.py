@@ -81,6 +81,7 @@ def packs(draws: bool, series: tuple[int, ...] = (9, 10, 11, 12), parallel: tupl
         "planned": {"series": 10, "parallel": 5},
         "candidates": candidates,
         "smallest": {"series": 10, "parallel": 6, "cells": 60},
+        "nearest": None,
         "steps_down": [{"series": 9, "parallel": 6, "breaks_first": {"says": "Too slow."}}],
         "lessons": [{"series": 10, "parallel": 1, "says": "10s1p: the volts are right; the amps are not."}],
     }
@@ -139,6 +140,7 @@ def record(*, draws: bool = True, workings: bool = True, carries: bool = True) -
         "trace": trace(),
         "asked": ["Is the blade of steel?"],
         "findings": [_finding("blade-coasts", "stop"), _finding("assumed-numbers-carry", "note")],
+        "stopped": 0.75 if draws else 1.0,
         "sometimes": [{"slug": "winding-too-hot", "level": "stop", "share": 0.125}] if draws else [],
         "in_order": ["over-budget", "too-heavy"],
         "swings": [_swing("chains.blade.work.windage", "assumed", 300.0), _swing("job.width", "given", 60.0)],

@@ -168,11 +168,11 @@ def test_water_stands_as_high_as_a_pack_works_often() -> None:
     found = squares(pack_map.pack_map(packs(draws=True)))
     for candidate in packs(draws=True)["candidates"]:
         group = found[f"{candidate['series']}s{candidate['parallel']}p"]
-        levels = [float(m.attrib["height"]) for m in group.iter() if m.get("class") == "water"]
+        levels = [float(m.attrib["height"]) for m in group.iter() if m.get("class") == "gauge"]
         often = [candidate["often"]] if candidate["often"] else []
         assert levels == pytest.approx([share * (pack_map.CELL - 4.0) for share in often], abs=0.06)
         assert [t.text for t in group.iter("text")] == [percent(share) for share in often]
-    assert not any(has(group, "water") for group in squares(pack_map.pack_map(packs(draws=False))).values())
+    assert not any(has(group, "gauge") for group in squares(pack_map.pack_map(packs(draws=False))).values())
 
 
 def test_each_limit_has_a_shape_of_its_own_and_the_key_shows_those_that_are_drawn() -> None:
@@ -187,6 +187,55 @@ def test_each_limit_has_a_shape_of_its_own_and_the_key_shows_those_that_are_draw
         assert shapes.stroke(slug) in signs[shapes.called(slug)]
         assert shapes.stroke(slug) in drawn
     assert "a limit to come" in signs
+
+
+@pytest.mark.parametrize("count", [4, 6, 7, 8, 9, 10, 12])
+def test_no_sign_touches_the_number_or_the_gauge_of_its_square(count: int) -> None:
+    record = packs(draws=True, series=tuple(range(10, 10 + count)))
+    for candidate in record["candidates"]:
+        candidate["works"], candidate["often"] = candidate["parallel"] == 6, 0.125
+        candidate["reasons"] = [{"slug": "cells-too-hot", "says": ""}]
+    drawn = pack_map.pack_map(record)
+    assert len(squares(drawn)) == 4 * count
+    size = 0.9 * float(re.findall(r"font-size:([\d.]+)px", drawn)[0])
+    for group in squares(drawn).values():
+        number = next(group.iter("text"), None)
+        for mark in group.iter():
+            if mark.get("class") == "works":
+                left, low = (
+                    float(mark.attrib[c]) + side * float(mark.attrib["r"]) for c, side in (("cx", -1), ("cy", 1))
+                )
+            elif mark.get("class") == "limit":
+                left, top, scale = (float(n) for n in NUMBER.findall(mark.attrib["transform"]))
+                low = top + 24.0 * scale
+            else:
+                continue
+            gauges = [m for m in group.iter() if m.get("class") == "gauge"]
+            ends = [float(m.attrib["x"]) + float(m.attrib["width"]) for m in gauges]
+            assert all(end <= left for end in ends)
+            if number is not None:
+                assert low + 1.5 <= float(number.attrib["y"]) - 0.7 * size
+                words_start = float(number.attrib["x"]) - 0.5 * size * len(str(number.text))
+                assert all(end <= words_start for end in ends)
+
+
+def test_a_pack_names_every_limit_it_breaks() -> None:
+    reasons = [{"slug": "too-heavy", "says": "7 kg."}, {"slug": "over-budget", "says": "300 of 200."}]
+    said = pack_map.reason({"works": False, "reasons": reasons})
+    assert said == "too heavy; over budget. 7 kg. 300 of 200."
+
+
+@pytest.mark.parametrize("source", [180.0, 240.0, 252.0, 260.0, 300.0, 600.0])
+def test_words_of_an_end_stand_clear_of_the_edge_of_its_block(source: float) -> None:
+    shown = state("grass", source - 150.02, True)
+    drawn = parsed(course(shown, 600.0))
+    (block,) = [m for m in drawn.iter("rect") if m.get("class") == "cells"]
+    top, bottom = float(block.attrib["y"]), float(block.attrib["y"]) + float(block.attrib["height"])
+    for mark in drawn.iter("text"):
+        if float(mark.attrib["x"]) >= float(block.attrib["x"]) and mark.text != "the cells":
+            line = float(mark.attrib["y"])
+            above, within = line <= top - 10.0, top + 18.0 <= line <= bottom - 10.0
+            assert above or within, (mark.text, line, top, bottom)
 
 
 def test_the_plan_is_framed_where_it_stands() -> None:

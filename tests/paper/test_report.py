@@ -23,8 +23,10 @@ from headrace.design.record import design_record
 from headrace.design.workings import headline_workings
 from headrace.explore.packs import pack_map
 from headrace.explore.record import packs_record
+from headrace.findings import RULES
 from headrace.machine.draws import draws as drawn
 from headrace.paper import words
+from headrace.paper.advice import coded, quoted, to_do
 from headrace.paper.report import report
 from tests.machines import EXAMPLE
 from tests.paper.records import record, stalled
@@ -76,16 +78,87 @@ def test_findings_stand_with_their_level_at_the_edge_and_what_is_in_order_is_tol
     html, text = page(), said(page())
     for level in ("stop", "caution", "note"):
         assert f'<div class="finding {level}">' in html
-    assert "winding too hot: stop, in 12 % of the draws" in text
+    assert "Winding too hot : stop, in 12 % of the draws" in text
     assert "none of these in any draw: over budget, too heavy." in text
     assert text.index("The blade coasts") < text.index("Where the watts go")
 
 
 def test_what_carries_the_answer_is_ranked_with_its_basis() -> None:
     text = said(page())
-    assert "blade, work, windage assumed 61 %" in text
+    assert "the blade's windage assumed 61 % ± 10" in unescape(text)
+    assert "the job's width given" in unescape(said(page(carries=False)))
     assert text.index("windage assumed") < text.index("capacity measured")
     assert "500 to 800 W" in said(page(carries=False))
+
+
+def test_every_stop_and_caution_says_what_to_do() -> None:
+    held = record()
+    stops = [
+        {**held["findings"][0], "slug": f"stop-{k}", "says": f"Wrong {k}.", "action": f"Mend {k}."} for k in range(3)
+    ]
+    held["findings"] = [*stops, {**stops[0], "level": "caution", "says": "Look out.", "action": "Step back."}]
+    text = said(report(held))
+    for k in range(3):
+        assert text.count(f"What to do: Mend {k}.") == 2  # at the head, and where the colleague speaks
+    assert text.count("What to do: Step back.") == 1
+    assert "Winding too hot : stop, in 12 % of the draws What to do: " + to_do("winding-too-hot") in unescape(text)
+
+
+def test_shares_say_how_far_they_are_from_sure_and_none_is_clipped() -> None:
+    held = record()
+    held["carries"]["run_time"][0] |= {"first": 1.06, "total": 1.04, "gap": 0.05}
+    text = said(report(held))
+    assert "104 % ± 5" in text
+    assert "another sample of draws came out from this one, 5 % at most" in text
+
+
+def test_a_map_in_which_nothing_works_says_what_speaks_against_the_plan() -> None:
+    held = record()
+    for candidate in held["packs"]["candidates"]:
+        candidate |= {"works": False}
+        candidate["reasons"] = candidate["reasons"] or [{"slug": "too-heavy", "says": "It is too heavy."}]
+    near = {"series": 9, "parallel": 6, "reasons": [{"says": "A little slow."}], "says": "Change the ratio."}
+    held["packs"] |= {"smallest": None, "steps_down": [], "lessons": [], "planned": {"series": 10, "parallel": 6}}
+    held["packs"]["nearest"] = near
+    text = said(report(held))
+    assert "Against the planned 10s6p speaks: It is too heavy." in text
+    assert "What misses by least is 9s6p: A little slow. Change the ratio." in text
+
+
+def test_the_page_says_how_many_draws_a_stop_holds_up_and_which_packs_work_most_often() -> None:
+    text = said(report(record()))
+    assert "The typical machine has a stop, and so have 75 % of them." in text
+    assert "Works most often: 10s6p, 75 % of the draws." in text
+    assert "each pack of the map 8 draws" in text
+    assert "Works most often" not in said(report(record(draws=False)))
+
+
+def test_what_is_typed_is_set_as_code_and_no_mark_of_a_docstring_is_left() -> None:
+    assert coded('write ``a = "<b>"`` in') == "write <code>a = &#34;&lt;b&gt;&#34;</code> in"
+    assert quoted("as ``too-short-new``, with") == "as 'too-short-new', with"
+    for slug, rule in RULES.items():
+        assert "``" not in quoted(rule.page)
+        assert "``" not in coded(rule.page)
+        assert to_do(slug).endswith("."), slug
+        assert "What is compared" not in to_do(slug)
+    assert to_do("a-finding-to-come") == ""
+
+
+def test_addresses_break_after_dots_and_underscores_only() -> None:
+    html = page()
+    assert "chains.<wbr>blade.<wbr>controller.<wbr>cut_<wbr>out <span" in html
+    held = record()
+    held["numbers"][0]["source"] = "A Library, Tubes.Material.Magnets"
+    assert "Tubes.<wbr>Material.<wbr>Magnets</span>" in report(held)
+    assert "anywhere" not in html
+
+
+def test_a_formula_is_followed_by_a_comma_only_where_more_follows() -> None:
+    held = record()
+    assert "energy of" in said(report(held))
+    held["workings"]["pack.energy_J"]["title"] = "energy"  # then there is nothing to say after the formula
+    assert ", <span" not in (tail := report(held).partition('class="formula"')[2].partition("<ul>")[0])
+    assert '<span class="soft">,</span>' not in tail
 
 
 def test_the_report_says_no_power_the_record_lacks() -> None:

@@ -7,10 +7,11 @@ from collections.abc import Iterator
 from functools import cache
 from typing import Any
 
-from headrace.design import solve
-from headrace.design.workings import addresses, tree, units, worked_record, working_at
+from headrace.design import evidence, solve
+from headrace.design.workings import addresses, tree, units, worked_judged, worked_record, working_at
 from headrace.paper import words
 from headrace.paper.working import MOST, lines, told
+from headrace.physics.working import Traced
 from tests.machines import alley
 from tests.paper.records import working
 
@@ -112,3 +113,33 @@ def test_a_band_says_its_unit_once_and_a_number_without_a_band_says_nothing() ->
     assert words.spread({"typical": 5280.0, "low": 60.0, "high": 7380.0}, words.minutes) == "60 s to 123 min"
     assert words.spread({"typical": 100.0, "low": 99.9, "high": 100.1}, words.watts) == ""
     assert words.spread(5280.0, words.minutes) == ""
+
+
+def test_workings_speak_the_words_of_the_trade() -> None:
+    said = [text for found in example().values() for line in every(found) for text in (line["says"], line["how"])]
+    for inside in ("lane by lane", "one of the four days", "as a power", "left open"):
+        assert not any(inside in text for text in said), inside
+    assert "the file sets none" in said
+    assert any(text.startswith("torque that falls as speed grows = ") for text in said)
+
+
+def test_the_numbers_of_a_reason_say_which_day_they_are_of() -> None:
+    plan = alley()
+    judged = worked_judged(plan, evidence(plan))
+    nodes = [part for v in judged for n in (v.at(()).value,) if isinstance(n, Traced) for part in n.node.all()]
+    words = [node.name for node in nodes if node.kind == "march"]
+    assert any("a day with worn cells in the hottest weather" in name for name in words)
+    least = next(node for node in nodes if node.name == "least")
+    assert told(tree(least), "mower.toml")["how"].startswith("least of several numbers")
+
+
+def test_what_rounds_to_nothing_is_nothing_without_a_sign() -> None:
+    said = [
+        words.percent(-0.004),
+        words.watts(-0.04),
+        words.plain(-0.004, "V", 2),
+        words.celsius(273.0),
+        words.rpm(-0.01),
+    ]
+    assert said == ["0 %", "0.0 W", "0.00 V", "0 °C", "0 rpm"]
+    assert [words.percent(-0.006), words.plain(-0.02, "V", 2)] == ["-1 %", "-0.02 V"]  # a sign that is there is said

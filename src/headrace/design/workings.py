@@ -15,7 +15,7 @@ from headrace.design import Design, gathered
 from headrace.design.day_workings import traced_run
 from headrace.design.losses import losses
 from headrace.design.record import Record, design_record, pack_record
-from headrace.findings import Evidence, Judged, judge
+from headrace.findings import Days, Evidence, Judged, judge
 from headrace.machine.naming import ENDINGS, UNIT
 from headrace.machine.pedigree import FILE
 from headrace.machine.records import Machine
@@ -28,6 +28,12 @@ BAND = ("typical", "low", "high")
 LISTS = ("states", "links", "candidates", "reasons", "variants", "tests", "groups")  # left out: their items have names
 HEADLINES = ("day.lasts_to_reserve_s", "day.tool_speed_full_rad_s", "day.tool_speed_empty_rad_s", "pack.energy_J")
 NAMES = ("name", "slug", "address")  # of these an item of a list is called by the first it has
+DAYS = {
+    "new": "a day with new cells in the usual weather",
+    "aged": "a day with worn cells in the usual weather",
+    "hot": "a day with new cells in the hottest weather",
+    "hot_aged": "a day with worn cells in the hottest weather",
+}
 # counts of draws have nothing behind them
 COUNTED = ("outcomes", "lasts_outcomes", "draws", "sometimes", "running", "stopped")
 
@@ -67,7 +73,7 @@ def worked_pack(machine: Machine, evidence: Evidence) -> Record:
 
 
 def _regathered(plan: Machine, evidence: Evidence) -> Evidence:
-    days = leaves(evidence.days, "march", "one of the four days")
+    days = Days(**{name: leaves(getattr(evidence.days, name), "march", words) for name, words in DAYS.items()})
     carried = leaves(evidence.swings, "search", "mean power drawn, one band at a time")
     return gathered(plan, days, carried)
 

@@ -1,9 +1,16 @@
-"""Several chains on one source: they meet only at the bus voltage, which is solved for all of them."""
+"""Several chains on one source: they meet only at the bus voltage, which is solved for all of them.
+
+The voltage is looked for from its fast side, along chords of the gap between what the source would hold and what the
+chains are held at: from the voltage without current to the one their currents there would leave, and on by the chord
+through the last two. Three or four chords do; a lane whose chords lead nowhere is searched for in a bracket. At each
+voltage all chains are lanes of one solve.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import fields, replace
+from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -13,8 +20,16 @@ from headrace.drive.terminals import Terminals
 from headrace.drive.train import Train
 from headrace.machine.records import Lanes
 from headrace.machine.values import lanes_of, some_lanes
+from headrace.physics.torque_terms import TorqueTerms
 from headrace.physics.working import solution
 
+Array = npt.NDArray[np.float64]
+Mask = npt.NDArray[np.bool_]
+Places = npt.NDArray[np.intp]
+
+CHORDS = 12  # a walk wants 3 or 4; who has not settled after this many is searched for in a bracket
+SETTLED = 1e-13  # of the open voltage: what a walk still has to go when it ends
+REACH = 2.0  # steps as long as the one before: what jumps further is searched for, so that no crossing is passed over
 STEPS_DOWN = 40  # doublings of the step that looks for the lower end of the bracket
 CLOSED = 1e-9  # of the open voltage: a bus that cannot be balanced closer than this is no operating point
 
@@ -33,8 +48,8 @@ def solve_together(trains: Sequence[Train | None], terminals: Terminals) -> list
     Returns
     -------
     list of Point
-        One for each chain, in order. A single chain is solved directly. With several, the bus voltage is bracketed
-        from its fast side: from the voltage without current downwards, to the first voltage the source could exceed.
+        One for each chain, in order. A single chain is solved directly. With several, the bus voltage is looked for
+        from its fast side: from the voltage without current downwards, to the first voltage the source could hold.
     """
     working = iter(_solved([train for train in trains if train is not None], terminals))
     shape = lanes_of((tuple(train for train in trains if train is not None), terminals))
@@ -45,62 +60,149 @@ def _solved(trains: Sequence[Train], terminals: Terminals) -> list[Point]:
     """Return the points of chains that are all switched on."""
     if len(trains) < 2:
         return [solve(train, terminals) for train in trains]
-    voltage = _balance(trains, terminals)
-    balanced = np.abs(_gap(trains, terminals, voltage)) <= CLOSED * np.abs(terminals.voltage)
-    return _judged(_held(trains, terminals, voltage), terminals, balanced)
+    shape = lanes_of((tuple(trains), terminals))
+    bus = _bus(trains, terminals, shape)
+    voltage, settled = _by_chords(bus)
+    if not settled.all():
+        lost = np.flatnonzero(~settled)
+        voltage[lost] = _by_bracket(_some(bus, lost))
+    held = _held(bus, voltage)
+    balanced = np.abs(_gap(bus, voltage, held)) <= CLOSED * np.abs(bus.voltage)
+    rows = [getattr(held, f.name).reshape(len(trains), *shape) for f in fields(Point)]
+    points = [Point(*(np.asarray(row[place]) for row in rows)) for place in range(len(trains))]
+    return _judged(points, terminals, balanced.reshape(shape))
 
 
-def _balance(trains: Sequence[Train], terminals: Terminals) -> npt.NDArray[np.float64]:
-    """Return the bus voltage, found from its fast side; where there is none, the last one looked at. [V]"""
+class _Bus(NamedTuple):
+    """The chains in one row, the lanes of each after those of the one before, and the source in each lane."""
+
+    chains: int
+    row: Train
+    voltage: Array  # V, without current
+    resistance: Array  # ohm
+
+
+def _bus(trains: Sequence[Train], terminals: Terminals, shape: tuple[int, ...]) -> _Bus:
+    """Put the chains in one row; what is the same in all of them stays a scalar."""
+
+    def flat(value: Lanes) -> Array:
+        return np.broadcast_to(value, shape).reshape(-1)
+
+    def row(values: Sequence[Lanes]) -> Lanes:
+        if all(np.ndim(value) == 0 and value == values[0] for value in values):
+            return values[0]
+        return np.concatenate([flat(value) for value in values])
+
+    terms = TorqueTerms(*(row(values) for values in zip(*(train.current for train in trains), strict=True)))
+    others = [f.name for f in fields(Train) if f.name != "current"]
+    rest = {name: row([getattr(train, name) for train in trains]) for name in others}
+    return _Bus(len(trains), Train(terms, **rest), flat(terminals.voltage), flat(terminals.resistance))
+
+
+def _some(bus: _Bus, chosen: Places) -> _Bus:
+    """Return the bus in some of its lanes."""
+    size = bus.voltage.size
+    places = (size * np.arange(bus.chains)[:, np.newaxis] + chosen).reshape(-1)
+    row = some_lanes(bus.row, (bus.chains * size,), places)
+    return _Bus(bus.chains, row, bus.voltage[chosen], bus.resistance[chosen])
+
+
+def _held(bus: _Bus, voltage: Array) -> Point:
+    """Return the points of the row with the bus held at a voltage."""
+    return solve(bus.row, Terminals(np.tile(voltage, bus.chains), 0.0, 0.0, 0.0, 0.0, 0.0))
+
+
+def _gap(bus: _Bus, voltage: Array, held: Point | None = None) -> Array:
+    """Return the volts the source would hold under the currents asked for at a voltage, less that voltage. [V]"""
+    held = held or _held(bus, voltage)
+    total = held.battery_current.reshape(bus.chains, -1).sum(axis=0)
+    return np.asarray(bus.voltage - bus.resistance * total - voltage)
+
+
+class _Walk(NamedTuple):
+    """Walks along chords under way, one in each lane of a bus."""
+
+    bus: _Bus
+    place: Places  # among the lanes the walks set out from
+    before: Array  # V, voltage before the last step
+    gap: Array  # V, gap there
+    here: Array  # V
+    lower: Array  # V, highest voltage known to be below the crossing
+    upper: Array  # V, lowest voltage known to be above it
+
+
+def _by_chords(bus: _Bus) -> tuple[Array, Mask]:
+    """Return the bus voltage as chords find it from its fast side, and in which lanes they do. [V]"""
+    first = _gap(bus, bus.voltage)
+    voltage, settled = bus.voltage + first, first == 0.0
+    walk = _Walk(bus, np.arange(first.size), bus.voltage, first, voltage, np.zeros(first.size), bus.voltage)
+    walk = _going_on(walk, ~settled)
+    for _ in range(CHORDS):
+        if walk.place.size == 0:
+            break
+        walk, length = _step(walk)
+        step = np.abs(walk.here - walk.before)
+        # chords gain digits faster with each step, so as much again in proportion is more than is left after this one
+        arrived = (step <= length) & (step * step <= SETTLED * walk.bus.voltage * length)
+        voltage[walk.place[arrived]], settled[walk.place[arrived]] = walk.here[arrived], True
+        inside = (walk.here > walk.lower) & (walk.here < walk.upper) & (step <= REACH * length)
+        walk = _going_on(walk, inside & ~arrived)
+    return voltage, settled
+
+
+def _step(walk: _Walk) -> tuple[_Walk, Array]:
+    """Take the next step of each walk, and return how long the last one was. [V]"""
+    gap, last = _gap(walk.bus, walk.here), walk.here - walk.before
+    with np.errstate(divide="ignore", invalid="ignore"):
+        there = walk.here - gap * last / (gap - walk.gap)
+    lower = np.where(gap < 0.0, walk.lower, np.maximum(walk.lower, walk.here))
+    upper = np.where(gap < 0.0, np.minimum(walk.upper, walk.here), walk.upper)
+    return _Walk(walk.bus, walk.place, walk.here, gap, there, lower, upper), np.abs(last)
+
+
+def _going_on(walk: _Walk, on: Mask) -> _Walk:
+    """Return the walks that go on; the others would only cost time."""
+    if on.all():
+        return walk
+    chosen = np.flatnonzero(on)
+    return _Walk(
+        bus=_some(walk.bus, chosen),
+        place=walk.place[chosen],
+        before=walk.before[chosen],
+        gap=walk.gap[chosen],
+        here=walk.here[chosen],
+        lower=walk.lower[chosen],
+        upper=walk.upper[chosen],
+    )
+
+
+def _by_bracket(bus: _Bus) -> Array:
+    """Return the bus voltage, searched for in a bracket; where there is none, the last one looked at. [V]"""
     from scipy.optimize import elementwise
 
-    lower, upper = _bracket(trains, terminals)
-    everything = (tuple(trains), terminals)
+    lower, upper = _bracket(bus)
 
-    def gap_in(voltage: npt.NDArray[np.float64], lane: npt.NDArray[np.intp]) -> npt.NDArray[np.float64]:
+    def gap_in(voltage: Array, lane: Places) -> Array:
         """Return the gap in the lanes that the search has not yet done with. [V]"""
-        some_trains, some_terminals = some_lanes(everything, upper.shape, np.ravel(lane))
-        return _gap(some_trains, some_terminals, np.ravel(voltage)).reshape(np.shape(voltage))
+        return _gap(_some(bus, np.ravel(lane)), np.ravel(voltage)).reshape(np.shape(voltage))
 
-    lanes = np.arange(upper.size).reshape(upper.shape)
     bounds = {"xatol": 0.0, "xrtol": 1e-15, "fatol": 0.0}
-    found = elementwise.find_root(gap_in, (lower, upper), args=(lanes,), tolerances=bounds)
+    found = elementwise.find_root(gap_in, (lower, upper), args=(np.arange(upper.size),), tolerances=bounds)
     return np.where(found.success, found.x, lower)
 
 
-def _bracket(trains: Sequence[Train], terminals: Terminals) -> tuple[npt.NDArray[np.float64], npt.NDArray[np.float64]]:
+def _bracket(bus: _Bus) -> tuple[Array, Array]:
     """Return a voltage that the source could exceed, where there is one, and the voltage without current. [V]"""
-    start = _gap(trains, terminals, terminals.voltage)
-    upper = terminals.voltage + np.zeros_like(start)
-    step = -start
+    upper = bus.voltage
+    step = -_gap(bus, upper)
     lower = upper - step
     for _ in range(STEPS_DOWN):
-        short = (_gap(trains, terminals, lower) < 0.0) & (lower > 0.0)
+        short = (_gap(bus, lower) < 0.0) & (lower > 0.0)
         if not np.any(short):
             break
         step = np.where(short, 2.0 * step, step)
         lower = np.where(short, np.maximum(lower - step, 0.0), lower)
     return lower, upper
-
-
-def _gap(trains: Sequence[Train], terminals: Terminals, voltage: Lanes) -> npt.NDArray[np.float64]:
-    """Return the volts the source would hold under the currents asked for at a voltage, less that voltage. [V]"""
-    total = sum(point.battery_current for point in _held(trains, terminals, voltage))
-    return np.asarray(terminals.voltage - terminals.resistance * total - voltage)
-
-
-def _held(trains: Sequence[Train], terminals: Terminals, voltage: Lanes) -> list[Point]:
-    """Return the points with the bus held at a voltage."""
-    stiff = replace(
-        terminals,
-        open_voltage=voltage,
-        slow_voltage=0.0,
-        cell_resistance=0.0,
-        settled_resistance=0.0,
-        joint_resistance=0.0,
-        floor_voltage=0.0,
-    )
-    return [solve(train, stiff) for train in trains]
 
 
 def _judged(points: list[Point], terminals: Terminals, balanced: npt.NDArray[np.bool_]) -> list[Point]:

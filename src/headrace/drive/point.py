@@ -275,7 +275,7 @@ def _blocks(lanes: _Block) -> Iterator[tuple[slice, _Block]]:
 
 def _cap_battery(b: _Block) -> _Block:
     """More amps than those of most power give less, so a limit beyond them is held at them."""
-    with np.errstate(divide="ignore"):
+    with np.errstate(divide="ignore", invalid="ignore"):
         most = np.where(np.asarray(b.loop) > 0.0, b.voltage / (2.0 * np.asarray(b.loop)), np.inf)
     return b._replace(battery_limit=np.minimum(b.battery_limit, most))
 

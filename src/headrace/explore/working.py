@@ -28,23 +28,27 @@ from headrace.design.workings import (
     working_at,
 )
 from headrace.errors import NoWorking
+from headrace.explore.addressed import PACK, names, refuse_slips
 from headrace.explore.packs import pack_map, tried
 from headrace.explore.record import packs_record
 from headrace.explore.shares import DAYS, POINTS, SEEDS, shares, shares_record
-from headrace.findings import RULES, Evidence, Judged
+from headrace.findings import Evidence, Judged
 from headrace.machine.draws import draws
 from headrace.machine.records import Machine
 from headrace.physics.working import Node, node_of
 from headrace.runs.march import Progress
 
-CANDIDATE = re.compile(r"packs\.(?P<series>\d+)s(?P<parallel>\d+)p\.(?P<rest>.+)")
-REASON = re.compile(r"(?P<slug>[\w-]+)\.(?P<what>value|limit|by)")
 STEP = re.compile(r"packs\.steps_down\.(?P<pack>\d+s\d+p)\.breaks_first\.(?P<what>value|limit|by)")
 COUNT = re.compile(r"stopped|(findings|sometimes)\.[\w-]+\.share|(.+\.)?(lasts_)?outcomes\.[\w-]+|trace\.running\.\d+")
 ASKED = re.compile(r"(.+\.)?draws\.(count|seed)|carried_by\.(samples\.\w+|seeds\.\d+)")  # with, to have the answer
 CHANNEL = re.compile(r"trace\.\w+\.(?P<end>low|high)\.\d+")
 ENDS = {"low": LOW, "high": HIGH}
 LISTED = "headrace explain FILE --list   lists the addresses"
+
+
+def takes_draws(address: str) -> bool:
+    """Return whether a number has to be looked for among the draws: the end of a band, a count."""
+    return address.endswith((".low", ".high")) or bool(COUNT.fullmatch(address))
 
 
 @dataclass
@@ -80,6 +84,7 @@ class Workings:
         NoWorking
             There is no such number, or it has no such end.
         """
+        refuse_slips(self.machine, self.names, address)
         address = without_unit(address)
         if address.startswith("packs."):
             return self._of_packs(address)
@@ -96,6 +101,11 @@ class Workings:
         return found
 
     @cached_property
+    def names(self) -> frozenset[str]:
+        """The addresses of the typical machine's record, before anything is worked out."""
+        return names(self.machine)
+
+    @cached_property
     def known(self) -> Mapping[str, Any]:
         """Every number of the typical machine by its address, knowing its working."""
         return addresses(self._record)
@@ -107,6 +117,10 @@ class Workings:
     def unit_at(self, address: str) -> str:
         """Return the unit that the record's key names for a number or the end of its band; "" where it names none."""
         address = without_unit(address)
+        if address.startswith("packs."):
+            return self._unit_of_pack(address)
+        if address.startswith(("carries.", "carried_by.")):
+            return ""
         base, _, end = address.rpartition(".")
         found = units(self._record)
         return found.get(address) or (found.get(base, "") if end in BAND else "")
@@ -181,7 +195,7 @@ class Workings:
         return Node(float(value), "search", f"estimate of the share of variance, {base} base samples, seeds {seeds}")
 
     def _of_packs(self, address: str) -> Node:
-        asked, step = CANDIDATE.fullmatch(address), STEP.fullmatch(address)
+        asked, step = PACK.fullmatch(address), STEP.fullmatch(address)
         if asked is not None:
             return self._of_candidate(int(asked["series"]), int(asked["parallel"]), asked["rest"])
         if step is not None:
@@ -198,22 +212,33 @@ class Workings:
         return Node(float(found), "search", f"by count of cells, of {len(series) * len(parallel)} packs tried")
 
     def _of_candidate(self, series: int, parallel: int, rest: str) -> Node:
-        name, looked_at = f"{series}s{parallel}p", tried(self.machine)
-        address = f"packs.{name}.{rest}"
-        if series not in looked_at[0] or parallel not in looked_at[1]:
-            most = f"{looked_at[0][-1]}s{looked_at[1][-1]}p"
-            raise NoWorking(address, f"{name} is not on the map of packs", f"it goes from 1s1p to {most}")
+        name = f"{series}s{parallel}p"
         if rest == "often":
             return self._often(series, parallel)
         plan, found = self._try(series, parallel)
         node = working_at(addresses(worked_pack(plan, found)), rest)
-        return node if node is not None else _reason(address, name, rest, worked_judged(plan, found))
+        return node if node is not None else _reason(f"packs.{name}.{rest}", name, rest, worked_judged(plan, found))
 
     def _often(self, series: int, parallel: int) -> Node:
         sample = self.pack_sample
         lanes = draws(self.machine, sample.count, sample.seed) if sample.count else self.machine
         often = float(pack_map(lanes, (series,), (parallel,)).often[0, 0])
         return Node(often, "search", f"share of {self._drawn_from(sample)} in which this pack works")
+
+    def _unit_of_pack(self, address: str) -> str:
+        """Return the unit of a number of a candidate, or of what one cell less breaks first."""
+        asked = PACK.fullmatch(address)
+        if asked is None:
+            return units({"packs": self.packs}).get(address, "") if STEP.fullmatch(address) else ""
+        if asked["rest"] == "often":
+            return ""
+        plan, found = self._try(int(asked["series"]), int(asked["parallel"]))
+        rest = without_unit(asked["rest"])
+        own = units(worked_pack(plan, found)).get(rest)
+        if own is not None:
+            return own
+        judged = worked_judged(plan, found)
+        return next((v.verdict.unit for v in judged if v.rule.slug == rest.partition(".")[0]), "")
 
     def _try(self, series: int, parallel: int) -> tuple[Machine, Evidence]:
         """Return the machine with other counts of cells, and what its findings judge."""
@@ -230,13 +255,7 @@ class Workings:
 
 def _reason(address: str, name: str, rest: str, judged: tuple[Judged, ...]) -> Node:
     """Return a number of a reason against a candidate, of those that are reasons against it."""
-    asked = REASON.fullmatch(rest)
-    if asked is None:
-        raise NoWorking(address, f"{name} has no such number", f"ask for packs.{name}.mass, or for a reason against it")
-    slug = asked["slug"]
-    if slug not in RULES or not RULES[slug].rejects_pack:
-        reasons = ", ".join(rule.slug for rule in RULES.values() if rule.rejects_pack)
-        raise NoWorking(address, f"{slug} is no reason against a pack", f"reasons are: {reasons}")
+    slug, _, what = rest.partition(".")
     verdict = next(verdict for verdict in judged if verdict.rule.slug == slug)
     found = verdict.at(())
     if not verdict.failing[()]:
@@ -245,4 +264,4 @@ def _reason(address: str, name: str, rest: str, judged: tuple[Judged, ...]) -> N
             address, f"{why}, so it is no reason against it", f"headrace explain {slug}   shows what it asks"
         )
     numbers = {"value": found.value, "limit": found.limit, "by": abs(found.value - found.limit)}
-    return node_of(numbers[asked["what"]])
+    return node_of(numbers[what])

@@ -13,7 +13,7 @@ import numpy as np
 from headrace.machine.complete_links import complete_chain, row_of
 from headrace.machine.form import CellTable, File, SafetyTable, SourceTable, StateTable, StripsTable
 from headrace.machine.form_works import MATERIAL, OVER_GROUND, PACES, WORKS, BladeTable
-from headrace.machine.pedigree import FILE, Fields, Pedigree
+from headrace.machine.pedigree import FILE, OPEN, Fields, Pedigree
 from headrace.machine.places import Path
 from headrace.machine.records import Cell, DutyState, Job, Lanes, Limits, Machine, Origin, Safety, Source, Strips
 from headrace.machine.worked import Law
@@ -274,7 +274,7 @@ def _limits(pedigree: Pedigree, file: File) -> Limits:
         wanted = get("time", field="time_wanted")
     sides = table.box if table.box is not None else (None, None, None)
     first, second, third = (
-        pedigree.fixed(f"limits.box[{place}]", math.inf, "m", "left open")
+        pedigree.fixed(f"limits.box[{place}]", math.inf, "m", OPEN)
         if side is None
         else pedigree.note(pedigree.written(f"limits.box[{place}]", side, ("limits", "box", place), "m"))
         for place, side in enumerate(sides)

@@ -20,6 +20,7 @@ from headrace.machine.worked import Law, Worked, in_quadrature
 from headrace.tables import Row, load, sources
 
 FILE = "the machine file"
+OPEN = "the file sets none"  # of a number that may be left open
 Factors = tuple[float, float]
 EXACT: Factors = (1.0, 1.0)
 
@@ -150,7 +151,7 @@ class Fields:
     def or_else(self, key: str, value: float, *, field: str = "") -> float:
         """Note a number that the file may leave open, with what then stands for it."""
         if getattr(self.table, key) is None:
-            return self.pedigree.fixed(f"{self.at}.{field or key}", value, self.unit(key), "left open")
+            return self.pedigree.fixed(f"{self.at}.{field or key}", value, self.unit(key), OPEN)
         return self(key, field=field)
 
     def unit(self, key: str) -> str:

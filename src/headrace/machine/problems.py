@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any, NoReturn
 
 from headrace.errors import MachineFileError
+from headrace.machine.form_links import LINK_KINDS
 from headrace.machine.places import Path
 
 SHOWN = 60  # characters of a value shown in a message
@@ -46,12 +48,51 @@ def sentence(file: str, problems: Sequence[Problem]) -> str:
     return "\n".join([f"error: {file} cannot be used ({count})", *(str(problem) for problem in problems)])
 
 
-def key_of(path: Path) -> str:
-    """Return a path as a person would write it: ``job.states[1].power``."""
+def key_of(path: Path, data: Any = None) -> str:
+    """Return a path as the address a person would write: ``chains.blade.controller.speed``, ``limits.box[1]``.
+
+    Parameters
+    ----------
+    path
+        In the file.
+    data
+        The file as read; what has no name of its own in it goes by its place: ``job.states[1].power``.
+    """
     key = ""
-    for part in path:
-        key += f"[{part}]" if isinstance(part, int) else f".{part}" if key else str(part)
+    for place, part in enumerate(path):
+        entries = data if isinstance(data, list) else []
+        data = _inside(data, part)
+        asked = path[place + 1 :] == ("name",)  # the name itself is in question
+        name = _own_name(data, entries, key) if isinstance(part, int) and not asked else ""
+        if name:
+            key = re.sub(r"\.(links|states)$", "", key) + f".{name}"
+        else:
+            key += f"[{part}]" if isinstance(part, int) else f".{part}" if key else str(part)
     return key or "the file"
+
+
+def _inside(data: Any, part: int | str) -> Any:
+    if isinstance(data, dict):
+        return data.get(str(part))
+    return data[part] if isinstance(data, list) and isinstance(part, int) and part < len(data) else None
+
+
+def _own_name(entry: Any, entries: list[Any], key: str) -> str:
+    """Return what an entry of a list is called; "" where it has no sound name, or shares it with another."""
+    if not re.fullmatch(r"chains|chains\.[^.]+\.links|job\.states", key):
+        return ""
+    names = [_name(other) for other in entries]
+    name = _name(entry)
+    return name if name and names.count(name) == 1 and not re.search(r"[.\[\]\n]", name) else ""
+
+
+def _name(entry: Any) -> str:
+    """Return the name of a table, or that of its kind of link."""
+    if not isinstance(entry, dict):
+        return ""
+    form = LINK_KINDS.get(entry["kind"]) if isinstance(entry.get("kind"), str) else None
+    name = entry.get("name", form.model_fields["name"].default if form else "")
+    return name if isinstance(name, str) else ""
 
 
 def shown(value: Any) -> str:

@@ -19,7 +19,7 @@ from headrace.machine.problems import Problem, key_of, refuse, shown
 from headrace.machine.records import Machine
 from headrace.machine.rules import rules
 from headrace.machine.said_back import said_back
-from headrace.machine.wording import NOTHING, Said, complaints
+from headrace.machine.wording import NOTHING, Said, complaints, without_twins
 
 _BARE = re.compile(r"\s*(?P<key>[\w.-]+)\s*=\s*(?P<value>[-+]?[\d.,]+[^\"'#\[{]*)")
 _PLACE = re.compile(r"\s*\(at line (\d+), column \d+\)|\s*\(at end of document\)")
@@ -56,14 +56,24 @@ def read(path: FilePath | str) -> Reading:
     try:
         raw = FilePath(path).read_bytes()
     except (OSError, ValueError) as trouble:
-        words = getattr(trouble, "strerror", None) or "no such place"
-        refuse(name, [Problem(name, 0, "the file", "", f"cannot be read: {words}")])
+        refuse(name, [Problem(name, 0, "the file", "", *_unreadable(FilePath(path), trouble))])
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as trouble:
         line = raw.count(b"\n", 0, trouble.start) + 1
         refuse(name, [Problem(name, line, "the file", "", "must be text in UTF-8", "save it again with that encoding")])
     return read_text(text, name)
+
+
+def _unreadable(path: FilePath, trouble: Exception) -> tuple[str, str]:
+    """Return why a file cannot be read, and the way out."""
+    if isinstance(trouble, FileNotFoundError):
+        return "cannot be read: there is no such file", f"headrace new mower {path}   writes one to fill in"
+    if isinstance(trouble, IsADirectoryError):
+        inside = sorted(path.glob("*.toml"))
+        return "cannot be read: it is a folder", f"name the file in it{f', such as {inside[0]}' if inside else ''}"
+    words = getattr(trouble, "strerror", None) or "no such place"
+    return f"cannot be read: {words[:1].lower()}{words[1:]}", "name a machine file that you may read"
 
 
 def read_text(text: str, file: str = "machine.toml") -> Reading:
@@ -85,30 +95,34 @@ def read_text(text: str, file: str = "machine.toml") -> Reading:
     lines = places(text)
     said = list(_beyond_64_bits(data, ()))
     if said:  # such a number cannot even be printed in a complaint
-        refuse(file, _problems(file, lines, said))
+        refuse(file, _problems(file, lines, said, data))
     found = None
     try:
         found = File.model_validate(data)
     except ValidationError as trouble:
         said += complaints(trouble.errors(include_url=False), data)
-    said += rules(data)
+    said = without_twins([*said, *rules(data)])
     if found is None or said:
-        refuse(file, _problems(file, lines, said))
+        refuse(file, _problems(file, lines, said, data))
     machine = complete(found, file, lines)
-    return Reading(machine, tuple(_problems(file, lines, doubts(found, machine))), tuple(said_back(found)))
+    return Reading(machine, tuple(_problems(file, lines, doubts(found, machine), data)), tuple(said_back(found)))
 
 
 def _toml(text: str, file: str) -> dict[str, Any]:
     try:
         return tomllib.loads(text)
     except RecursionError:
-        refuse(file, [Problem(file, 0, "the file", "", "is nested too deeply")])
+        refuse(
+            file,
+            [Problem(file, 0, "the file", "", "is nested too deeply", "nest a few deep at most")],
+        )
     except ValueError as trouble:  # of TOML, or a number with thousands of digits
         found = _PLACE.search(str(trouble))
         line = int(found[1]) if found and found[1] else text.count("\n") + 1
         words = _PLACE.sub("", str(trouble))
         said = f"is no sound TOML: {words[:1].lower()}{words[1:]}"
-        refuse(file, [Problem(file, line, "the file", "", said, _bare_quantity(text, line))])
+        hint = _bare_quantity(text, line) or f'mend line {line}, or the one before it; a key reads: name = "text"'
+        refuse(file, [Problem(file, line, "the file", "", said, hint)])
 
 
 def _bare_quantity(text: str, line: int) -> str:
@@ -129,8 +143,8 @@ def _beyond_64_bits(value: Any, path: Path) -> Iterator[Said]:
         yield from _beyond_64_bits(part, (*path, step))
 
 
-def _problems(file: str, lines: dict[Path, int], said: Iterable[Said]) -> list[Problem]:
+def _problems(file: str, lines: dict[Path, int], said: Iterable[Said], data: Any) -> list[Problem]:
     return [
-        Problem(file, line_of(lines, path), key_of(path), "" if value is NOTHING else shown(value), limit, hint)
+        Problem(file, line_of(lines, path), key_of(path, data), "" if value is NOTHING else shown(value), limit, hint)
         for path, value, limit, hint in said
     ]

@@ -77,11 +77,11 @@ def link_name(link: dict[str, Any]) -> str:
 
 def _names(data: dict[str, Any]) -> Iterator[Said]:
     chains, states = tables(data.get("chains")), tables(table(data.get("job")).get("states"))
-    yield from _once(("chains",), [text(chain.get("name")) for chain in chains])
-    yield from _once(("job", "states"), [text(state.get("name")) for state in states])
+    yield from _once(("chains",), data, [text(chain.get("name")) for chain in chains])
+    yield from _once(("job", "states"), data, [text(state.get("name")) for state in states])
     for place, chain in enumerate(chains):
         links = [link_name(link) for link in tables(chain.get("links"))]
-        yield from _once(("chains", place, "links"), links)
+        yield from _once(("chains", place, "links"), data, links)
         for k, name in enumerate(links):
             if name and name in ("work", _tool_name(table(chain.get("work")))):
                 yield ("chains", place, "links", k, "name"), name, "is the name of the work; a link needs its own", ""
@@ -91,16 +91,26 @@ def _names(data: dict[str, Any]) -> Iterator[Said]:
             yield ("job", "states", k, "name"), state["name"], "is the name of a key of [job]; take another", ""
 
 
-def _once(path: Path, names: list[str]) -> Iterator[Said]:
+def _once(path: Path, data: dict[str, Any], names: list[str]) -> Iterator[Said]:
     for name, count in Counter(names).items():
         if name and count > 1:
             again = len(names) - 1 - names[::-1].index(name)
-            yield (*path, again, "name"), name, f"stands {count} times in {key_of(path)}; each name is used once", ""
+            yield (
+                (*path, again, "name"),
+                name,
+                f"stands {count} times in {key_of(path, data)}; each name is used once",
+                "",
+            )
     said: dict[str, str] = {}
     for place, name in enumerate(names):
         other = said.setdefault(slug(name), name)
         if name and other != name:
-            yield (*path, place, "name"), name, f'has the same address as "{other}" in {key_of(path)}', "take another"
+            yield (
+                (*path, place, "name"),
+                name,
+                f'has the same address as "{other}" in {key_of(path, data)}',
+                "take another",
+            )
 
 
 # --- chains ------------------------------------------------------------------------------------------

@@ -67,7 +67,8 @@ KINDS: dict[str, Kind] = {
         "m/s",
         "m/s",
         "0.8 m/s",
-        "m/s; cm/s; mm/s; cm/min = cm/minute; km/h kph = km/hour; m/min = m/minute; mph = mile/hour; ft/min fpm = foot/minute; ft/s = foot/second",
+        "m/s; cm/s; mm/s; cm/min = cm/minute; km/h kph = km/hour; m/min = m/minute; mph = mile/hour;"
+        "ft/min fpm = foot/minute; ft/s = foot/second",
     ),
     "rotation": _kind(
         "a speed of rotation",

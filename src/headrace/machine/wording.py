@@ -18,6 +18,7 @@ from headrace.machine.problems import key_of
 
 KINDS = LINK_KINDS | {kind: asks.table for kind, asks in WORKS.items()}
 Said = tuple[Path, Any, str, str]  # where, the value (None where there is none), what must be, the way out
+MEANT, MISSING = "did you mean ", "is missing"
 NOTHING = object()  # no value to show
 
 PLAIN = {
@@ -50,13 +51,22 @@ def complaints(errors: list[ErrorDetails], data: dict[str, Any]) -> Iterator[Sai
     """
     for error in errors:
         path = _in_the_file(error["loc"], data)
-        yield from SPECIAL.get(error["type"], _plain)(path, error)
+        if error["type"] == "extra_forbidden":
+            yield from _unknown(path, error, data)
+        else:
+            yield from SPECIAL.get(error["type"], _plain)(path, error)
+
+
+def without_twins(said: list[Said]) -> list[Said]:
+    """Return complaints without those of a missing key whose misspelling is complained about already."""
+    meant = {(*path[:-1], hint.removeprefix(MEANT).rstrip("?")) for path, _, _, hint in said if hint.startswith(MEANT)}
+    return [one for one in said if not (one[2].startswith(MISSING) and one[0] in meant)]
 
 
 def did_you_mean(word: object, known: list[str]) -> str:
     """Return a question for the known word that is nearest, or nothing."""
     near = get_close_matches(word, known, n=1) if isinstance(word, str) else []
-    return f"did you mean {near[0]}?" if near else ""
+    return f"{MEANT}{near[0]}?" if near else ""
 
 
 def _in_the_file(loc: tuple[int | str, ...], data: Any) -> Path:
@@ -92,15 +102,15 @@ def _missing(path: Path, _: ErrorDetails) -> Iterator[Said]:
     yield (
         path,
         NOTHING,
-        "is missing, and nothing can stand in for it",
+        f"{MISSING}, and nothing can stand in for it",
         "see a file that has one: headrace new mower FILE",
     )
 
 
-def _unknown(path: Path, error: ErrorDetails) -> Iterator[Said]:
+def _unknown(path: Path, error: ErrorDetails, data: Any) -> Iterator[Said]:
     table = _table_at(error["loc"])
     hint = did_you_mean(path[-1], list(table.model_fields)) if table else ""
-    where = f"[{key_of(path[:-1])}]" if len(path) > 1 else "the file"
+    where = f"[{key_of(path[:-1], data)}]" if len(path) > 1 else "the file"
     yield path, error["input"], f"no such key in {where}", hint
 
 
@@ -123,7 +133,6 @@ def _kind(path: Path, error: ErrorDetails) -> Iterator[Said]:
 SPECIAL: dict[str, Callable[[Path, ErrorDetails], Iterator[Said]]] = {
     "quantity": _quantity,
     "missing": _missing,
-    "extra_forbidden": _unknown,
     "literal_error": _one_of,
     "union_tag_invalid": _kind,
     "union_tag_not_found": _kind,

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import math
+import re
 from collections.abc import Callable
 from pathlib import PurePath
 from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
+from headrace.machine.naming import named
 from headrace.paper import words
+from headrace.paper.advice import coded, to_do
 from headrace.paper.charts.day import curves
 from headrace.paper.charts.still import still
 from headrace.paper.drawings import pack_map
@@ -18,6 +22,7 @@ from headrace.paper.drawings.course import course
 from headrace.paper.lettering import lettering
 from headrace.paper.measures import PACES, done, pace
 from headrace.paper.pack_grid import window
+from headrace.paper.sureness import stopped, surest
 from headrace.paper.working import lines
 
 Record = dict[str, Any]
@@ -54,8 +59,13 @@ def report(record: Record) -> str:
             map=pack_map.pack_map(record["packs"]),
             key=pack_map.key(record["packs"]),
             squares=_squares(record["packs"]),
+            rejected=_rejected(record["packs"]),
             charts=[(chart, still(chart.spec, chart.name, chart.says)) for chart in curves(record)],
             carried=_carried(record),
+            unsure=_unsure(record),
+            coded=coded,
+            to_do=to_do,
+            breaks=_breaks,
             fonts=Markup(FONTS),  # noqa: S704 - ours
         )
     )
@@ -72,6 +82,7 @@ def _pages() -> Environment:
     )
     said = ("watts", "watt_hours", "minutes", "rpm", "celsius", "percent", "plain", "size", "band", "spread", "spoken")
     pages.globals.update({name: getattr(words, name) for name in said})
+    pages.globals["stopped"], pages.globals["surest"] = stopped, surest
     return pages
 
 
@@ -148,12 +159,33 @@ def _squares(packs: Record) -> list[tuple[str, str, str]]:
     ]
 
 
+def _rejected(packs: Record) -> list[str]:
+    """Return what speaks against the planned pack."""
+    planned = (packs["planned"]["series"], packs["planned"]["parallel"])
+    found = (c for c in packs["candidates"] if (c["series"], c["parallel"]) == planned)
+    return [reason["says"] for candidate in found for reason in candidate["reasons"]]
+
+
+def _breaks(address: str) -> Markup:
+    """Return an address that may be broken after its dots and underscores, and nowhere else."""
+    return Markup(re.sub(r"([._/])(?=.)", r"\1<wbr>", str(escape(address))))  # noqa: S704 - escaped here
+
+
+def _unsure(record: Record) -> str:
+    """Return by how much the shares of the answers differ under another sample; "" where there are none."""
+    gaps = [number["gap"] for ranked in (record.get("carries") or {}).values() for number in ranked[:TOP_EACH]]
+    return f"{math.ceil(100.0 * max(gaps))} %" if gaps else ""
+
+
 def _carried(record: Record) -> list[Record]:
     """Return what the answers rest on, heaviest first: for each answer, or for the watts drawn."""
-    carries = record.get("carries")
+    carries, several = record.get("carries"), len(record["losses"].get("chains") or ()) > 1
     if carries:
         return [
-            {"answer": ANSWERS.get(name, words.spoken(name).capitalize()), "rows": [_row(n) for n in ranked[:TOP_EACH]]}
+            {
+                "answer": ANSWERS.get(name, words.spoken(name).capitalize()),
+                "rows": [_row(n, several) for n in ranked[:TOP_EACH]],
+            }
             for name, ranked in carries.items()
             if ranked
         ]
@@ -166,7 +198,7 @@ def _carried(record: Record) -> list[Record]:
             "answer": "The watts drawn from the pack",
             "rows": [
                 {
-                    "name": words.place(s["address"]),
+                    "name": named(s["address"], chain=several),
                     "address": s["address"],
                     "basis": s["basis"],
                     "says": _from_to(s["source_low_W"], s["source_high_W"]),
@@ -183,11 +215,11 @@ def _from_to(one: float, other: float) -> str:
     return f"{words.watts(low).removesuffix(' W')} to {words.watts(high)}"
 
 
-def _row(number: Record) -> Record:
+def _row(number: Record, several: bool) -> Record:
     return {
-        "name": words.place(number["address"]),
+        "name": named(number["address"], chain=several),
         "address": number["address"],
         "basis": number["basis"],
-        "says": words.percent(number["total"]),
+        "says": f"{words.percent(number['total'])} ± {math.ceil(100.0 * number['gap'])}",
         "bar": bar(number["total"], number["basis"], alone=number["first"]),
     }

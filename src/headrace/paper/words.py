@@ -33,18 +33,24 @@ WORKS = "●"
 OTHER = ("◇", "another limit")  # one this room has not been told of
 
 
+def digits_of(value: float, digits: int = 0) -> str:
+    """Return a number to so many digits behind the point; what rounds to nothing is 0, never -0."""
+    said = f"{value:.{digits}f}"
+    return said.lstrip("-") if float(said) == 0.0 else said
+
+
 def watts(value: float | None) -> str:
     """Return a power, to three digits at most."""
     if value is None:
         return "–"
     if abs(value) < 9.95:
-        return f"{value:.1f} W"
+        return f"{digits_of(value, 1)} W"
     return f"{value:.0f} W" if abs(value) < 9999.5 else f"{value / 1000:.1f} kW"
 
 
 def watt_hours(joules: float | None) -> str:
     """Return an energy in watt-hours."""
-    return "–" if joules is None else f"{joules / 3600:.0f} Wh"
+    return "–" if joules is None else f"{digits_of(joules / 3600)} Wh"
 
 
 def minutes(seconds: float | None) -> str:
@@ -60,22 +66,22 @@ def minutes(seconds: float | None) -> str:
 
 def rpm(speed: float | None) -> str:
     """Return a speed of rotation in turns a minute."""
-    return "–" if speed is None else f"{speed * RPM:.0f} rpm"
+    return "–" if speed is None else f"{digits_of(speed * RPM)} rpm"
 
 
 def celsius(kelvin: float | None) -> str:
     """Return a temperature in degrees Celsius."""
-    return "–" if kelvin is None else f"{kelvin - ZERO:.0f} °C"
+    return "–" if kelvin is None else f"{digits_of(kelvin - ZERO)} °C"
 
 
 def percent(share: float | None) -> str:
     """Return a share in per cent."""
-    return "–" if share is None else f"{share * 100:.0f} %"
+    return "–" if share is None else f"{digits_of(share * 100)} %"
 
 
 def plain(value: float | None, unit: str, digits: int = 1) -> str:
     """Return a number with its unit, or a dash."""
-    return "–" if value is None else f"{value:.{digits}f} {unit}".strip()
+    return "–" if value is None else f"{digits_of(value, digits)} {unit}".strip()
 
 
 def size(series: float, parallel: float) -> str:
@@ -105,11 +111,6 @@ def spread(value: Any, say: Callable[[Any], str]) -> str:
 def middle(value: Any) -> Any:
     """Return the typical end of a number of the record, with a band or without."""
     return value["typical"] if isinstance(value, dict) else value
-
-
-def place(address: str) -> str:
-    """Return the address of a number of the file as words, what it belongs to first."""
-    return ", ".join(spoken(part) for part in address.removeprefix("chains.").split("."))
 
 
 def typical(record: Any) -> Any:

@@ -12,6 +12,7 @@ from typing import Any
 from markupsafe import Markup, escape
 
 from headrace.machine.naming import ENDINGS, UNIT, named, quantity
+from headrace.machine.pedigree import OPEN
 from headrace.paper.words import formula, spoken
 
 Record = dict[str, Any]
@@ -41,7 +42,12 @@ PAIRS = {
     "interp": "read off the curve at",
 }
 # parts of what is made of terms in the speed, and what else a parameter's name does not say
-TERMS = {"power": "as a power", "constant": "steady", "linear": "with speed", "square": "with speed squared"}
+TERMS = {
+    "power": "that falls as speed grows",
+    "constant": "at every speed",
+    "linear": "that grows with speed",
+    "square": "that grows with speed squared",
+}
 WHOLE = {"current": "current", "terms": "torque"}
 CALLED = {
     "one_way": "length, one way",
@@ -55,6 +61,7 @@ CALLED = {
 }
 # what some laws call their numbers says less than what made them does
 VAGUE = {"constant": "steady drag", "linear": "drag with speed", "square": "drag with speed squared", "values": "value"}
+
 PLACES = ("", ", second", ", third", ", fourth")
 
 
@@ -254,5 +261,7 @@ def _arithmetic(node: Record, digits: int) -> str:
 
 def _origin(node: Record, file: str, digits: int) -> str:
     band = f", {node['low']:.{digits}g} to {node['high']:.{digits}g}" if node.get("low") is not None else ""
+    if node.get("source") == OPEN:
+        return OPEN
     line = f" ({file}, line {node['line']})" if node.get("line") else ""
     return f"{node['basis']}{band}: {node.get('source') or node.get('address')}{line}"

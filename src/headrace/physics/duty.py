@@ -132,7 +132,7 @@ def charge_at_rate(charge_left: Scalar, duration: Scalar, wanted: Scalar) -> Sca
 
 @law(valid={})
 def least(values: Sequence[Scalar]) -> Scalar:
-    r"""Return the least of several numbers, lane by lane.
+    r"""Return the least of several numbers.
 
     .. math:: x_{min} = \min_k x_k
 
@@ -148,7 +148,7 @@ def least(values: Sequence[Scalar]) -> Scalar:
 
     Notes
     -----
-    Broadcasts its values against each other.
+    Lane by lane: broadcasts its values against each other.
 
     References
     ----------
@@ -164,7 +164,7 @@ def least(values: Sequence[Scalar]) -> Scalar:
 
 @law(valid={})
 def greatest(values: Sequence[Scalar]) -> Scalar:
-    r"""Return the greatest of several numbers, lane by lane.
+    r"""Return the greatest of several numbers.
 
     .. math:: x_{max} = \max_k x_k
 
@@ -180,7 +180,7 @@ def greatest(values: Sequence[Scalar]) -> Scalar:
 
     Notes
     -----
-    Broadcasts its values against each other.
+    Lane by lane: broadcasts its values against each other.
 
     References
     ----------

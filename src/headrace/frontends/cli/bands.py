@@ -8,7 +8,8 @@ from typing import Any
 
 from headrace.drive.point import REASONS as POINTS
 from headrace.paper.measures import PACES, amounts, pace, paces
-from headrace.paper.words import band, celsius, minutes, percent, plain, rpm, size, watt_hours, watts
+from headrace.paper.sureness import stopped, surest
+from headrace.paper.words import band, celsius, minutes, percent, plain, rpm, watt_hours, watts
 from headrace.runs.run import REASONS as ENDS
 
 REASONS = {outcome.slug: words for reasons in (POINTS, ENDS) for outcome, words in reasons.items()}
@@ -22,8 +23,6 @@ ANSWERS = {
 }
 FEWEST = 20  # draws below which 5 % of them is less than one
 MOST = 5  # numbers named for each answer
-HALF = 0.5  # of the draws
-TWICE = 2.0  # standard deviations of a share, within which two packs work alike as far as the draws can tell
 OFTEN = 0.005  # share of the draws below which an outcome is not worth a line
 NEAR = 2  # counts around the planned pack whose chances are printed
 
@@ -61,22 +60,6 @@ def packs(record: Record) -> str:
     return "\n".join([*lines, f"  {surest(record)}"])
 
 
-def surest(record: Record) -> str:
-    """Return in a sentence which packs work most often, and what else may well work as often."""
-    ranked = sorted(record["candidates"], key=lambda c: (-c["often"], c["series"] * c["parallel"]))
-    best = ranked[0]["often"]
-    if best == 0.0:
-        return "No pack works in any draw."
-    chance = TWICE * (best * (1.0 - best) / record["draws"]["count"]) ** 0.5
-    first, *others = [size(c["series"], c["parallel"]) for c in ranked if best - c["often"] <= chance]
-    said = f"Works most often: {first}, {percent(best)} of the draws."
-    if others:
-        said += f" So few draws cannot tell it from {', '.join(others[:MOST])}."
-    if best < HALF:
-        said += " None works in most of them."
-    return said
-
-
 def day(record: Record) -> str:
     """Return the bands of a day's work."""
     full, empty, pace_said = paces(record)
@@ -106,21 +89,6 @@ def check(record: Record) -> str:
     return "\n".join(lines if raised else [*lines, "  no draw is past any limit"])
 
 
-def stopped(record: Record) -> str:
-    """Return in a sentence how many of the draws a stop holds up."""
-    share = record["stopped"]
-    if share == 0.0:
-        return "No stop in any of them."
-    if any(finding["level"] == "stop" for finding in record["findings"]):
-        return f"The typical machine has a stop, and so have {percent(share)} of them."
-    if share < HALF:
-        return f"The typical machine has no stop; {percent(share)} of them have one."
-    return (
-        f"The typical machine has no stop, yet {percent(share)} of them have one: the plan works only if the "
-        "numbers turn out as typical. Measure what carries the answer before buying."
-    )
-
-
 def design(record: Record) -> str:
     """Return the headlines of the whole job with their bands."""
     parts = [check(record), losses(record["losses"]), packs(record["packs"]), day(record["day"]), carries(record)]
@@ -144,7 +112,10 @@ def carries(record: Record) -> str:
             for number in record["carries"][answer][:MOST]
         ]
     widest = max(number["gap"] for ranked in record["carries"].values() for number in ranked)
-    return "\n".join([*lines, f"  with another seed no share differs by more than {percent(widest)}"])
+    lines.append(
+        f"  with another seed no share differs by more than {percent(widest)}; by that much one may pass 100 %"
+    )
+    return "\n".join(lines)
 
 
 def _head(record: Record) -> str:

@@ -14,8 +14,9 @@ from headrace import machine
 from headrace.errors import HeadraceError, NoWorking
 from headrace.frontends.cli import workings
 from headrace.frontends.cli.main import PACK_DRAWS, Sure
-from headrace.frontends.cli.talk import as_text, progress_of, reading_of, refuse
+from headrace.frontends.cli.talk import as_text, progress_of, reading_of, refuse, say
 from headrace.machine.records import Machine
+from headrace.paper.advice import quoted
 
 if TYPE_CHECKING:
     from headrace.explore.working import Workings
@@ -31,20 +32,44 @@ def explain(target: str, address: str | None, listed: bool, sure: Sure, as_json:
         return
     file = Path(target)
     if address is None and not listed:
-        refuse(
-            f"error: {target} is no finding, and no address is given\n"
-            f"  way out: headrace explain {target} --list   lists the addresses of a file\n"
-            f"  findings: {', '.join(RULES)}"
-        )
+        refuse(_no_address(target, file))
+    if address in RULES:
+        way_out = f"headrace explain {address}   shows its page"
+        refuse(f"error: {address} is a finding, not a number of {file}\n  way out: {way_out}")
     plan = reading_of(file).machine
-    with progress_of("working it out") as progress:
+    with progress_of(_doing(address, sure)) as progress:
         known = _workings(plan, sure, progress)
         if listed:
+            from headrace.explore.addressed import ON_DEMAND
+
             names = _listed(known.known)
+            say("\n".join(ON_DEMAND))
             click.echo(as_text({"addresses": names}) if as_json else "\n".join(names))
             return
         found = _found(known, str(address), target)
     click.echo(as_text(found) if as_json else workings.working(found, file.name))
+
+
+def _no_address(target: str, file: Path) -> str:
+    """Return why nothing can be explained where no address is given: it is a file, or nearly a finding, or neither."""
+    from headrace.findings import RULES
+
+    if file.exists():
+        way_out = f"headrace explain {target} --list   lists them"
+        return f"error: {target} needs the address of one of its numbers\n  way out: {way_out}"
+    if file.suffix:
+        return f"error: {target} is not there\n  way out: headrace new mower {target}   writes one to fill in"
+    near = difflib.get_close_matches(target, RULES, 3, 0.5)
+    way_out = f"did you mean {' or '.join(near)}?" if near else f"findings are: {', '.join(RULES)}"
+    return f"error: {target} is neither a finding nor a file\n  way out: {way_out}"
+
+
+def _doing(address: str | None, sure: Sure) -> str:
+    """Return what the bar says: an end of a band, or a count, takes all the draws."""
+    from headrace.explore.working import takes_draws
+
+    drawn = sure.draws > 0 and address is not None and takes_draws(address)
+    return f"working it out, {sure.draws} machines drawn from the bands" if drawn else "working it out"
 
 
 def addresses(file: Path) -> list[str]:
@@ -74,11 +99,8 @@ def _found(known: Workings, address: str, target: str) -> dict[str, Any]:
     try:
         return tree(known.at(address), address=address, unit=known.unit_at(address))
     except NoWorking as trouble:
-        if trouble.unknown:
-            near = difflib.get_close_matches(address, _listed(known.known), 3, 0.5)
-            way_out = f"did you mean {' or '.join(near)}?" if near else f"headrace explain {target} --list   lists them"
-            refuse(f"error: {Path(target)} has no number at {address}\n  way out: {way_out}")
-        refuse(f"error: {trouble.address}: {trouble.why}\n  way out: {trouble.way_out}")
+        what = f"{Path(target)} has no number at {address}" if trouble.unknown else f"{trouble.address}: {trouble.why}"
+        refuse(f"error: {what}\n  way out: {trouble.way_out.replace('FILE', target)}")
 
 
 def _page(rule: Rule, as_json: bool) -> None:
@@ -86,4 +108,4 @@ def _page(rule: Rule, as_json: bool) -> None:
     if as_json:
         click.echo(as_text({"slug": rule.slug, "level": rule.level, "source": rule.source, "page": page}))
     else:
-        click.echo(f"{rule.slug} ({rule.level})\n\n{page}")
+        click.echo(f"{rule.slug} ({rule.level})\n\n{quoted(page)}")

@@ -7,6 +7,8 @@ from typing import NamedTuple
 
 import click
 
+from headrace.frontends.cli.asking import Verbs
+
 FILE = click.argument("file", type=click.Path(path_type=Path))
 JSON = click.option("--json", "as_json", is_flag=True, help="Print the record instead of the table.")
 SURE = click.option(
@@ -27,7 +29,7 @@ class Sure(NamedTuple):
     seed: int
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(cls=Verbs, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(package_name="headrace", prog_name="headrace")
 def main() -> None:
     """Work out a small machine's electric drive, from the power its work needs to a pack you can trust.
@@ -146,9 +148,8 @@ def _addresses(context: click.Context, _: click.Parameter, start: str) -> list[s
 @SEED
 @JSON
 def explain(target: str, address: str | None, listed: bool, draws: int, seed: int, as_json: bool) -> None:
-    r"""Show the working behind a number of a machine file, or the page of a finding.
+    """Show the working behind a number of a machine file, or the page of a finding.
 
-    \b
     Example:  headrace explain my-mower.toml day.lasts_to_reserve
               headrace explain my-mower.toml packs.9s6p.mass
               headrace explain blade-coasts

@@ -11,14 +11,32 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from headrace.paper.charts.spec import HEAT, HEIGHT, INK, LETTERS, SOFT, WATER, Layer, Point, Spec, axis, chart
+from headrace.paper.charts.spec import (
+    BESIDE,
+    HEAT,
+    HEIGHT,
+    INK,
+    LETTERS,
+    SOFT,
+    WATER,
+    WIDTH,
+    Layer,
+    Point,
+    Spec,
+    axis,
+    chart,
+)
 from headrace.paper.measures import pace
+from headrace.paper.svg import folded
 from headrace.paper.words import ZERO, middle, minutes
 
 Record = dict[str, Any]
 Turn = Callable[[float], float]
+Extreme = Callable[[list[float]], float]
 
 MOST = 160  # points of one curve
+TEETH = 24  # a tooth in the edge of a band narrower than a so-manieth of the day is filled
+SAMPLE, GAP = (6, 26), 32  # px from the plot: of a piece of a curve beside its name, and of the name
 DASHES = ([1, 0], [7, 3], [2, 3], [9, 3, 2, 3])  # of the duty states, the first the commonest
 ENDS = ("typical", "low", "high")
 
@@ -42,6 +60,7 @@ class Channel:
     turn: Turn
     by_state: bool = False
     limit_says: str = ""  # the word on the line of its limit
+    ends: tuple[float, float] | None = None  # of the axis, where what is shown has ends of its own
 
 
 def _same(value: float) -> float:
@@ -50,10 +69,10 @@ def _same(value: float) -> float:
 
 CHANNELS = (
     Channel("terminal_voltage_V", "Pack voltage", "V", _same, True, "cuts out"),
-    Channel("charge", "Charge left", "%", lambda share: 100.0 * share, False, "reserve"),
+    Channel("charge", "Charge left", "%", lambda share: 100.0 * share, False, "reserve", (0.0, 100.0)),
     Channel("winding_temperature_K", "Winding", "°C", lambda k: k - ZERO, False, "limit"),
 )
-RUNNING = Channel("running", "Draws still at work", "%", lambda share: 100.0 * share)
+RUNNING = Channel("running", "Draws still at work", "%", lambda share: 100.0 * share, ends=(0.0, 100.0))
 
 
 def curves(record: Record) -> list[Curve]:
@@ -79,16 +98,16 @@ def _curve(record: Record, channel: Channel, drawn: bool, *, named: bool = False
     groups = _groups(trace, channel)
     points = {name: _points(trace, channel, rows) for name, rows in groups.items()}
     limit = _limit(record, channel)
-    domain = _domain([point for row in points.values() for point in row], limit)
+    domain = channel.ends or _domain([point for row in points.values() for point in row], limit)
     last = trace["time_s"][-1] / 60.0
     x, y = axis("t", (0.0, last), 5, "min"), axis("typical", domain, 4, channel.unit)
-    layers = _bands(points, x, y) if drawn else []
+    layers = [_band(trace, channel, x, y)] if drawn else []
     layers += _wanted(record, x, y, domain, named=named)
     layers += _against(channel, limit, last, x, y) if limit is not None else []
     for place, row in enumerate(points.values()):
         layers.append(_line(row, DASHES[place % len(DASHES)], x, y))
     if channel.by_state:
-        layers.append(_names(points, last, domain, x, y))
+        layers += _names(points, last, domain, x, y)
     return Curve(f"{channel.name}, {channel.unit}", _says(channel, points), chart(layers))
 
 
@@ -137,10 +156,27 @@ def _layer(points: list[Point], mark: dict[str, Any], x: Any, y: Any, **more: An
     return {"data": {"values": points}, "mark": mark, "encoding": {"x": x, "y": y, **more}}
 
 
-def _bands(points: dict[str, list[Point]], x: Any, y: Any) -> list[Layer]:
-    area = {"type": "area", "color": WATER, "opacity": 0.75, "line": False}
-    low = {**y, "field": "low"}
-    return [_layer(row, area, x, low, y2={"field": "high"}) for row in points.values()]
+def _band(trace: Record, channel: Channel, x: Any, y: Any) -> Layer:
+    """Return the band, one for all duty states, its teeth filled.
+
+    Its edges jump with every draw that drops out and from state to state. Filling only ever widens it, and an edge that
+    rises or falls throughout stays as it is.
+    """
+    points = _points(trace, channel, list(range(len(trace["time_s"]))))
+    reach = max(1, len(points) // (2 * TEETH))
+    lows = _filled([float(point["low"]) for point in points], reach, min, max)
+    highs = _filled([float(point["high"]) for point in points], reach, max, min)
+    kept = _thinned(list(range(len(points))))
+    edges: list[Point] = [{"t": points[k]["t"], "low": lows[k], "high": highs[k]} for k in kept]
+    area = {"type": "area", "color": WATER, "opacity": 0.75, "line": False, "interpolate": "monotone"}
+    return _layer(edges, area, x, {**y, "field": "low"}, y2={"field": "high"})
+
+
+def _filled(edge: list[float], reach: int, outer: Extreme, inner: Extreme) -> list[float]:
+    """Return an edge without the teeth that are narrower than two reaches, each filled out to its neighbours."""
+    for extreme in (outer, inner):
+        edge = [extreme(edge[max(0, k - reach) : k + reach + 1]) for k in range(len(edge))]
+    return edge
 
 
 def _line(points: list[Point], dash: list[int], x: Any, y: Any) -> Layer:
@@ -168,19 +204,24 @@ def _wanted(record: Record, x: Any, y: Any, domain: tuple[float, float], *, name
     return [rule, _layer(ends[1:], words, x, y)] if named else [rule]
 
 
-def _names(points: dict[str, list[Point]], last: float, domain: tuple[float, float], x: Any, y: Any) -> Layer:
-    """Return each state's name beside the end of its curve, kept clear of the next."""
-    apart = (domain[1] - domain[0]) * LETTERS / HEIGHT
-    ends = sorted((float(row[-1]["typical"]), name) for name, row in points.items())
-    places: list[Point] = []
-    for value, name in ends:
-        level = max(value, float(places[-1]["typical"]) + apart) if places else value
-        places.append({"t": last, "typical": level, "name": name})
-    over = max(0.0, float(places[-1]["typical"]) - domain[1])
-    for point in places:
-        point["typical"] = float(point["typical"]) - over
-    mark = {"type": "text", "align": "left", "dx": 5, "baseline": "middle", "color": INK}
-    return _layer(places, mark, x, y, text={"field": "name", "type": "nominal"})
+def _names(points: dict[str, list[Point]], last: float, domain: tuple[float, float], x: Any, y: Any) -> list[Layer]:
+    """Return each state's name beside the plot with a piece of its curve, in the order in which the curves end."""
+    pixel, high = last / WIDTH, (domain[1] - domain[0]) / HEIGHT
+    apart = 1.35 * LETTERS * high
+    ends = sorted((float(row[-1]["typical"]), place, name) for place, (name, row) in enumerate(points.items()))
+    half = apart * (len(ends) - 1) / 2.0
+    middle_of = sum(value for value, _, _ in ends) / len(ends)
+    room = half + apart / 2.0
+    middle_of = max(min(middle_of, domain[1] - room), domain[0] + room)
+    layers, names = [], list[Point]()
+    for row, (_, place, name) in enumerate(ends):
+        level = middle_of - half + apart * row
+        piece: list[Point] = [{"t": last + px * pixel, "typical": level} for px in SAMPLE]
+        layers.append(_line(piece, DASHES[place % len(DASHES)], x, y))
+        (short,) = folded(name, BESIDE - GAP, LETTERS, 1)
+        names.append({"t": last, "typical": level, "name": short})
+    mark = {"type": "text", "align": "left", "dx": GAP, "baseline": "middle", "color": INK}
+    return [*layers, _layer(names, mark, x, y, text={"field": "name", "type": "nominal"})]
 
 
 def _says(channel: Channel, points: dict[str, list[Point]]) -> str:

@@ -10,7 +10,7 @@ TONES = {INK: "ink", SOFT: "soft", HAIR: "line", WATER: "water", HEAT: "heat"}
 
 FONT = "Source Sans Pro"  # the page's sans, by the name the renderer knows it under
 LETTERS = 14
-WIDTH, HEIGHT, BESIDE = 304, 104, 62  # of the plot, and the room right of it for names
+WIDTH, HEIGHT, BESIDE = 270, 104, 104  # of the plot, and the room right of it for names
 
 Point = dict[str, float | str]
 

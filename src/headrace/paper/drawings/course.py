@@ -193,17 +193,17 @@ class Block:
     @property
     def fits(self) -> bool:
         """Whether the words find room on the block."""
-        return self.across > 20.0 * len(self.rows) + 6.0
+        return self.across > 20.0 * len(self.rows) + 14.0
 
     @property
     def top(self) -> float:
         """How far block and words reach across."""
-        return self.across if self.fits else self.across + 20.0 * len(self.rows)
+        return self.across if self.fits else self.across + 20.0 * len(self.rows) + 6.0
 
     def drawn(self, base: float) -> str:
         """Return the block standing on the line at ``base``."""
         top = base - self.across
-        first = top + 22.0 if self.fits else top - 20.0 * (len(self.rows) - 1) - 8.0
+        first = top + 22.0 if self.fits else top - 20.0 * (len(self.rows) - 1) - 12.0
         clear = 24.0 if self.x else 0.0  # of the watts over the last loss
         left, on = (self.x + 12.0, f"on{self.kind} ") if self.fits else (self.x + clear, "")
         words = (text(left, first + 20.0 * row, said, f"{on}{kind}") for row, (said, kind) in enumerate(self.rows))

@@ -1,7 +1,7 @@
 """The map of packs as a drawing: cells in series across, in parallel upwards, a shape for the limit that stops each.
 
-In each square water stands as high as the pack works often among the draws; what works has a full disc, the plan a
-heavy frame.
+At the edge of each square a gauge stands as high as the pack works often among the draws; what works has a full disc,
+the plan a heavy frame.
 """
 
 from __future__ import annotations
@@ -12,7 +12,8 @@ from markupsafe import Markup, escape
 
 from headrace.paper.drawings import shapes
 from headrace.paper.pack_grid import window
-from headrace.paper.svg import LETTER, figure, text
+from headrace.paper.svg import figure, text
+from headrace.paper.svg import wide as set_wide
 from headrace.paper.words import percent, size
 
 Record = dict[str, Any]
@@ -20,6 +21,10 @@ Record = dict[str, Any]
 CELL = 56.0
 PHONE = 320.0  # px the drawing has on the narrowest screen
 LEAST = 12.5  # px the letters keep there
+GAUGE = 7.0  # wide
+EDGE, CLEAR = 6.0, 3.0  # of a number from its square's edge, and of signs from each other
+CAPITALS = 0.72  # height of a figure, in the size of its letters
+OFTEN = 0.9  # size of a number in a square, in that of the letters
 
 
 def pack_map(packs: Record) -> Markup:
@@ -30,7 +35,7 @@ def pack_map(packs: Record) -> Markup:
     wide = CELL * len(series)
     letters = max(15.0, LEAST * (wide + 3.0 * LEAST) / PHONE)
     left = 2.9 * letters
-    often = Often(packs["draws"]["count"] > 0, 0.9 * letters * LETTER * len("99 %") < CELL - 8.0)
+    often = Often(packs["draws"]["count"] > 0, OFTEN * letters)
     parts = []
     for row, p in enumerate(reversed(parallel)):
         y = CELL * row
@@ -55,17 +60,28 @@ def says(packs: Record) -> str:
 
 
 def reason(candidate: Record) -> str:
-    """Return in words why a pack works or does not, and how often it does."""
+    """Return in words why a pack works or does not: every limit it breaks by name, then the sentence of each."""
     if candidate["works"]:
         return "works"
-    return " ".join(found["says"] for found in candidate["reasons"])
+    names = "; ".join(shapes.called(found["slug"]) for found in candidate["reasons"])
+    return f"{names}. {' '.join(found['says'] for found in candidate['reasons'])}"
 
 
 class Often(NamedTuple):
     """How a square tells how often its pack works: at all, and with a number where that can be read."""
 
     drawn: bool
-    numbered: bool
+    size: float  # of the number's letters
+
+    @property
+    def numbered(self) -> bool:
+        """Whether a number finds room beside the gauge."""
+        return set_wide("99 %", self.size) < CELL - EDGE - CLEAR - GAUGE - 3.5
+
+    @property
+    def room(self) -> float:
+        """Height left over a number for the sign."""
+        return CELL - EDGE - CAPITALS * self.size - CLEAR - 2.0
 
 
 def _square(candidate: Record, x: float, y: float, tells: Often) -> str:
@@ -74,13 +90,15 @@ def _square(candidate: Record, x: float, y: float, tells: Often) -> str:
     told = f"{size(candidate['series'], candidate['parallel'])}: {reason(candidate)}"
     if tells.drawn:
         told += f" Works in {percent(often)} of the draws."
-    shape = _disc(x, y, numbered) if candidate["works"] else _shape(candidate["reasons"][0]["slug"], x, y, numbered)
+    room = tells.room if numbered else CELL - 4.0
+    middle = x + (CELL + (GAUGE if often > 0.0 else 0.0)) / 2.0
+    shape = _disc(middle, y, room) if candidate["works"] else _shape(candidate["reasons"][0]["slug"], middle, y, room)
     return (
         f"<g><title>{escape(told)}</title>"
         f'<rect class="square" x="{x + 1.5:.1f}" y="{y + 1.5:.1f}" width="{CELL - 3.0}" height="{CELL - 3.0}"/>'
         + (_level(x, y, often) if often > 0.0 else "")
         + shape
-        + (text(x + CELL - 6.0, y + CELL - 6.0, percent(often), "often", "end") if numbered else "")
+        + (text(x + CELL - EDGE, y + CELL - EDGE, percent(often), "often", "end") if numbered else "")
         + "</g>"
     )
 
@@ -88,24 +106,20 @@ def _square(candidate: Record, x: float, y: float, tells: Often) -> str:
 def _level(x: float, y: float, often: float) -> str:
     high = (CELL - 4.0) * often
     return (
-        f'<rect class="water" x="{x + 2.0:.1f}" y="{y + CELL - 2.0 - high:.1f}" '
-        f'width="{CELL - 4.0}" height="{high:.1f}"/>'
+        f'<rect class="gauge" x="{x + 3.5:.1f}" y="{y + CELL - 2.0 - high:.1f}" width="{GAUGE}" height="{high:.1f}"/>'
     )
 
 
-def _disc(x: float, y: float, numbered: bool) -> str:
-    up, radius = (5.0, 13.0) if numbered else (0.0, 16.0)
-    return f'<circle class="works" cx="{x + CELL / 2.0:.1f}" cy="{y + CELL / 2.0 - up:.1f}" r="{radius}"/>'
+def _disc(middle: float, y: float, room: float) -> str:
+    radius = min(16.0, room / 2.0 - CLEAR)
+    return f'<circle class="works" cx="{middle:.1f}" cy="{y + 2.0 + room / 2.0:.1f}" r="{radius:.1f}"/>'
 
 
-def _shape(slug: str, x: float, y: float, numbered: bool) -> str:
-    """Return a limit's shape in the middle of a square, a little higher where a number stands under it."""
-    up, scale = (6.0, 1.15) if numbered else (0.0, 1.3)
-    corner = CELL / 2.0 - 12.0 * scale
-    return (
-        f'<g class="limit" transform="translate({x + corner:.1f} {y + corner - up:.1f}) scale({scale})">'
-        f"{shapes.stroke(slug)}</g>"
-    )
+def _shape(slug: str, middle: float, y: float, room: float) -> str:
+    """Return a limit's shape in the middle of its room, as large as that lets it be."""
+    scale = min(1.3, room / 24.0)
+    left, top = middle - 12.0 * scale, y + 2.0 + room / 2.0 - 12.0 * scale
+    return f'<g class="limit" transform="translate({left:.1f} {top:.1f}) scale({scale:.2f})">{shapes.stroke(slug)}</g>'
 
 
 def _frame(x: float, y: float) -> str:
@@ -127,7 +141,7 @@ def key(packs: Record) -> list[tuple[Markup, str]]:
         (_sign('<rect class="planned" x="3" y="3" width="18" height="18"/>'), "planned"),
     ]
     if packs["draws"]["count"]:
-        level = '<rect class="water" x="2" y="11" width="20" height="11"/>'
+        level = '<rect class="gauge" x="4" y="10" width="5" height="11"/>'
         square = '<rect class="square" x="2" y="2" width="20" height="20"/>'
         signs.append((_sign(level + square), "how often it works among the draws"))
     limits = sorted(slugs, key=shapes.order)
