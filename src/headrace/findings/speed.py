@@ -160,7 +160,7 @@ def too_slow_when_empty(evidence: Evidence) -> Verdict:
         below(value, limit),
         UNITS[runs.unit],
         lambda v, m: (
-            f"With worn cells near the end of the charge the {_name(evidence, place)} is stopped by {heaviest}."
+            f"With worn cells near the end of the charge {heaviest} stops the {_name(evidence, place)}."
             if v <= 0.0
             else f"With worn cells near the end of the charge {runs.words} {runs.say(v)} in {heaviest}; "
             f"{runs.say(m)} is wanted."

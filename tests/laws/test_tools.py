@@ -1,0 +1,200 @@
+"""Every kind of tool through its starter file: what it takes by hand, its ledger, its verbs.
+
+The hand calculations write the formula out with the starter's numbers and the defaults of the tables, for one duty
+state at the speed the solver found: watts at the tool's shaft, then the motor's amps and volts behind its reduction.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from headrace import design, machine
+from headrace.design.losses import losses
+from headrace.drive.point import Outcome
+from headrace.drive.tools import TOOLS, tool_of
+from headrace.explore.packs import pack_map
+from headrace.findings import judge, raised
+from headrace.machine.draws import draws
+from headrace.machine.records import Machine
+from headrace.machine.values import lanes_of
+from headrace.machine.works import Wheels
+from headrace.machine.writing import STARTERS
+from tests.machines import book, point, terminals
+
+AIR, G = 1.204, 9.81  # kg/m³ at 20 °C, m/s²
+
+
+def starter(name: str) -> Machine:
+    return machine.read_text(machine.starter(name), file=f"{name}.toml").machine
+
+
+def _tiller(w: float) -> float:
+    """Loose bed: 150 kJ/m³ × 0.32 m × 0.08 m × 0.18 m/s, and 1.5 N·m of the box."""
+    return 150e3 * 0.32 * 0.08 * 0.18 + 1.5 * w
+
+
+def _auger(w: float) -> float:
+    """Boring: π/4 × 0.15² × 0.02 m/s of soil, loosened at 150 kJ/m³ and lifted three times 0.6 m; 1 N·m of the box."""
+    soil = math.pi / 4.0 * 0.15**2 * 0.02
+    return soil * (150e3 + 3.0 * 1700.0 * G * 0.60) + 1.0 * w
+
+
+def _saw(w: float) -> float:
+    """Sawing: 3 mm × 0.10 m × 0.03 m/s at 50 MJ/m³; air 0.006 ρ R⁵ ω³; 0.06 N·m."""
+    return 50e6 * 0.003 * 0.10 * 0.03 + 0.006 * AIR * 0.20**5 * w**3 + 0.06 * w
+
+
+def _chipper(w: float) -> float:
+    """Branches: 200 kg/h at 12 kJ/kg; air 0.01 ρ R⁵ ω³; 0.15 N·m."""
+    return 200.0 / 3600.0 * 12e3 + 0.01 * AIR * 0.18**5 * w**3 + 0.15 * w
+
+
+def _fan(w: float) -> float:
+    """Blowing: 0.12 m³/s at 900 Pa and 6000 rpm, by the fan laws at this speed, at 45 %; 0.03 N·m."""
+    measured = 6000.0 * 2.0 * math.pi / 60.0
+    return 0.12 * 900.0 / 0.45 * (w / measured) ** 3 + 0.03 * w
+
+
+def _winch(w: float) -> float:
+    """Hauling: 180 kg up 20° with a friction of 0.5, rope from the third layer of an 8 cm drum; 0.2 N·m."""
+    pull = 180.0 * G * (math.sin(math.radians(20.0)) + 0.5 * math.cos(math.radians(20.0)))
+    radius = 0.04 + 0.006 * (0.5 + 0.87 * 2.0)
+    return (pull * radius + 0.2) * w
+
+
+def _cart(w: float) -> float:
+    """Uphill: 45 kg, 120 kg and the pack up 5° on short grass, 0.07; the wheels slip by 8 %; air with 0.7 m²."""
+    total = 45.0 + 120.0 + PACK
+    force = total * G * (math.sin(math.radians(5.0)) + 0.07 * math.cos(math.radians(5.0)))
+    return force * 0.20 * w + 0.5 * AIR * 0.7 * (0.92 * 0.20 * w) ** 2 * 0.20 * w
+
+
+PACK = 0.0  # kg, put in by the test: the pack of the starter
+
+# tool power by hand, its state, ratio, load efficiency, creep and drag of the reduction (N·m at the motor)
+HAND: dict[str, tuple[Callable[[float], float], str, float, float, float, float]] = {
+    "tiller": (_tiller, "loose bed", 24.0, 0.925, 0.0, 0.02),
+    "auger": (_auger, "boring", 30.0, 0.925, 0.0, 0.02),
+    "saw": (_saw, "sawing", 1.4, 0.985, 0.01, 0.04),
+    "chipper": (_chipper, "branches", 1.6, 0.985, 0.01, 0.04),
+    "fan": (_fan, "blowing", 1.0, 0.99, 0.0, 0.04),
+    "winch": (_winch, "hauling", 60.0, 0.925, 0.0, 0.02),
+    "cart": (_cart, "loaded, uphill", 34.0, 0.925, 0.0, 0.02),
+}
+# of the motors, as the starters have them: rpm/V, ohm, A without load
+MOTORS = {
+    "tiller": (75.0, 0.060, 3.0),
+    "auger": (75.0, 0.060, 3.0),
+    "saw": (110.0, 0.045, 3.5),
+    "chipper": (110.0, 0.045, 3.5),
+    "fan": (210.0, 0.060, 2.5),
+    "winch": (75.0, 0.080, 2.5),
+    "cart": (75.0, 0.090, 2.0),
+}
+
+
+def test_every_kind_of_tool_has_a_starter() -> None:
+    kinds = {type(chain.work) for name in STARTERS for chain in starter(name).chains}
+    assert kinds == set(TOOLS)
+
+
+@pytest.mark.parametrize("name", HAND)
+def test_watts_amps_and_volts_are_those_worked_out_by_hand(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    plan = starter(name)
+    by_hand, called, ratio, efficiency, creep, drag = HAND[name]
+    duty = next(state for state in plan.job.states if state.name == called)
+    pack = plan.source.series * plan.source.parallel * 0.070 * 1.25  # 70 g a cell, a quarter more around them
+    monkeypatch.setitem(globals(), "PACK", pack)
+    plan = replace(plan, job=replace(plan.job, ambient=293.15))
+    found, ledger = point(plan, duty), book(plan, duty)
+    speed = float(found.tool_speed)
+    watts = by_hand(speed)
+    tool = [line for line in ledger.lines if line.parameter.startswith(f"chains.{plan.chains[0].name}.work")]
+    assert float(tool[-1].power_in) == pytest.approx(watts, rel=0.02)
+    turns, ohms, idle = MOTORS[name]
+    constant = 60.0 / (2.0 * math.pi * turns)
+    motor_speed = speed * ratio / (1.0 - creep)
+    amps = (watts / efficiency / (1.0 - creep) / motor_speed + drag) / constant + idle
+    volts = constant * motor_speed + ohms * amps + 1.0 + 0.005 * amps  # the brushes' volt, the controller's 5 mΩ
+    assert float(found.motor_current) == pytest.approx(amps, rel=0.02)
+    assert float(found.bus_voltage) == pytest.approx(volts, rel=0.02)
+
+
+@pytest.mark.parametrize("name", STARTERS)
+def test_the_ledger_closes_in_every_state_and_every_draw(name: str) -> None:
+    plan = draws(starter(name), 20, 3)
+    for duty in plan.job.states:
+        if plan.chains[0].name in duty.off:
+            continue
+        found, ledger = point(plan, duty), book(plan, duty)
+        assert np.max(np.where(found.works, ledger.closure, 0.0)) < 1e-9, duty.name
+        paid = np.asarray(ledger.useful + sum(line.loss for line in ledger.lines))
+        assert np.allclose(paid[found.works], np.broadcast_to(ledger.source, paid.shape)[found.works], rtol=1e-9)
+        assert all(np.all(np.asarray(line.loss) >= -1e-9) for line in ledger.lines), duty.name
+
+
+@pytest.mark.parametrize("name", STARTERS)
+def test_a_waste_scaled_to_nothing_is_gone_and_halved_is_half(name: str) -> None:
+    """At one speed of the tool; slip and sheaves are scaled by what makes them, so only nearly."""
+    plan = starter(name)
+    duty = max((state for state in plan.job.states if state.loaded), key=lambda s: s.slope + s.load + s.sward)
+    work, tool, air = plan.chains[0].work, tool_of(plan.chains[0].work), plan.job.ambient
+    speed = float(point(plan, duty).tool_speed)
+    for place, waste in enumerate(tool.wastes(work, duty, plan.job, air, speed)):
+        none = tool.wastes(tool.scaled(work, waste.kind, 0.0), duty, plan.job, air, speed)[place]
+        half = tool.wastes(tool.scaled(work, waste.kind, 0.5), duty, plan.job, air, speed)[place]
+        assert float(none.watts) == pytest.approx(0.0, abs=1e-9), waste.name
+        assert float(half.watts) == pytest.approx(0.5 * float(waste.watts), rel=0.06), waste.name
+
+
+@pytest.mark.parametrize("name", STARTERS)
+def test_the_whole_job_is_done_and_the_starter_raises_no_stop(name: str) -> None:
+    evidence = design.evidence(starter(name))
+    assert not [found.says for found in raised(judge(evidence), ()) if found.level == "stop"]
+    assert float(evidence.days.new.amount) > 0.0
+    assert float(evidence.days.new.well_done) == pytest.approx(float(evidence.days.new.amount))
+
+
+def test_a_chain_that_is_off_draws_nothing_and_the_pack_rests() -> None:
+    plan = starter("winch")
+    states = {state.state.name: state for state in losses(plan, design.day(plan))}
+    resting = states["hooking up"].chains[0].point
+    assert int(resting.outcome) == Outcome.OFF
+    assert float(resting.battery_current) == 0.0 == float(resting.tool_speed)
+    always = replace(plan, job=replace(plan.job, states=(replace(plan.job.states[0], share=1.0),)))
+    half, whole = design.until_empty(plan), design.until_empty(always)
+    assert float(half.duration) > 1.9 * float(whole.duration)  # half of the time it stands
+    assert float(half.amount) == pytest.approx(float(whole.amount), rel=0.05)
+
+
+def test_wheels_carry_their_pack_in_every_lane_of_the_map() -> None:
+    plan = starter("cart")
+    mapped = pack_map(plan, (8, 10), (3, 6))
+    wheels = mapped.evidence.machine.chains[0].work
+    assert isinstance(wheels, Wheels)
+    cells = np.array([[8 * 3, 8 * 6], [10 * 3, 10 * 6]])[..., np.newaxis]
+    assert lanes_of(mapped.evidence.machine) == (2, 2, 1)
+    assert wheels.pack_mass == pytest.approx(cells * plan.source.cell.mass * (1.0 + plan.source.extra_mass))
+    drawn = draws(plan, 6, 1)
+    again = pack_map(drawn, (10,), (int(plan.source.parallel),)).evidence.machine.chains[0].work
+    own = drawn.chains[0].work
+    assert isinstance(again, Wheels)
+    assert isinstance(own, Wheels)
+    assert np.ravel(again.pack_mass) == pytest.approx(np.ravel(own.pack_mass), rel=1e-12)
+
+
+def test_heavier_and_steeper_take_more_and_downhill_takes_no_less_than_nothing() -> None:
+    plan = starter("cart")
+    uphill = next(state for state in plan.job.states if state.slope > 0.0)
+    watts = [float(book(plan, replace(uphill, load=load)).source) for load in (0.0, 60.0, 120.0)]
+    assert watts == sorted(watts)
+    down = replace(uphill, slope=-0.3)
+    assert float(point(plan, down).battery_current) >= 0.0
+    assert float(book(plan, down).useful) == 0.0
+    assert terminals(plan).voltage > 0.0
+    assert judge(design.evidence(plan))
