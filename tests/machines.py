@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
+from tempfile import mkdtemp
 
 import numpy as np
 
@@ -24,6 +25,24 @@ EXAMPLE = Path(__file__).parent.parent / "examples" / "alley-mower.toml"
 def alley() -> Machine:
     """Return the alley mower."""
     return machine.read(EXAMPLE).machine
+
+
+# A job of a quarter of an hour on a third of the cells: where the length of the day is not what a test is of.
+SMALL_TEXT = machine.edit(EXAMPLE.read_text(encoding="utf-8"), {"source.parallel": 2, "job.area": "150 m²"})
+
+
+@cache
+def small() -> Machine:
+    """Return the alley mower with a small pack and a short job."""
+    return machine.read_text(SMALL_TEXT, file=EXAMPLE.name).machine
+
+
+@cache
+def small_file() -> Path:
+    """Return a file of it, of the example's name, in a folder of its own."""
+    file = Path(mkdtemp()) / EXAMPLE.name
+    file.write_text(SMALL_TEXT, encoding="utf-8")
+    return file
 
 
 def state(plan: Machine, *, loaded: bool = True, heaviest: bool = False) -> DutyState:

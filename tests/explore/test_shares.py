@@ -161,7 +161,7 @@ def agree(rows: tuple[Carried, ...], names: list[str], below: Array, answer: Arr
 
 def test_first_order_shares_of_the_tip_are_those_of_plain_draws() -> None:
     names = list(banded(alley()))
-    below = plain(131_072, names, seed=5)
+    below = plain(65_536, names, seed=5)
     answer = answers_at(names, below, carrying._of_the_tool)[0]
     agree(found().carried["tip_speed"], names, below, answer, bins=64)
 

@@ -13,7 +13,9 @@ from headrace.frontends.cli import explain as explaining
 from headrace.frontends.cli.main import main
 from headrace.paper.words import formula
 from headrace.paper.working import told
-from tests.machines import EXAMPLE
+from tests.machines import small_file
+
+EXAMPLE = small_file()
 
 
 def explain(*words: str) -> Result:
@@ -32,7 +34,7 @@ def test_a_number_is_explained_down_to_the_line_of_the_file() -> None:
 def test_the_terminal_tells_a_working_in_the_words_of_the_page_with_more_digits() -> None:
     tree = json.loads(explain(str(EXAMPLE), "pack.energy", "--json").stdout)
     said = explain(str(EXAMPLE), "pack.energy").stdout.splitlines()
-    assert said[0] == "pack.energy = 3.888e+06 J    10 × 6 × 18000 A·s × 3.6 V"
+    assert said[0] == "pack.energy = 1.296e+06 J    10 × 2 × 18000 A·s × 3.6 V"
     page = told(tree, EXAMPLE.name, 6)
     assert [line.strip().partition("    ")[0] for line in said[1:3]] == [part["says"] for part in page["inputs"][:2]]
 

@@ -106,7 +106,9 @@ def test_a_machine_without_any_band_gets_an_answer_without_any(
         return replace(found, machine=without_bands(found.machine))
 
     monkeypatch.setattr(verbs, "reading_of", certain)
-    record = answers(verb, EXAMPLE, tmp_path / "out")
+    file = tmp_path / "mower.toml"
+    file.write_text(edit(TEXT, {"job.area": "25 m²"}), encoding="utf-8")
+    record = answers(verb, file, tmp_path / "out")
     assert '"typical"' not in json.dumps(record if "trace" not in record else {**record, "trace": {}})
 
 

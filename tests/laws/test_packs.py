@@ -118,7 +118,8 @@ def test_more_in_parallel_never_breaks_amps_or_minutes() -> None:
 
 def limited(**limits: object) -> PackMap:
     """Return the map of the example under other limits, a small one."""
-    text = edit(EXAMPLE.read_text(), {f"limits.{key}": value for key, value in limits.items()})
+    wishes = {f"limits.{key}": value for key, value in limits.items()}
+    text = edit(EXAMPLE.read_text(), {**wishes, "job.area": "100 m²"})
     return pack_map(read_text(text, file="mower.toml").machine, tuple(range(6, 15)), tuple(range(3, 9)))
 
 

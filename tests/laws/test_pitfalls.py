@@ -34,6 +34,7 @@ from tests.machines import (
     controller,
     motor,
     point,
+    small,
     state,
     terminals,
     warmth,
@@ -345,7 +346,7 @@ def test_pitfall_38_the_spindle_is_there_once() -> None:
 
 def test_pitfall_39_defaults_are_not_shown_as_facts() -> None:
     """What the file leaves out says so in the record, with its source, and carries most of the doubt in the watts."""
-    plan = alley()
+    plan = small()
     record = design_record(design.solve(plan))
     left_out = {a for a, o in plan.pedigree.items() if not o.written and o.low < o.high}
     shown = {number["address"]: number for number in record["numbers"]}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import cache
 from typing import Any
@@ -11,15 +11,12 @@ import numpy as np
 import numpy.typing as npt
 import pytest
 
-from headrace import design
 from headrace.design.corners import points_at
-from headrace.design.record import design_record
 from headrace.drive import bus
 from headrace.drive.links import parts
 from headrace.drive.point import Outcome, solve
 from headrace.drive.terminals import Terminals
 from headrace.drive.train import Train, train, work_terms
-from headrace.explore.packs import pack_map
 from headrace.explore.shares import shares
 from headrace.machine import edit, read_text
 from headrace.machine.draws import draws
@@ -143,17 +140,6 @@ def test_a_lane_is_the_machine_alone() -> None:
         for here, there in zip(together, alone, strict=True):
             assert np.asarray(here.motor_speed)[lane] == pytest.approx(np.asarray(there.motor_speed)[0], rel=1e-9)
             assert np.asarray(here.outcome)[lane] == np.asarray(there.outcome)[0]
-
-
-VERBS: dict[str, Callable[[Machine], Any]] = {
-    "design": lambda plan: design_record(design.solve(plan)),  # with losses, day and check in it
-    "packs": pack_map,
-}
-
-
-@pytest.mark.parametrize("verb", VERBS)
-def test_every_verb_takes_two_chains_in_lanes(verb: str) -> None:
-    assert VERBS[verb](draws(pair(), 4, 1))
 
 
 def test_what_carries_the_answer_is_asked_of_two_chains() -> None:

@@ -16,7 +16,6 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Page, sync_playwright
 
-from headrace import machine
 from headrace.design import solve
 from headrace.design.bands import Sample
 from headrace.design.record import design_record
@@ -28,7 +27,7 @@ from headrace.machine.draws import draws as drawn
 from headrace.paper import words
 from headrace.paper.advice import coded, quoted, to_do
 from headrace.paper.report import report
-from tests.machines import EXAMPLE
+from tests.machines import small
 from tests.paper.records import record, stalled
 
 DRAWS = 4
@@ -249,7 +248,7 @@ def test_every_pair_of_tones_that_is_read_has_contrast_enough() -> None:
 @pytest.fixture(scope="module")
 def answer(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Return the folder of a real design, drawn a few times."""
-    out, plan = tmp_path_factory.mktemp("report"), machine.read(EXAMPLE).machine
+    out, plan = tmp_path_factory.mktemp("report"), small()
     held = {
         **design_record(solve(drawn(plan, DRAWS, 1)), (), Sample(DRAWS, 1)),
         "packs": packs_record(pack_map(plan)),

@@ -29,6 +29,7 @@ from headrace.runs.march import march
 MINUTE = 60.0  # s
 SHOWN = 12  # numbers named where a part of an address holds more
 DRAWN = re.compile(r"(?P<of>.+\.)?((lasts_)?outcomes\.[\w-]+|draws\.(count|seed))|trace\..+")
+STOPPED = "stopped"  # of the draws, in every record that is judged
 RAISED = re.compile(r"(findings|sometimes)\.(?P<slug>[^.]+)\.(value|limit|share)")
 PACK = re.compile(
     r"packs\.(?:candidates\.)?(?P<pack>(?P<series>\d+)s(?P<parallel>\d+)p)(?:\.reasons)?(?:\.(?P<rest>.+))?"
@@ -107,7 +108,8 @@ def _may_be(known: frozenset[str], address: str) -> bool:
     wanted = (address, base) if end in BAND else (address,)
     raised, drawn = RAISED.fullmatch(address), DRAWN.fullmatch(address)
     return (
-        any(name in known or file_number(name) in known for name in wanted)
+        address == STOPPED
+        or any(name in known or file_number(name) in known for name in wanted)
         or (raised is not None and raised["slug"] in RULES)
         or (drawn is not None and _holds(known, (drawn["of"] or "").rstrip(".")))
     )

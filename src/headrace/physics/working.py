@@ -236,12 +236,13 @@ def note(kind: str, name: str, function: Callable[..., Any], arguments: Mapping[
 
     plain = {key: _mapped(value, take, key) for key, value in arguments.items()}
     results = function(**plain)
-    if all(node.kind in ("constant", "table") for _, node in inputs):
-        return results
     tables = heard() or {}
-    inputs += [
+    curves = [
         (key, Node(float("nan"), "table", tables[id(value)])) for key, value in arguments.items() if id(value) in tables
     ]
+    if not curves and all(node.kind == "constant" for _, node in inputs):
+        return results  # a curve read at a plain number is the curve's all the same
+    inputs += curves
     made_of = tuple(inputs)  # shared by all results of one call, which tells them from others
 
     def hand_out(path: str, number: Any) -> Any:
