@@ -53,8 +53,8 @@ def test_the_page_is_whole(slug: str) -> None:
 
 @pytest.mark.parametrize("slug", list(RULES))
 def test_one_patch_raises_it_and_the_other_silences_it(slug: str) -> None:
-    text = starter("mower")
     example, cure = patch(RULES[slug], "Raised by:"), patch(RULES[slug], "Silenced by:")
+    text = starter(example.pop("starter", "mower"))
     assert example
     assert cure
     ill = edit(text, example)

@@ -18,7 +18,7 @@ from click.testing import CliRunner, Result
 
 from headrace.frontends.cli import verbs
 from headrace.frontends.cli.main import main
-from headrace.machine import edit
+from headrace.machine import STARTERS, edit
 from tests.machines import EXAMPLE
 
 VERBS = ("losses", "packs", "day", "check")
@@ -162,6 +162,11 @@ def test_new_never_writes_over_a_file(tmp_path: Path) -> None:
     file.write_text("mine", encoding="utf-8")
     assert run("new", "mower", str(file)).exit_code == 2
     assert file.read_text(encoding="utf-8") == "mine"
+
+
+def test_new_offers_every_starter_there_is() -> None:
+    (kinds,) = (parameter.type for parameter in main.commands["new"].params if parameter.name == "starter")
+    assert tuple(kinds.choices) == STARTERS
 
 
 def test_help_loads_no_numpy() -> None:

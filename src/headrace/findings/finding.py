@@ -2,8 +2,9 @@
 
 A finding is one function of the evidence. It returns a ``Verdict`` for all lanes at once: a value, the limit it is held
 against, and words for one lane. ``check`` words it for lane 0; the map of packs reads the same arrays as reasons. Its
-docstring is its page: what is wrong, what to do, what is compared, how it comes about, a patch to the starter file that
-raises it and one that silences it, where it does not hold, whom the limit is from. A test runs both patches.
+docstring is its page: what is wrong, what to do, what is compared, how it comes about, a patch to a starter file (the
+mower's, or the one it names) that raises it and one that silences it, where it does not hold, whom the limit is from. A
+test runs both patches.
 """
 
 from __future__ import annotations
