@@ -16,6 +16,7 @@ from headrace.drive.point import Point
 from headrace.drive.terminals import Terminals
 from headrace.drive.train import Warmth
 from headrace.machine.records import Chain, Controller, DutyState, Lanes, Link, Machine, Motor
+from headrace.machine.works import Blade
 from headrace.pack import source as pack
 
 EXAMPLE = Path(__file__).parent.parent / "examples" / "alley-mower.toml"
@@ -55,6 +56,13 @@ def warmth(plan: Machine, winding: Lanes = 0.0, magnets: Lanes = 0.0) -> Warmth:
     """Return temperatures so many kelvin above the air of the job."""
     air = plan.job.ambient
     return Warmth(air + winding, air + magnets, air)
+
+
+def blade(plan: Machine) -> Blade:
+    """Return the mowing blade of the first chain."""
+    work = plan.chains[0].work
+    assert isinstance(work, Blade)
+    return work
 
 
 def terminals(plan: Machine, charge: Lanes = 0.5) -> Terminals:

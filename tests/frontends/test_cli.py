@@ -13,6 +13,7 @@ from html import unescape
 from pathlib import Path
 from typing import Any
 
+import click
 import pytest
 from click.testing import CliRunner, Result
 
@@ -166,6 +167,7 @@ def test_new_never_writes_over_a_file(tmp_path: Path) -> None:
 
 def test_new_offers_every_starter_there_is() -> None:
     (kinds,) = (parameter.type for parameter in main.commands["new"].params if parameter.name == "starter")
+    assert isinstance(kinds, click.Choice)
     assert tuple(kinds.choices) == STARTERS
 
 

@@ -17,7 +17,7 @@ from headrace.drive.point import Outcome
 from headrace.drive.train import train, work_terms
 from headrace.machine.draws import draws
 from headrace.machine.records import Controller, Machine, Transmission
-from tests.machines import alley, book, controller, point, state, terminals, warmth, with_link
+from tests.machines import alley, blade, book, controller, point, state, terminals, warmth, with_link
 
 CLOSED = 1e-9
 CHARGES = np.linspace(0.02, 1.0, 50)
@@ -127,7 +127,7 @@ def test_any_machine_closes_or_says_why_not(**drawn: float) -> None:
     links = tuple(wound if k is row.motor else set_up if k is row.controller else k for k in chain.links)
     chain = replace(
         chain,
-        work=replace(chain.work, windage=drawn["windage"]),
+        work=replace(blade(plan), windage=drawn["windage"]),
         links=links,
     )
     source = replace(plan.source, series=float(drawn["series"]), parallel=float(drawn["parallel"]))

@@ -30,6 +30,7 @@ from headrace.runs.run import End
 from tests.machines import (
     EXAMPLE,
     alley,
+    blade,
     book,
     controller,
     motor,
@@ -127,7 +128,7 @@ def test_pitfall_09_speed_is_set_by_the_winding_not_by_wish() -> None:
 def test_pitfall_10_blade_overspeed_on_a_full_pack() -> None:
     """At nominal volts and cold magnets one more cell in series looks safe; full and warm it is over the limit."""
     plan = alley()
-    radius = plan.chains[0].work.diameter / 2.0
+    radius = blade(plan).diameter / 2.0
     limit = float(plan.limits.tip_speed_max)
     series = np.arange(8.0, 16.0)
     more = with_pack(plan, series, plan.source.parallel)

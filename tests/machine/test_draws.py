@@ -14,7 +14,7 @@ from headrace.machine.draws import at_shares, banded, draws, quantile
 from headrace.machine.records import Origin
 from headrace.machine.values import first_lane, lanes_of
 from headrace.tables import load
-from tests.machines import alley, without_bands
+from tests.machines import alley, blade, without_bands
 
 SHARES = np.array([0.05, 0.5, 0.95])
 
@@ -82,11 +82,11 @@ def test_the_first_lane_is_the_machine_as_it_is() -> None:
 def test_every_band_is_drawn_evenly_and_on_its_own() -> None:
     plan = alley()
     drawn = draws(plan, 400, 1)
-    windage = np.asarray(drawn.chains[0].work.windage)[1:]
+    windage = np.asarray(blade(drawn).windage)[1:]
     ends = plan.pedigree["chains.blade.work.windage"]
     assert float(np.mean(windage < ends.low)) == pytest.approx(0.05, abs=0.003)
     assert float(np.mean(windage > ends.high)) == pytest.approx(0.05, abs=0.003)
-    shear = np.asarray(drawn.chains[0].work.shear_energy)[1:]
+    shear = np.asarray(blade(drawn).shear_energy)[1:]
     assert abs(float(np.corrcoef(windage, shear)[0, 1])) < 0.15
 
 
@@ -97,7 +97,7 @@ def test_a_band_taken_away_leaves_the_other_draws_alone() -> None:
         plan.pedigree["chains.blade.work.shear_energy"], low=1000.0, typical=1000.0, high=1000.0
     )
     one, other = draws(plan, 16, 3), draws(replace(plan, pedigree=fewer), 16, 3)
-    assert np.array_equal(one.chains[0].work.windage, other.chains[0].work.windage)
+    assert np.array_equal(blade(one).windage, blade(other).windage)
 
 
 def test_who_walks_slower_wants_longer_for_the_same_area() -> None:
