@@ -12,6 +12,7 @@ import pytest
 from headrace import design
 from headrace.findings import RULES, Rule, judge, raised
 from headrace.findings.finding import LEVELS, above, below
+from headrace.findings.speed import apart
 from headrace.machine import edit, read_text, starter
 
 PARTS = (
@@ -85,3 +86,9 @@ def first_action(text: str) -> str:
     """Return what the finding of assumed numbers says to do."""
     found = raised(judge(design.evidence(read_text(text, file="starter.toml").machine)), ())
     return next(finding.action for finding in found if finding.slug == "assumed-numbers-carry")
+
+
+def test_a_value_is_told_apart_from_its_limit() -> None:
+    assert apart(54.9983, 55.0) == "54.998"
+    assert apart(52.2, 55.0) == "52.2"
+    assert apart(54.96, 55.0) == "54.96"

@@ -143,3 +143,11 @@ def test_what_rounds_to_nothing_is_nothing_without_a_sign() -> None:
     ]
     assert said == ["0 %", "0.0 W", "0.00 V", "0 °C", "0 rpm"]
     assert [words.percent(-0.006), words.plain(-0.02, "V", 2)] == ["-1 %", "-0.02 V"]  # a sign that is there is said
+
+
+def test_the_constant_of_a_motor_is_not_told_as_a_steady_part() -> None:
+    def node(name: str) -> dict[str, Any]:
+        return {"name": name, "kind": "march", "says": "", "value": 0.1, "unit": "V·s/rad", "inputs": []}
+
+    assert told(node("trains.0.constant"), "mower.toml")["says"].startswith("motor constant")
+    assert told(node("trains.0.current.constant"), "mower.toml")["says"].startswith("current at every speed")

@@ -72,7 +72,7 @@ def _too_short(evidence: Evidence, run: Run, when: str) -> Verdict:
         lambda v, m: (
             "See what the other findings say of volts and amps first."
             if v <= 0.0
-            else "Add cells in parallel: ampere-hours are minutes."
+            else "Add cells in parallel: ampere-hours are minutes. If day ends with charge left, its reason is first."
         ),
     )
 

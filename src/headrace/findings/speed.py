@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,6 +15,12 @@ from headrace.machine.values import first_lane
 from headrace.machine.works import Blade
 
 
+def apart(value: float, limit: float) -> str:
+    """Return a value with as many digits as tell it from a limit."""
+    digits = next((d for d in (1, 2, 3) if f"{value:.{d}f}" != f"{limit:.{d}f}"), 4)
+    return f"{value:.{digits}f}"
+
+
 @dataclass(frozen=True)
 class Runs:
     """How a pace is told, in the unit it is read in."""
@@ -22,9 +29,9 @@ class Runs:
     unit: str
     scale: float = 1.0
 
-    def say(self, value: float) -> str:
-        """Return a value with its unit."""
-        return f"{value * self.scale:.1f} {self.unit}"
+    def say(self, value: float, beside: float = math.nan) -> str:
+        """Return a value with its unit, told apart from the one it stands beside."""
+        return f"{apart(value * self.scale, beside * self.scale)} {self.unit}"
 
 
 RUNS = {
@@ -35,6 +42,10 @@ RUNS = {
     "travel_speed": Runs("the machine travels at", "m/s"),
 }
 UNITS = {"m/s": "m/s", "rpm": "rad/s", "l/min": "m³/s"}  # SI unit of each
+TOO_FAST = (
+    "Take fewer cells in series if the tool is then still fast enough near the end of the charge (packs says so); if "
+    "not, a slower motor, a larger reduction, or a governed speed."
+)
 NONE = Verdict(0.0, np.inf, False, "-", lambda v, m: "", lambda v, m: "")  # where nothing is to be judged
 
 
@@ -75,10 +86,10 @@ def tip_too_fast(evidence: Evidence) -> Verdict:
         above(value, limit),
         "m/s",
         lambda v, m: (
-            f"After a full charge the tip runs at {v:.1f} m/s without grass and with warm magnets; "
+            f"After a full charge the tip runs at {apart(v, m)} m/s without grass and with warm magnets; "
             f"the limit is {m:.1f} m/s."
         ),
-        lambda v, m: "Take fewer cells in series, a slower motor, a larger reduction, or govern the speed.",
+        lambda v, m: TOO_FAST,
     )
 
 
@@ -96,7 +107,7 @@ def too_fast_when_full(evidence: Evidence) -> Verdict:
 
     Raised by:
         starter = "saw"
-        limits.tip_speed_max = "30 m/s"
+        limits.tip_speed_max = "46 m/s"
 
     Silenced by:
         limits.tip_speed_max = "150 m/s"
@@ -116,8 +127,8 @@ def too_fast_when_full(evidence: Evidence) -> Verdict:
         limit,
         above(value, limit),
         UNITS[runs.unit],
-        lambda v, m: f"After a full charge {runs.words} {runs.say(v)} without load; the limit is {runs.say(m)}.",
-        lambda v, m: "Take fewer cells in series, a slower motor, a larger reduction, or govern the speed.",
+        lambda v, m: f"After a full charge {runs.words} {runs.say(v, m)} without load; the limit is {runs.say(m)}.",
+        lambda v, m: TOO_FAST,
     )
 
 
@@ -162,12 +173,13 @@ def too_slow_when_empty(evidence: Evidence) -> Verdict:
         lambda v, m: (
             f"With worn cells near the end of the charge {heaviest} stops the {_name(evidence, place)}."
             if v <= 0.0
-            else f"With worn cells near the end of the charge {runs.words} {runs.say(v)} in {heaviest}; "
+            else f"With worn cells near the end of the charge {runs.words} {runs.say(v, m)} in {heaviest}; "
             f"{runs.say(m)} is wanted."
         ),
         lambda v, m: (
             "Add cells in series (volts are speed) as far as the full pack may run; beyond that govern the speed, or "
-            "lose fewer volts on the way: more cells in parallel, thicker cable, lighter work."
+            "lose fewer volts on the way: more cells in parallel, thicker cable, lighter work. Where a limit on "
+            "current sets the speed (losses says so) volts do not help: raise that limit, or gear down."
         ),
     )
 

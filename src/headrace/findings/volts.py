@@ -107,7 +107,10 @@ def cuts_out_under_load(evidence: Evidence) -> Verdict:
             f"With worn cells on the coldest day, only the reserve left, the controller sees {v:.1f} V under load; "
             f"it cuts out at {m:.1f} V."
         ),
-        lambda v, m: "Add cells in parallel (less sag) or in series (more volts), or set the cut-out lower.",
+        lambda v, m: (
+            "Add cells in parallel (less sag) or in series (more volts); set the cut-out lower only where no cell is "
+            "then pulled below its lowest voltage."
+        ),
     )
 
 

@@ -51,6 +51,7 @@ TERMS = {
 WHOLE = {"current": "current", "terms": "torque"}
 CALLED = {
     "one_way": "length, one way",
+    "constant": "motor constant",
     "x": "read at",
     "turns": "turns of the motor for one of the tool",
     "switched": "share switched",
@@ -214,7 +215,7 @@ def _parameter(name: str) -> str:
     place = ""
     if last.isdigit():
         place, last = PLACES[min(int(last), len(PLACES) - 1)], path.pop() if path else "number"
-    if path and last in TERMS:
+    if path and last in TERMS and not path[-1].isdigit():  # a train has a motor constant beside its terms
         return f"{WHOLE.get(path[-1], quantity(path[-1]))} {TERMS[last]}"
     return CALLED.get(last, quantity(last)) + place
 

@@ -85,7 +85,7 @@ def check(record: Record) -> str:
     """Return how often each finding is raised."""
     raised = [*record["findings"], *record["sometimes"]]
     lines = [_head(record), f"  {stopped(record)}"]
-    lines += [f"  {percent(found['share']):>5}  {found['level']:<8}{found['slug']}" for found in raised]
+    lines += [f"  {_some(found['share']):>5}  {found['level']:<8}{found['slug']}" for found in raised]
     return "\n".join(lines if raised else [*lines, "  no draw is past any limit"])
 
 
@@ -116,6 +116,10 @@ def carries(record: Record) -> str:
         f"  with another seed no share differs by more than {percent(widest)}; by that much one may pass 100 %"
     )
     return "\n".join(lines)
+
+
+def _some(share: float) -> str:
+    return percent(share) if share >= OFTEN else "< 1 %"
 
 
 def _head(record: Record) -> str:
