@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import textwrap
 import tomllib
 from typing import Any
@@ -92,3 +93,12 @@ def test_a_value_is_told_apart_from_its_limit() -> None:
     assert apart(54.9983, 55.0) == "54.998"
     assert apart(52.2, 55.0) == "52.2"
     assert apart(54.96, 55.0) == "54.96"
+
+
+def test_a_swing_is_told_from_the_less_to_the_more() -> None:
+    text = edit(starter("mower"), {"chains.blade.controller.motor_current": "23 A"})
+    found = raised(judge(design.evidence(read_text(text, file="starter.toml").machine)), ())
+    said = next(finding.says for finding in found if finding.slug == "assumed-numbers-carry")
+    bands = [(int(low), int(high)) for low, high in re.findall(r"\((\d+) to (\d+) W\)", said)]
+    assert len(bands) == 3
+    assert all(low <= high for low, high in bands)

@@ -17,7 +17,7 @@ import click
 import pytest
 from click.testing import CliRunner, Result
 
-from headrace.frontends.cli import verbs
+from headrace.frontends.cli import tables, verbs
 from headrace.frontends.cli.main import main
 from headrace.machine import STARTERS, edit
 from tests.machines import EXAMPLE, small_file
@@ -163,6 +163,16 @@ def test_new_never_writes_over_a_file(tmp_path: Path) -> None:
     file.write_text("mine", encoding="utf-8")
     assert run("new", "mower", str(file)).exit_code == 2
     assert file.read_text(encoding="utf-8") == "mine"
+
+
+def test_a_state_that_works_down_to_nothing_is_not_told_why_it_fails_below() -> None:
+    low = {"name": "turning", "works_when_full": True, "fails_with": "cut-out", "fails_because": "it opens"}
+    assert any("nothing left" in line for line in tables.day(_day(low, 0.001)).splitlines())
+    assert any("4 %, below it it opens" in line for line in tables.day(_day(low, 0.04)).splitlines())
+
+
+def _day(low: dict[str, Any], charge: float) -> dict[str, Any]:
+    return {**answer("day", EXAMPLE), "states": [{**low, "lowest_charge": charge}]}
 
 
 def test_new_offers_every_starter_there_is() -> None:

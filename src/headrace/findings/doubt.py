@@ -62,7 +62,12 @@ def _by(swing: Swing) -> str:
 
 
 def _listed(evidence: Evidence, swings: list[Swing]) -> str:
-    return ", ".join(f"{_called(evidence, s)} ({s.low:.0f} to {s.high:.0f} W)" for s in swings[:3])
+    return ", ".join(f"{_called(evidence, s)} ({_between(s)})" for s in swings[:3])
+
+
+def _between(swing: Swing) -> str:
+    """Return the watts at both ends of a band, the less first: a tool that stalls takes less from tougher work."""
+    return f"{min(swing.low, swing.high):.0f} to {max(swing.low, swing.high):.0f} W"
 
 
 def _called(evidence: Evidence, swing: Swing) -> str:

@@ -22,6 +22,10 @@ if TYPE_CHECKING:
     from headrace.explore.working import Workings
     from headrace.findings import Rule
 
+PATCHES = (
+    "What raises and silences it are examples: lines for the file that headrace new mower writes, or the one named."
+)
+
 
 def explain(target: str, address: str | None, listed: bool, sure: Sure, as_json: bool) -> None:
     """Print the working at an address of a file, its addresses, or a finding's page."""
@@ -109,3 +113,4 @@ def _page(rule: Rule, as_json: bool) -> None:
         click.echo(as_text({"slug": rule.slug, "level": rule.level, "source": rule.source, "page": page}))
     else:
         click.echo(f"{rule.slug} ({rule.level})\n\n{quoted(page)}")
+        click.echo(f"\n{PATCHES}")

@@ -11,6 +11,7 @@ from headrace.paper.words import celsius, minutes, percent, plain, rpm, size, sp
 
 Record = dict[str, Any]
 NOT_TRIED = "outside what was tried"
+OF_NOTHING = 0.005  # a charge that is said as 0 %
 LEAST = 0.5  # W, a saving smaller than this is not worth a line
 
 
@@ -109,7 +110,7 @@ def day(record: Record) -> str:
 def _lowest(state: Record) -> str:
     if not state["works_when_full"]:
         return f"not even full: {state['fails_because']}"
-    if state["fails_with"] is None:
+    if state["fails_with"] is None or state["lowest_charge"] < OF_NOTHING:
         return "nothing left"
     return f"{percent(state['lowest_charge'])}, below it {state['fails_because']}"
 
