@@ -6,6 +6,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from headrace.frontends.cli.main import main
+from headrace.machine import STARTERS
 
 
 def run(*words: str) -> Result:
@@ -19,6 +20,9 @@ def test_the_help_tells_every_verb_in_a_whole_sentence() -> None:
     for verb in main.commands.values():
         assert verb.help is not None
         assert verb.help.split(".")[0].replace("\n", " ") in told, verb.name
+
+
+KINDS, HOW = ", ".join(STARTERS), " how to ask"
 
 
 @pytest.mark.parametrize("verb", list(main.commands))
@@ -50,7 +54,10 @@ def test_examples_stand_on_lines_of_their_own(verb: str) -> None:
             "day my.toml --seed one",
             "--seed = one must be a whole number of at least 0\n  way out: headrace day --help   shows how to ask",
         ),
-        ("new mowr my.toml", "STARTER = mowr must be one of mower\n  way out: headrace new --help   shows how to ask"),
+        (
+            "new mowr my.toml",
+            f"STARTER = mowr must be one of {KINDS}\n  way out: headrace new --help   shows{HOW}",
+        ),
         ("day my.toml --drws 3", "--drws is no option of headrace day\n  way out: did you mean --draws?"),
     ],
 )

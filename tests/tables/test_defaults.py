@@ -13,8 +13,8 @@ DEFAULTS = load("defaults")
 
 
 def test_defaults_are_the_table_we_typed_in() -> None:
-    assert len(DEFAULTS) == 86
-    assert len({row["key"] for row in DEFAULTS}) == 86
+    assert len(DEFAULTS) == 132
+    assert len({row["key"] for row in DEFAULTS}) == 132
     for kind, rows, total in (
         ("mowing-blade.", 4, 1001.16),
         ("bearings.", 5, 102.0515),
@@ -22,6 +22,10 @@ def test_defaults_are_the_table_we_typed_in() -> None:
         ("gears.", 4, 0.945),
         ("worm.", 5, 0.4390658504),
         ("controller.", 6, 20064.005001),
+        ("tiller.", 3, 150_001.52),
+        ("auger.", 5, 151_704.01),
+        ("chipper.", 4, 12_000.26),
+        ("fan.", 3, 0.483),
         ("contacts.", 7, 1.0034),
     ):
         found = [row["typical"] for row in DEFAULTS if row["key"].startswith(kind)]

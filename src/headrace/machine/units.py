@@ -239,7 +239,7 @@ KINDS: dict[str, Kind] = {
         "Pa",
         "Pa",
         "900 Pa",
-        "Pa; hPa; kPa; mbar; bar; psi; inH2O = inch_H2O_39F; cmH2O = centimeter_H2O",
+        "Pa; hPa; kPa; mbar; bar; psi",
     ),
     "molar energy": _kind("an energy per mole", "J/mol", "J/mol", "27 kJ/mol", "kJ/mol; J/mol"),
     "time": _kind(

@@ -143,6 +143,10 @@ def with_power(terms: TorqueTerms, power: Scalar) -> TorqueTerms:
     TorqueTerms
         Terms of the same shaft. [W, N·m, N·m·s/rad, N·m·s²/rad²]
 
+    Notes
+    -----
+    For a demand known only in watts at a speed; at other speeds it is taken to ask for the same power.
+
     References
     ----------
     .. [1] Definition of mechanical power.
