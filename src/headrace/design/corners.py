@@ -30,7 +30,7 @@ def points_at(machine: Machine, state: DutyState, terminals: Terminals, warmths:
     for chain, warmth in zip(machine.chains, warmths, strict=True):
         row = parts(chain)
         demand = work_terms(row, chain.work, state, machine.job, warmth.air)
-        trains.append(None if chain.name in state.off else train(row, demand, warmth))
+        trains.append(train(row, demand, warmth) if state.at_work(chain) else None)
     return solve_together(trains, terminals)
 
 
@@ -118,7 +118,7 @@ def _slowest(machine: Machine, states: list[list[Point]]) -> tuple[Lanes, ...]:
     """Return the slowest pace of each chain's tool among the loaded states."""
     loaded = [(state, points) for state, points in zip(machine.job.states, states, strict=True) if state.loaded]
     return tuple(
-        duty.least([_pace(chain, points[place].tool_speed) for state, points in loaded if chain.name not in state.off])
+        duty.least([_pace(chain, points[place].tool_speed) for state, points in loaded if state.at_work(chain)])
         for place, chain in enumerate(machine.chains)
     )
 

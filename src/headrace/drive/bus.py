@@ -51,9 +51,12 @@ def solve_together(trains: Sequence[Train | None], terminals: Terminals) -> list
         One for each chain, in order. A single chain is solved directly. With several, the bus voltage is looked for
         from its fast side: from the voltage without current downwards, to the first voltage the source could hold.
     """
-    working = iter(_solved([train for train in trains if train is not None], terminals))
-    shape = lanes_of((tuple(train for train in trains if train is not None), terminals))
-    return [next(working) if train is not None else switched_off(terminals, shape) for train in trains]
+    on = [train for train in trains if train is not None]
+    points = _solved(on, terminals)
+    if len(on) == len(trains):
+        return points
+    still, working = switched_off(terminals, lanes_of((tuple(on), terminals))), iter(points)
+    return [next(working) if train is not None else still for train in trains]
 
 
 def _solved(trains: Sequence[Train], terminals: Terminals) -> list[Point]:

@@ -215,7 +215,7 @@ def _heaviest(evidence: Evidence, place: int) -> str:
     chain = machine.chains[place]
     tool = tool_of(chain.work)
     speed = tool.speed_at(chain.work, first_lane(evidence.corners.fastest[place]))
-    working = [state for state in machine.job.states if state.loaded and chain.name not in state.off]
+    working = [state for state in machine.job.states if state.loaded and state.at_work(chain)]
 
     def taken(state: DutyState) -> float:
         terms = tool.torque(chain.work, state, machine.job, machine.job.ambient)

@@ -12,7 +12,7 @@ import numpy as np
 
 from headrace.machine.complete_links import complete_chain, row_of
 from headrace.machine.form import CellTable, File, SafetyTable, SourceTable, StateTable, StripsTable
-from headrace.machine.form_works import MATERIAL, OVER_GROUND, PACES, WORKS, BladeTable
+from headrace.machine.form_works import FACTORS, MATERIAL, OVER_GROUND, PACES, WORKS, BladeTable
 from headrace.machine.pedigree import FILE, OPEN, Fields, Pedigree
 from headrace.machine.places import Path
 from headrace.machine.records import Cell, DutyState, Job, Lanes, Limits, Machine, Origin, Safety, Source, Strips
@@ -229,12 +229,10 @@ def _state(pedigree: Pedigree, file: File, state: StateTable, place: int, share:
     loaded = not (state.turning or state.idle)
     taken: dict[str, float] = {}
     for key in asked_of(file, state):
-        if not loaded or (state.power is not None and key in MATERIAL):
+        if key not in FACTORS and (not loaded or (state.power is not None and key in MATERIAL)):
             taken[key] = pedigree.fixed(f"{at}.{key}", 0.0, get.unit(key), "power is given" if loaded else "no load")
         else:
             taken[key] = get(key)
-    if "wet_factor" in taken:
-        taken["wet_factor"] = get("wet_factor")
     return DutyState(
         name=state.name, share=share, loaded=loaded, power=get.or_else("power", 0.0), off=tuple(state.off), **taken
     )

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import operator
 from collections.abc import Callable
+from dataclasses import fields
+from functools import partial
+from typing import Any
 
 from headrace.machine.form_table import Table
 from headrace.machine.form_works import (
@@ -39,43 +42,11 @@ def _blade(pedigree: Pedigree, table: BladeTable, at: str, path: Path) -> Blade:
     return Blade(table.name, diameter, inertia, get("windage"), get("shear_energy"), get("throw_share"))
 
 
-def _tiller(pedigree: Pedigree, table: TillerTable, at: str, path: Path) -> Tiller:
-    get = Fields(pedigree, table, at, path, "tiller")
-    return Tiller(table.name, get("diameter"), get("width"), get("specific_work"), get("idle_torque"), get("inertia"))
-
-
-def _auger(pedigree: Pedigree, table: AugerTable, at: str, path: Path) -> Auger:
-    get = Fields(pedigree, table, at, path, "auger")
-    return Auger(
-        name=table.name,
-        diameter=get("diameter"),
-        height=get("height"),
-        specific_work=get("specific_work"),
-        soil_density=get("soil_density"),
-        lift_factor=get("lift_factor"),
-        idle_torque=get("idle_torque"),
-        inertia=get("inertia"),
-    )
-
-
-def _saw(pedigree: Pedigree, table: SawTable, at: str, path: Path) -> Saw:
-    get = Fields(pedigree, table, at, path, "circular-saw")
-    return Saw(
-        name=table.name,
-        diameter=get("diameter"),
-        kerf=get("kerf"),
-        specific_energy=get("specific_energy"),
-        windage=get("windage"),
-        idle_torque=get("idle_torque"),
-        inertia=get("inertia"),
-    )
-
-
-def _chipper(pedigree: Pedigree, table: ChipperTable, at: str, path: Path) -> Chipper:
-    get = Fields(pedigree, table, at, path, "chipper")
-    return Chipper(
-        table.name, get("diameter"), get("specific_energy"), get("windage"), get("idle_torque"), get("inertia")
-    )
+def _field_by_field(record: type[Any], kind: str, pedigree: Pedigree, table: Any, at: str, path: Path) -> Work:
+    """Return a record whose fields are the keys of its table."""
+    get = Fields(pedigree, table, at, path, kind)
+    work: Work = record(table.name, *(get(field.name) for field in fields(record) if field.name != "name"))
+    return work
 
 
 def _fan(pedigree: Pedigree, table: FanTable, at: str, path: Path) -> Fan:
@@ -88,23 +59,6 @@ def _fan(pedigree: Pedigree, table: FanTable, at: str, path: Path) -> Fan:
         ),
         duct=pedigree.work_out(f"{at}.duct", fans.duct_coefficient, (pressure, flow), "Pa·s²/m⁶", "one point"),
         efficiency=get("efficiency"),
-        idle_torque=get("idle_torque"),
-        inertia=get("inertia"),
-    )
-
-
-def _winch(pedigree: Pedigree, table: WinchTable, at: str, path: Path) -> Winch:
-    get = Fields(pedigree, table, at, path, "winch")
-    return Winch(
-        name=table.name,
-        diameter=get("diameter"),
-        rope=get("rope"),
-        layer=get("layer"),
-        spacing=get("spacing"),
-        parts=get("parts"),
-        leads=get("leads"),
-        sheave_efficiency=get("sheave_efficiency"),
-        friction=get("friction"),
         idle_torque=get("idle_torque"),
         inertia=get("inertia"),
     )
@@ -133,11 +87,11 @@ def _pack_mass(series: Lanes, parallel: Lanes, cell_mass: Lanes, extra_mass: Lan
 
 BUILDERS: dict[type, Callable[..., Work]] = {
     BladeTable: _blade,
-    TillerTable: _tiller,
-    AugerTable: _auger,
-    SawTable: _saw,
-    ChipperTable: _chipper,
+    TillerTable: partial(_field_by_field, Tiller, "tiller"),
+    AugerTable: partial(_field_by_field, Auger, "auger"),
+    SawTable: partial(_field_by_field, Saw, "circular-saw"),
+    ChipperTable: partial(_field_by_field, Chipper, "chipper"),
     FanTable: _fan,
-    WinchTable: _winch,
+    WinchTable: partial(_field_by_field, Winch, "winch"),
     WheelsTable: _wheels,
 }

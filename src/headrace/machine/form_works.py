@@ -144,6 +144,7 @@ class Asks:
 
 OVER_GROUND = ("mowing", "tilling")  # kinds of job that work their way over ground
 LOADS = ("sward", "wet_factor", "depth", "feed", "material", "load", "slope", "drawbar")  # keys of a state
+FACTORS = ("wet_factor",)  # those that only multiply a load
 MATERIAL = ("sward", "depth", "feed", "material")  # those that a power given for the state stands for
 PACES = ("tip_speed", "tool_speed", "flow", "load_speed", "travel_speed")  # each with two limits
 WORKS: dict[str, Asks] = {

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from headrace.machine.form import quantity_of
+from headrace.machine.form_links import LINK_KINDS
 from headrace.machine.form_table import Table
 from headrace.machine.quantities import NotAQuantity
 
@@ -33,3 +34,9 @@ def number(form: type[Table], entries: dict[str, Any], key: str) -> float | None
         return quantity.read(entries[key]).typical
     except NotAQuantity:
         return None
+
+
+def link_name(link: dict[str, Any]) -> str:
+    """Return what a link is called: by its own name, or that of its kind."""
+    form = LINK_KINDS.get(text(link.get("kind")))
+    return text(link.get("name", form.model_fields["name"].default if form else ""))

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any, NoReturn
 
 from headrace.errors import MachineFileError
-from headrace.machine.form_links import LINK_KINDS
+from headrace.machine.loose import link_name, table
 from headrace.machine.places import Path
 
 SHOWN = 60  # characters of a value shown in a message
@@ -81,18 +81,9 @@ def _own_name(entry: Any, entries: list[Any], key: str) -> str:
     """Return what an entry of a list is called; "" where it has no sound name, or shares it with another."""
     if not re.fullmatch(r"chains|chains\.[^.]+\.links|job\.states", key):
         return ""
-    names = [_name(other) for other in entries]
-    name = _name(entry)
+    names = [link_name(table(other)) for other in entries]
+    name = link_name(table(entry))
     return name if name and names.count(name) == 1 and not re.search(r"[.\[\]\n]", name) else ""
-
-
-def _name(entry: Any) -> str:
-    """Return the name of a table, or that of its kind of link."""
-    if not isinstance(entry, dict):
-        return ""
-    form = LINK_KINDS.get(entry["kind"]) if isinstance(entry.get("kind"), str) else None
-    name = entry.get("name", form.model_fields["name"].default if form else "")
-    return name if isinstance(name, str) else ""
 
 
 def shown(value: Any) -> str:

@@ -231,6 +231,10 @@ class DutyState:
     slope: Lanes = 0.0  # rad, upward; a right angle for a free lift
     drawbar: Lanes = 0.0  # N pulled behind
 
+    def at_work(self, chain: Chain) -> bool:
+        """Return whether a chain is switched on."""
+        return chain.name not in self.off
+
 
 @dataclass(frozen=True)
 class Job:

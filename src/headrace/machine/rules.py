@@ -19,7 +19,7 @@ from headrace.machine.form import (
 )
 from headrace.machine.form_links import LINK_KINDS, MotorTable
 from headrace.machine.form_works import PACES, WORKS
-from headrace.machine.loose import number, table, tables, text
+from headrace.machine.loose import link_name, number, table, tables, text
 from headrace.machine.places import Path
 from headrace.machine.problems import key_of
 from headrace.machine.records import Job
@@ -67,12 +67,6 @@ def _shelves(data: dict[str, Any]) -> Iterator[Said]:
 def _tool_name(work: dict[str, Any]) -> str:
     asks = WORKS.get(text(work.get("kind")))
     return text(work.get("name", asks.table.model_fields["name"].default if asks else ""))
-
-
-def link_name(link: dict[str, Any]) -> str:
-    """Return what a link is called: by its own name, or that of its kind."""
-    form = LINK_KINDS.get(text(link.get("kind")))
-    return text(link.get("name", form.model_fields["name"].default if form else ""))
 
 
 def _names(data: dict[str, Any]) -> Iterator[Said]:

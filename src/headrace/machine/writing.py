@@ -15,9 +15,9 @@ from tomlkit.exceptions import ParseError
 from tomlkit.items import AoT
 
 from headrace.machine.form import File
+from headrace.machine.loose import link_name
 from headrace.machine.problems import Problem, refuse
 from headrace.machine.quantities import TABLE_SCHEMA
-from headrace.machine.rules import link_name
 
 STARTERS = ("mower", "tiller", "auger", "saw", "chipper", "fan", "winch", "cart")
 QUANTITY = "Quantity"  # what the schema calls the table of a quantity

@@ -131,9 +131,9 @@ class _March:
         terminals = pack.at(self.machine.source, self.pack)
         air = self.machine.job.ambient
         warmths = [Warmth(w, c, air) for w, c in zip(self.motors.winding, self.motors.case, strict=True)]
-        off = self.machine.job.states[state].off
+        duty = self.machine.job.states[state]
         trains = [
-            None if chain.name in off else train(row, works[state], warmth)
+            train(row, works[state], warmth) if duty.at_work(chain) else None
             for chain, row, works, warmth in zip(self.machine.chains, self.rows, self.works, warmths, strict=True)
         ]
         return solve_together(trains, terminals), terminals, warmths
@@ -202,7 +202,7 @@ class _March:
         tally.most("peak_cell_current", in_cell, on)
         volts = terminals.inside(current) / source.series
         tally.least("lowest_cell_voltage", volts, on)
-        if job.states[state].loaded and self.machine.chains[0].name not in job.states[state].off:
+        if job.states[state].loaded and job.states[state].at_work(self.machine.chains[0]):
             work, speed = self.machine.chains[0].work, points[0].tool_speed
             pace = tool_of(work).pace_at(work, speed)
             done = tool_of(work).rate(work, job.states[state], job, speed) * seconds

@@ -26,6 +26,11 @@ def _climb(wheels: Wheels, state: DutyState) -> Lanes:
     return travel.grade_force(total_mass(wheels, state), state.slope) + state.drawbar
 
 
+def _given(wheels: Wheels, state: DutyState) -> Lanes:
+    """Return that part of grade and drawbar which the wheels give. [N]"""
+    return np.maximum(_climb(wheels, state), 0.0)
+
+
 def _rolling(wheels: Wheels, state: DutyState) -> Lanes:
     return travel.rolling_force(total_mass(wheels, state), state.slope, wheels.rolling) if state.loaded else 0.0
 
@@ -55,14 +60,13 @@ def _travelled(wheels: Wheels, state: DutyState, job: Job, speed: Lanes) -> Lane
 
 def _climbing(wheels: Wheels, state: DutyState, job: Job, speed: Lanes) -> Lanes:
     """Return the useful power: against grade and drawbar, as far as the wheels give it. [W]"""
-    force = np.clip(_climb(wheels, state), 0.0, None)
-    return turning(speed, force * _pace(wheels, speed) + state.power)
+    return turning(speed, _given(wheels, state) * _pace(wheels, speed) + state.power)
 
 
 def _wastes(wheels: Wheels, state: DutyState, job: Job, air: Lanes, speed: Lanes) -> tuple[Waste, ...]:
     pace, steady = _pace(wheels, speed), _steady(wheels, state)
     blown = travel.air_force(loads.air_density(air), wheels.drag_area, pace)
-    rolling = steady - np.clip(_climb(wheels, state), 0.0, None)  # downhill the ground gives some of it
+    rolling = steady - _given(wheels, state)  # downhill the ground gives some of it
     return (
         Waste("rolling on the ground", "rolling", rolling * pace, "rolling"),
         Waste("air round the machine", "air", blown * pace, "drag_area"),
