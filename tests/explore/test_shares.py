@@ -162,7 +162,7 @@ def agree(rows: tuple[Carried, ...], names: list[str], below: Array, answer: Arr
 def test_first_order_shares_of_the_tip_are_those_of_plain_draws() -> None:
     names = list(banded(alley()))
     below = plain(65_536, names, seed=5)
-    answer = answers_at(names, below, carrying._of_the_tool)[0]
+    answer = answers_at(names, below, carrying.of_the_tool)[0]
     agree(found().carried["tip_speed"], names, below, answer, bins=64)
 
 
@@ -170,12 +170,12 @@ def test_total_shares_of_the_tip_are_those_of_draws_with_one_number_drawn_again(
     """Half the mean square of what drawing one number again changes, over the variance."""
     names, count = list(banded(alley())), 65_536
     below, again = plain(count, names, seed=6), plain(count, names, seed=7)
-    answer = answers_at(names, below, carrying._of_the_tool)[0]
+    answer = answers_at(names, below, carrying.of_the_tool)[0]
     for row in found().carried["tip_speed"][:5]:
         other = below.copy()
         place = names.index(row.address)
         other[place] = again[place]
-        squares = (answers_at(names, other, carrying._of_the_tool)[0] - answer) ** 2 / (2.0 * np.var(answer))
+        squares = (answers_at(names, other, carrying.of_the_tool)[0] - answer) ** 2 / (2.0 * np.var(answer))
         error = float(np.std(squares)) / math.sqrt(count)
         assert abs(row.total - float(np.mean(squares))) < ERRORS * math.hypot(error, row.gap), row.address
 

@@ -12,8 +12,7 @@ import pytest
 
 from headrace import design
 from headrace.findings import RULES, Rule, judge, raised
-from headrace.findings.finding import LEVELS, above, below
-from headrace.findings.speed import apart
+from headrace.findings.finding import LEVELS, above, apart, below
 from headrace.machine import edit, read_text, starter
 
 PARTS = (
@@ -90,9 +89,10 @@ def first_action(text: str) -> str:
 
 
 def test_a_value_is_told_apart_from_its_limit() -> None:
-    assert apart(54.9983, 55.0) == "54.998"
-    assert apart(52.2, 55.0) == "52.2"
-    assert apart(54.96, 55.0) == "54.96"
+    assert apart(54.9983, 55.0) == ("54.998", "55.000")
+    assert apart(52.2, 55.0) == ("52.2", "55.0")
+    assert apart(0.12, 0.15) == ("0.12", "0.15")
+    assert apart(30.4, 30.6, 0) == ("30", "31")
 
 
 def test_a_swing_is_told_from_the_less_to_the_more() -> None:

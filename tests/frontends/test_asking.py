@@ -45,7 +45,6 @@ def test_examples_stand_on_lines_of_their_own(verb: str) -> None:
             "xyz is no verb of headrace\n  way out: verbs are: check, day, design, explain, losses, new, packs",
         ),
         ("day", "headrace day needs FILE\n  way out: headrace day my-mower.toml"),
-        ("design my.toml", "headrace design needs --out\n  way out: headrace design my-mower.toml --out my-mower"),
         (
             "packs my.toml --draws -3",
             "--draws = -3 must be a whole number from 0 to 1000\n  way out: headrace packs --help   shows how to ask",

@@ -15,9 +15,12 @@ import pytest
 
 from headrace import design, machine
 from headrace.design.losses import losses
+from headrace.design.workings import addresses, worked_record
 from headrace.drive.point import Outcome
 from headrace.drive.tools import TOOLS, tool_of
+from headrace.errors import MachineFileError
 from headrace.explore.packs import pack_map
+from headrace.explore.shares import of_the_tool
 from headrace.findings import judge, raised
 from headrace.machine.draws import draws
 from headrace.machine.records import Machine
@@ -198,3 +201,59 @@ def test_heavier_and_steeper_take_more_and_downhill_takes_no_less_than_nothing()
     assert float(book(plan, down).useful) == 0.0
     assert terminals(plan).voltage > 0.0
     assert judge(design.evidence(plan))
+
+
+@pytest.mark.parametrize("name", ["winch", "saw"])
+def test_a_state_in_which_the_tool_stands_is_no_slow_one(name: str) -> None:
+    """The slowest pace, and the working behind the pace of the day, are of the states in which the tool works."""
+    plan = starter(name)
+    assert any(plan.chains[0].name in state.off for state in plan.job.states)
+    slowest = float(of_the_tool(plan)[0, 0])
+    assert slowest == pytest.approx(float(design.evidence(plan).corners.slowest[0]), rel=0.2)
+    known = addresses(worked_record(design.solve(plan)))
+    for when in ("full", "empty"):
+        found = known[f"day.{tool_of(plan.chains[0].work).pace.key}_{when}"]
+        assert float(found) > 0.0
+        assert found.node.again() == pytest.approx(float(found), rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("kind", "changes", "said"),
+    [
+        ("winch", {"job.hauling.off": ["winch"]}, "is never at work"),
+        ("winch", {"job.hauling.slope": "-20 °"}, "is downhill"),
+        ("cart", {"job.empty.idle": True}, "wheels that turn move the machine"),
+    ],
+)
+def test_what_a_tool_cannot_do_is_refused(kind: str, changes: dict[str, object], said: str) -> None:
+    with pytest.raises(MachineFileError, match=said):
+        machine.read_text(machine.edit(machine.starter(kind), changes), file=f"{kind}.toml")
+    level = machine.starter("winch").replace('slope = "20 °"', "")
+    with pytest.raises(MachineFileError, match="the winch needs it"):
+        machine.read_text(level, file="winch.toml")
+
+
+def test_wheels_that_push_harder_than_the_ground_holds_spin() -> None:
+    """A cart of 45 kg with its pack and load: rolling and grade over the weight, against grip × share × cos."""
+    plan = machine.read_text(
+        machine.edit(machine.starter("cart"), {"chains.axle.work.grip": 0.1, "chains.axle.work.driven_share": 0.6}),
+        file="cart.toml",
+    ).machine
+    found = {finding.slug: finding for finding in raised(judge(design.evidence(plan)), ())}["wheels-spin"]
+    wheels = plan.chains[0].work
+    assert isinstance(wheels, Wheels)
+    weights = [(float(wheels.mass + wheels.pack_mass + s.load) * 9.80665, float(s.slope)) for s in plan.job.states]
+    asked = [w * (math.sin(a) + float(wheels.rolling) * math.cos(a)) for w, a in weights]
+    held = [0.1 * 0.6 * w * math.cos(a) for w, a in weights]
+    worst = max(range(len(asked)), key=lambda k: asked[k] / held[k])
+    assert found.value == pytest.approx(asked[worst], rel=1e-3)
+    assert found.limit == pytest.approx(held[worst], rel=1e-3)
+
+
+def test_what_was_never_held_against_a_limit_is_not_said_to_be_in_order() -> None:
+    plan = starter("chipper")
+    judged = {j.rule.slug: j for j in judge(design.evidence(plan))}
+    assert not judged["blade-coasts"].verdict.held
+    assert not judged["tip-too-fast"].verdict.held
+    assert judged["turns-on-after-release"].verdict.held
+    assert judged["turns-on-after-release"].at(()).value > 30.0  # s, a flywheel

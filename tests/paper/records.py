@@ -143,6 +143,8 @@ def record(*, draws: bool = True, workings: bool = True, carries: bool = True) -
         "stopped": 0.75 if draws else 1.0,
         "sometimes": [{"slug": "winding-too-hot", "level": "stop", "share": 0.125}] if draws else [],
         "in_order": ["over-budget", "too-heavy"],
+        "not_held": ["wheels-spin"],
+        "cautions": ["Blades cut.", "Local codes come first."],
         "swings": [_swing("chains.blade.work.windage", "assumed", 300.0), _swing("job.width", "given", 60.0)],
         "numbers": [
             _number("limits.tip_speed_min", 55.0, "m/s"),

@@ -7,6 +7,7 @@ from xml.etree import ElementTree as ET
 
 import pytest
 
+from headrace.findings import RULES
 from headrace.paper.drawings import course as courses
 from headrace.paper.drawings import pack_map, shapes
 from headrace.paper.drawings.bars import LENGTH, bar
@@ -177,7 +178,8 @@ def test_water_stands_as_high_as_a_pack_works_often() -> None:
 
 def test_each_limit_has_a_shape_of_its_own_and_the_key_shows_those_that_are_drawn() -> None:
     assert set(shapes.STROKES) == set(SHAPES)
-    assert len({*shapes.STROKES.values(), shapes.OTHER}) == len(SHAPES) + 1
+    assert {rule.slug for rule in RULES.values() if rule.rejects_pack} == set(SHAPES)
+    assert len({*shapes.STROKES.values(), shapes.OTHER}) == len({said for _, said in SHAPES.values()}) + 1
     record = packs(draws=True)
     signs = {meaning: sign for sign, meaning in pack_map.key(record)}
     drawn = pack_map.pack_map(record)

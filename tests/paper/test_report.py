@@ -126,7 +126,7 @@ def test_a_map_in_which_nothing_works_says_what_speaks_against_the_plan() -> Non
 
 def test_the_page_says_how_many_draws_a_stop_holds_up_and_which_packs_work_most_often() -> None:
     text = said(report(record()))
-    assert "The typical machine has a stop, and so have 75 % of them." in text
+    assert "Of 8 machines drawn from the bands of the numbers 75 % have a stop, as the typical machine has." in text
     assert "Works most often: 10s6p, 75 % of the draws." in text
     assert "each pack of the map 8 draws" in text
     assert "Works most often" not in said(report(record(draws=False)))

@@ -13,11 +13,11 @@ from headrace.design.days import day, four_days, until_empty
 from headrace.design.losses import StateLosses, losses
 from headrace.design.swings import swings
 from headrace.drive.links import parts
-from headrace.findings import Corners, Days, Evidence, Judged, Swing, judge
-from headrace.machine.records import Lanes, Machine
+from headrace.findings import Days, Evidence, Judged, Swing, judge
+from headrace.machine.records import Lanes, Machine, Motor
 from headrace.machine.values import lanes_of
 from headrace.pack import arrangement
-from headrace.physics import duty, motors
+from headrace.physics import motors
 from headrace.runs.march import Progress
 from headrace.runs.run import Run
 
@@ -81,33 +81,27 @@ def gathered(machine: Machine, days: Days, carried: tuple[Swing, ...]) -> Eviden
         cells=cells,
         room=arrangement.room_in_box(machine.source, machine.limits.box),
         full_voltage=machine.source.series * machine.source.cell.full_voltage,
-        motor_continuous=_motor_continuous(machine, found),
+        motor_continuous=tuple(
+            _motor_continuous(machine, parts(chain).motor, speed)
+            for chain, speed in zip(machine.chains, found.motor_speed, strict=True)
+        ),
         shape=lanes_of(machine),
     )
 
 
-def _motor_continuous(machine: Machine, found: Corners) -> Lanes:
-    """Return the least current that any motor can carry for hours in the hottest weather, at its speed. [A]"""
-    currents = []
-    for chain in machine.chains:
-        motor = parts(chain).motor
-        drag = motors.rotation_torque(motor.drag, motor.drag_slope, motor.drag_square, found.motor_speed)
-        currents.append(
-            motors.continuous_current(
-                motor.resistance,
-                motor.brush_drop,
-                motor.winding_to_case + motor.case_to_air,
-                motor.winding_limit - WINDING_MARGIN,
-                machine.limits.ambient_hot,
-                motors.rotation_rise(
-                    motors.rotation_loss(drag, found.motor_speed),
-                    motor.rotor_share,
-                    motor.winding_to_case,
-                    motor.case_to_air,
-                ),
-            )
-        )
-    return duty.least(currents)
+def _motor_continuous(machine: Machine, motor: Motor, speed: Lanes) -> Lanes:
+    """Return the current a motor can carry for hours in the hottest weather, at its speed. [A]"""
+    drag = motors.rotation_torque(motor.drag, motor.drag_slope, motor.drag_square, speed)
+    return motors.continuous_current(
+        motor.resistance,
+        motor.brush_drop,
+        motor.winding_to_case + motor.case_to_air,
+        motor.winding_limit - WINDING_MARGIN,
+        machine.limits.ambient_hot,
+        motors.rotation_rise(
+            motors.rotation_loss(drag, speed), motor.rotor_share, motor.winding_to_case, motor.case_to_air
+        ),
+    )
 
 
 def part_of(progress: Progress | None, start: float, end: float) -> Progress | None:

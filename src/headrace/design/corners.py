@@ -20,7 +20,7 @@ from headrace.pack import source as pack
 from headrace.physics import duty, motors
 from headrace.tables import load
 
-NO_LOAD = DutyState("no load", 1.0, loaded=False)
+NO_LOAD = DutyState("no load", 1.0, loaded=False, lifted=True)
 BRAKE_LIMIT = 2.5  # s, wanted from a brake that is proposed: its resistor and the friction may be off
 
 
@@ -52,6 +52,7 @@ def corners(machine: Machine, days: Days) -> Corners:
     at_reserve = [points_at(machine, state, usual, warm) for state in job.states]
     in_cold = [points_at(machine, state, chilled, cold) for state in job.states]
     on_full = [points_at(machine, state, full, warm) for state in job.states]
+    by_chain = list(zip(*on_full, strict=True))
     shares = [state.share for state in job.states]
     cell_amps = [[_in_cell(machine, points) for points in corner] for corner in (on_full, at_reserve, in_cold)]
     return Corners(
@@ -64,9 +65,14 @@ def corners(machine: Machine, days: Days) -> Corners:
         ),
         rms_cell_current=duty.greatest([duty.root_mean_square(shares, amps) for amps in cell_amps]),
         peak_cell_current=duty.greatest([amps for corner in cell_amps for amps in corner]),
-        motor_current=duty.root_mean_square(shares, [points[0].motor_current for points in on_full]),
-        motor_speed=duty.mean(shares, [points[0].motor_speed for points in on_full]),
-        shaft_power=duty.mean(shares, [_shaft_power(machine, points[0], warm[0]) for points in on_full]),
+        motor_current=tuple(
+            duty.root_mean_square(shares, [point.motor_current for point in points]) for points in by_chain
+        ),
+        motor_speed=tuple(duty.mean(shares, [point.motor_speed for point in points]) for points in by_chain),
+        shaft_power=tuple(
+            duty.mean(shares, [_shaft_power(chain, point, warmth) for point in points])
+            for chain, points, warmth in zip(machine.chains, by_chain, warm, strict=True)
+        ),
     )
 
 
@@ -86,23 +92,26 @@ def _warm_magnets(machine: Machine, chain: Chain, days: Days) -> Lanes:
 def stop(machine: Machine, days: Days) -> Stop:
     """Return how long the longest-turning tool turns after release: drag at the low ends of its bands, motor hot.
 
-    Of the tools that have to stand within a time; where none has to, of all.
+    Of the tools that have to stand within a time; where none has to, of those that cut; no time where none does.
     """
     slick, safety = low_drag(machine), machine.safety
     planned = bool(np.all(np.isfinite(safety.brake_resistance))) and safety.brake_works_unplugged
     winding = np.maximum(machine.limits.ambient_hot, days.hottest_winding)
-    times, brakes = [], []
-    limits = [tool_of(chain.work).must_stop for chain in slick.chains]
-    limit = min(limits)
-    for chain, speed, own in zip(slick.chains, bare_speeds(slick, days), limits, strict=True):
-        if own > limit:
+    tools = [tool_of(chain.work) for chain in slick.chains]
+    limit = min(tool.must_stop for tool in tools)
+    times, brakes, names = [], [], []
+    for chain, speed, tool in zip(slick.chains, bare_speeds(slick, days), tools, strict=True):
+        if tool.must_stop > limit or not tool.cuts:
             continue
+        names.append(chain.work.name)
         warmth = Warmth(winding, _warm_magnets(machine, chain, days), machine.limits.ambient_hot)
         free = spin(chain, NO_LOAD, slick.job, warmth)
         times.append(stop_time(free, speed, safety.brake_resistance) if planned else coast_time(free, speed))
         brakes.append(brake_for(first_lane(free), float(np.asarray(speed).flat[0]), BRAKE_LIMIT, resistors()))
+    if not times:
+        return Stop("", np.nan, limit, None)
     slowest = int(np.argmax([float(np.asarray(time).flat[0]) for time in times]))
-    return Stop(duty.greatest(times), limit, brakes[slowest])
+    return Stop(names[slowest], duty.greatest(times), limit, brakes[slowest])
 
 
 def resistors() -> tuple[float, ...]:
@@ -116,9 +125,9 @@ def _pace(chain: Chain, speed: Lanes) -> Lanes:
 
 def _slowest(machine: Machine, states: list[list[Point]]) -> tuple[Lanes, ...]:
     """Return the slowest pace of each chain's tool among the loaded states."""
-    loaded = [(state, points) for state, points in zip(machine.job.states, states, strict=True) if state.loaded]
+    pairs = list(zip(machine.job.states, states, strict=True))
     return tuple(
-        duty.least([_pace(chain, points[place].tool_speed) for state, points in loaded if state.at_work(chain)])
+        duty.least([_pace(chain, points[place].tool_speed) for state, points in pairs if state.loads(chain)])
         for place, chain in enumerate(machine.chains)
     )
 
@@ -131,9 +140,9 @@ def _cell_voltage(machine: Machine, terminals: Terminals, points: list[Point]) -
     return terminals.inside(sum(point.battery_current for point in points)) / machine.source.series
 
 
-def _shaft_power(machine: Machine, point: Point, warmth: Warmth) -> Lanes:
-    """Return the power at the first motor's shaft. [W]"""
-    motor = parts(machine.chains[0]).motor
+def _shaft_power(chain: Chain, point: Point, warmth: Warmth) -> Lanes:
+    """Return the power at a chain's motor shaft. [W]"""
+    motor = parts(chain).motor
     constant = motors.magnet_constant(motor.constant, motor.magnet_slope, warmth.magnets)
     drag = motors.rotation_torque(motor.drag, motor.drag_slope, motor.drag_square, point.motor_speed)
     return motors.rotation_loss(motors.airgap_torque(constant, point.motor_current) - drag, point.motor_speed)

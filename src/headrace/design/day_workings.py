@@ -71,7 +71,7 @@ def _last(day: _Day) -> int:
 
 
 def _last_loaded(day: _Day) -> int:
-    loaded = [k for k, state in enumerate(day.visits()) if state.loaded]
+    loaded = [k for k, state in enumerate(day.visits()) if state.loads(day.machine.chains[0])]
     return loaded[-1] if loaded else _last(day)
 
 
@@ -99,9 +99,9 @@ def _used(step: _Step) -> np.ndarray:
 
 
 def _done(step: _Step, well: bool) -> float:
-    job, work = step.day.machine.job, step.day.machine.chains[0].work
-    visits, speeds = step.day.visits(), step.channel("tool_speed")
-    counts = np.array([state.loaded for state in visits])
+    job, chain = step.day.machine.job, step.day.machine.chains[0]
+    work, visits, speeds = chain.work, step.day.visits(), step.channel("tool_speed")
+    counts = np.array([state.loads(chain) for state in visits])
     if well:
         counts &= step.channel("pace") >= paces_wanted(step.day.machine.limits, work)[0]
     rates = [tool_of(work).rate(work, state, job, speed) for state, speed in zip(visits, speeds, strict=True)]
@@ -130,7 +130,7 @@ def _loaded_once(day: _Day, order: Iterable[int]) -> list[int]:
     """Return the first step, in an order, of each loaded duty state."""
     found: dict[int, int] = {}
     for k in order:
-        if day.machine.job.states[day.trace.state[k]].loaded:
+        if day.machine.job.states[day.trace.state[k]].loads(day.machine.chains[0]):
             found.setdefault(int(day.trace.state[k]), k)
     return list(found.values())
 

@@ -22,7 +22,7 @@ from headrace.design.trace import trace_record
 from headrace.drive.ledger import Ledger
 from headrace.drive.point import REASONS, Outcome, Point
 from headrace.drive.tools import tool_of
-from headrace.findings import Evidence, Finding, Judged, raised
+from headrace.findings import Evidence, Finding, Judged, cautions, raised
 from headrace.machine.records import Machine
 from headrace.machine.values import known_numbers, leaf
 from headrace.pack import arrangement
@@ -186,12 +186,12 @@ def check_record(
     """Return the record of ``check``; ``asked`` is what the reading of the file asked back.
 
     ``share`` is that of the draws past the limit; ``sometimes`` lists what only some draws raise; ``stopped`` is the
-    share of the draws with at least one stop.
+    share of the draws with at least one stop; ``not_held`` lists what had no limit to be held against.
     """
     share = {verdict.rule.slug: _share_failing(verdict) for verdict in judged}
     found = raised(judged, (0,) * len(evidence.shape))
     slugs = {finding.slug for finding in found}
-    others = [verdict.rule for verdict in judged if verdict.rule.slug not in slugs]
+    others = [j.rule for j in judged if j.verdict.held and j.rule.slug not in slugs]
     return {
         "machine": machine.name,
         **sample_record(sample),
@@ -207,6 +207,8 @@ def check_record(
             if share[rule.slug] > 0.0
         ],
         "in_order": [rule.slug for rule in others if share[rule.slug] == 0.0],
+        "not_held": [j.rule.slug for j in judged if not j.verdict.held],
+        "cautions": list(cautions(machine)),
     }
 
 

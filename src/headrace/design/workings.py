@@ -15,6 +15,7 @@ from headrace.design import Design, gathered
 from headrace.design.day_workings import traced_run
 from headrace.design.losses import losses
 from headrace.design.record import Record, design_record, pack_record
+from headrace.drive.tools import tool_of
 from headrace.findings import Days, Evidence, Judged, judge
 from headrace.machine.naming import ENDINGS, UNIT
 from headrace.machine.pedigree import FILE
@@ -26,7 +27,7 @@ from headrace.tables import sources
 
 BAND = ("typical", "low", "high")
 LISTS = ("states", "links", "candidates", "reasons", "variants", "tests", "groups")  # left out: their items have names
-HEADLINES = ("day.lasts_to_reserve_s", "day.tool_speed_full_rad_s", "day.tool_speed_empty_rad_s", "pack.energy_J")
+HEADLINES = ("day.lasts_to_reserve_s", "pack.energy_J")  # beside the speeds, which each kind of tool has its own of
 NAMES = ("name", "slug", "address")  # of these an item of a list is called by the first it has
 DAYS = {
     "new": "a day with new cells in the usual weather",
@@ -138,7 +139,9 @@ def headline_workings(design: Design) -> Record:
     """Return the workings a report shows: those of its headlines, by their keys in the record."""
     record = worked_record(design)
     known, unit = addresses(record), units(record)
-    found = {address: working_at(known, address) for address in HEADLINES}
+    pace = tool_of(design.machine.chains[0].work).pace
+    speeds = [f"day.{name}" for name in ("tool_speed_full_rad_s", pace.field("full"))]
+    found = {address: working_at(known, address) for address in (*HEADLINES, *speeds)}
     return {
         address: tree(node, address=address, unit=unit[without_unit(address)])
         for address, node in found.items()

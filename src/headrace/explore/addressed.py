@@ -34,7 +34,7 @@ RAISED = re.compile(r"(findings|sometimes)\.(?P<slug>[^.]+)\.(value|limit|share)
 PACK = re.compile(
     r"packs\.(?:candidates\.)?(?P<pack>(?P<series>\d+)s(?P<parallel>\d+)p)(?:\.reasons)?(?:\.(?P<rest>.+))?"
 )
-OF_THE_MAP = ("planned", "smallest", "steps_down", "lessons", "draws")
+OF_THE_MAP = ("planned", "smallest", "nearest", "steps_down", "lessons", "draws")
 CARRIED = re.compile(r"carries\.(?P<answer>\w+)\.(?P<number>.+)\.(first|total|gap)")
 SWING = ("source_low", "source_high", "width")
 CARRIED_BY = ("samples", "seeds", "sum_first")
@@ -61,11 +61,7 @@ def names(machine: Machine) -> frozenset[str]:
         judged=(),
     )
     found = addresses(_filled(design_record(quick)))
-    swings = (
-        f"swings.{slug(address)}.{end}"
-        for address in machine.pedigree
-        for end in ("source_low", "source_high", "width")
-    )
+    swings = (f"swings.{slug(address)}.{end}" for address in machine.pedigree for end in SWING)
     return frozenset([*(name for name in found if not name.startswith("trace.")), *swings])
 
 

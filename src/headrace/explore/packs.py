@@ -8,13 +8,14 @@ import numpy as np
 import numpy.typing as npt
 
 from headrace import design
-from headrace.findings import Evidence, Finding, Judged, judge
+from headrace.findings import TOO_FAST, Evidence, Finding, Judged, judge
 from headrace.machine.records import Lanes, Machine
 from headrace.machine.values import with_numbers
 from headrace.runs.march import Progress
 
 SERIES = tuple(range(1, 25))
 PARALLEL = tuple(range(1, 21))
+USUAL_AIR = 293.15  # K
 
 
 @dataclass(frozen=True)
@@ -119,6 +120,8 @@ def nearest(packs: PackMap) -> tuple[int, int]:
 
 def _excess(judged: Judged, shape: tuple[int, ...]) -> npt.NDArray[np.float64]:
     value, limit = (np.broadcast_to(number, shape) for number in (judged.verdict.value, judged.verdict.limit))
+    if judged.verdict.unit == "K":
+        value, limit = value - USUAL_AIR, limit - USUAL_AIR  # heat is counted from the air
     with np.errstate(divide="ignore", invalid="ignore"):
         share = np.abs(value - limit) / np.abs(limit)
     return np.asarray(np.where(np.isfinite(share), share, np.inf))
@@ -130,17 +133,17 @@ def squeezed(packs: PackMap) -> tuple[int, int] | None:
     None where some count is neither. No count of cells helps then: what spreads the speed between a full and an empty
     pack has to change.
     """
-    fast = _everywhere(packs, "tip-too-fast")
+    fast = _everywhere(packs, *TOO_FAST)
     slow = _everywhere(packs, "too-slow-when-empty")
     if not fast.any() or not slow.any() or not np.all(fast | slow):
         return None
     return packs.series[int(np.flatnonzero(slow)[-1])], packs.series[int(np.flatnonzero(fast)[0])]
 
 
-def _everywhere(packs: PackMap, slug: str) -> npt.NDArray[np.bool_]:
-    """Return for which counts in series a finding is raised whatever stands in parallel."""
-    (judged,) = (j for j in packs.judged if j.rule.slug == slug)
-    return np.asarray(judged.failing[..., 0].all(axis=1))
+def _everywhere(packs: PackMap, *slugs: str) -> npt.NDArray[np.bool_]:
+    """Return for which counts in series one of some findings is raised whatever stands in parallel."""
+    failing = np.any([j.failing[..., 0] for j in packs.judged if j.rule.slug in slugs], axis=0)
+    return np.asarray(failing.all(axis=1))
 
 
 def steps_down(packs: PackMap, pack: tuple[int, int]) -> tuple[Step, ...]:

@@ -10,7 +10,7 @@ import numpy.typing as npt
 from headrace.design.bands import Sample, sample_record
 from headrace.design.record import finding_record
 from headrace.explore.packs import PackMap, nearest, smallest, squeezed, steps_down
-from headrace.findings import Finding
+from headrace.findings import TOO_FAST, Finding
 
 Record = dict[str, Any]
 
@@ -94,7 +94,7 @@ def _one_in_parallel(packs: PackMap, series: int) -> Record:
     """Say what the right count in series does with a single cell in parallel: volts right at rest, amps not."""
     broken = {found.slug: found for found in packs.reasons(series, 1)}
     full = series * float(np.max(packs.machine.source.cell.full_voltage))
-    over = [broken[slug] for slug in ("part-over-voltage", "tip-too-fast") if slug in broken]
+    over = [broken[slug] for slug in ("part-over-voltage", *TOO_FAST) if slug in broken]
     volts = _half("volts", over) or f"the volts are right, {full:.1f} V when full;"
     amps = _half("amps", [broken[slug] for slug in AMPS if slug in broken]) or "and so are the amps and the minutes."
     sags = [slug for slug in SAG if slug in broken]

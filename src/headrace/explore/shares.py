@@ -132,7 +132,7 @@ def shares(machine: Machine, progress: Progress | None = None, days: int = DAYS,
     """
     by_day = _looked_at(machine, ("run_time", "pack_size"), _of_the_run, days, progress)
     pace = tool_of(machine.chains[0].work).pace.key
-    by_point = _looked_at(machine, (pace,), _of_the_tool, points, None)  # done in a fraction of the time
+    by_point = _looked_at(machine, (pace,), of_the_tool, points, None)  # done in a fraction of the time
     looked_at = by_day | by_point
     return Shares(
         carried={answer: tuple(row for row in rows if row.total > 0.0) for answer, rows in looked_at.items()},
@@ -156,7 +156,7 @@ def _of_the_run(drawn: Machine) -> Array:
     return np.stack(np.broadcast_arrays(run.to_reserve, cells))
 
 
-def _of_the_tool(drawn: Machine) -> Array:
+def of_the_tool(drawn: Machine) -> Array:
     """Return the slowest pace of the first tool among the loaded states at the reserve; 0 where the load stops it.
 
     New cells that have sagged, motors no warmer than the air.
@@ -164,9 +164,9 @@ def _of_the_tool(drawn: Machine) -> Array:
     air = drawn.job.ambient
     terminals = pack.at_length(drawn.source, pack.fresh(air, drawn.limits.reserve))
     warmths = [Warmth(air, air, air) for _ in drawn.chains]
-    work = drawn.chains[0].work
-    points = [points_at(drawn, state, terminals, warmths)[0] for state in drawn.job.states if state.loaded]
-    paces = [np.where(point.works, tool_of(work).pace_at(work, point.tool_speed), 0.0) for point in points]
+    first = drawn.chains[0]
+    points = [points_at(drawn, state, terminals, warmths)[0] for state in drawn.job.states if state.loads(first)]
+    paces = [np.where(point.works, tool_of(first.work).pace_at(first.work, point.tool_speed), 0.0) for point in points]
     return np.atleast_2d(duty.least(paces))
 
 

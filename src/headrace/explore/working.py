@@ -35,6 +35,7 @@ from headrace.explore.shares import DAYS, POINTS, SEEDS, shares, shares_record
 from headrace.findings import Evidence, Judged
 from headrace.machine.draws import draws
 from headrace.machine.records import Machine
+from headrace.machine.values import with_numbers
 from headrace.physics.working import Node, node_of
 from headrace.runs.march import Progress
 
@@ -244,11 +245,11 @@ class Workings:
         """Return the machine with other counts of cells, and what its findings judge."""
         if (series, parallel) not in self._tried:
             pedigree = dict(self.machine.pedigree)
-            for address, count in (("source.series", float(series)), ("source.parallel", float(parallel))):
+            counts = {"source.series": float(series), "source.parallel": float(parallel)}
+            for address, count in counts.items():
                 known, words = pedigree[address], "the map of packs"
                 pedigree[address] = replace(known, source=words, typical=count, low=count, high=count)
-            source = replace(self.machine.source, series=float(series), parallel=float(parallel))
-            plan = replace(self.machine, source=source, pedigree=pedigree)
+            plan = replace(with_numbers(self.machine, counts), pedigree=pedigree)
             self._tried[series, parallel] = plan, evidence(plan)
         return self._tried[series, parallel]
 

@@ -3,8 +3,25 @@
 The order of the imports is the order of the list: what stops the machine from working first, doubts last.
 """
 
-from headrace.findings import speed, volts, amps, warmth, minutes, bounds, safety, doubt  # noqa: F401, I001 - order is the list's
+from headrace.findings import speed, footing, volts, amps, warmth, minutes, bounds, safety, doubt  # noqa: F401, I001 - order is the list's
+from headrace.findings.cautions import cautions
 from headrace.findings.evidence import Corners, Days, Evidence, Stop, Swing
 from headrace.findings.finding import RULES, Finding, Judged, Rule, judge, raised
 
-__all__ = ["RULES", "Corners", "Days", "Evidence", "Finding", "Judged", "Rule", "Stop", "Swing", "judge", "raised"]
+TOO_FAST = ("tip-too-fast", "too-fast-when-full")  # whichever holds for a kind of tool
+
+__all__ = [
+    "RULES",
+    "TOO_FAST",
+    "Corners",
+    "Days",
+    "Evidence",
+    "Finding",
+    "Judged",
+    "Rule",
+    "Stop",
+    "Swing",
+    "cautions",
+    "judge",
+    "raised",
+]

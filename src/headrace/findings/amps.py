@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from headrace.findings.evidence import Evidence
-from headrace.findings.finding import Verdict, above, finding
+from headrace.findings.finding import Verdict, above, apart, finding
 
 
 @finding("cell-current-continuous", level="stop", rejects_pack=True, source="the cell's continuous current")
@@ -34,8 +34,8 @@ def cell_current_continuous(evidence: Evidence) -> Verdict:
         limit,
         above(value, limit),
         "A",
-        lambda v, m: (
-            f"At its worst each cell gives {v:.1f} A over the job (rms); {m:.1f} A is what it can give for long."
+        lambda v, m: "At its worst each cell gives {} A over the job (rms); {} A is what it can give for long.".format(
+            *apart(v, m)
         ),
         lambda v, m: "Add cells in parallel: they share the amps.",
     )
@@ -68,6 +68,6 @@ def cell_current_peak(evidence: Evidence) -> Verdict:
         limit,
         above(value, limit),
         "A",
-        lambda v, m: f"In the heaviest work each cell gives up to {v:.1f} A; {m:.1f} A is its peak.",
+        lambda v, m: "In the heaviest work each cell gives up to {} A; {} A is its peak.".format(*apart(v, m)),
         lambda v, m: "Add cells in parallel, or lower the controller's battery-side limit.",
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from headrace.findings.evidence import Evidence
-from headrace.findings.finding import Verdict, above, finding
+from headrace.findings.finding import Verdict, above, apart, finding
 
 
 @finding("too-heavy", level="stop", rejects_pack=True, source="limits.max_mass of the machine file")
@@ -32,7 +32,7 @@ def too_heavy(evidence: Evidence) -> Verdict:
         limit,
         above(evidence.mass, limit),
         "kg",
-        lambda v, m: f"The pack weighs {v:.1f} kg; {m:.1f} kg are allowed.",
+        lambda v, m: "The pack weighs {} kg; {} kg are allowed.".format(*apart(v, m)),
         lambda v, m: "Take fewer cells, or cells with more energy for their mass.",
     )
 
@@ -93,6 +93,6 @@ def over_budget(evidence: Evidence) -> Verdict:
         limit,
         above(evidence.cost, limit),
         "money",
-        lambda v, m: f"The pack costs {v:.0f}; the budget is {m:.0f}.",
+        lambda v, m: "The pack costs {}; the budget is {}.".format(*apart(v, m, 0)),
         lambda v, m: "Take fewer or cheaper cells.",
     )

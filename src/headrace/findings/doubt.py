@@ -13,6 +13,12 @@ HOW = {  # what a wattmeter at the pack can tell apart
     "windage": "watts from the pack without work, less those with the tool taken off",
     "throw_share": "watts in work, less those without, at two speeds of the blade; what grows is the throw",
     "shear_energy": "watts in work, less those without, at two speeds of the blade; what stays is the shear",
+    "specific_work": "watts in work, less those with the tool turning free",
+    "specific_energy": "watts in work, less those with the tool turning free",
+    "idle_torque": "watts with the tool turning free, less those with it taken off",
+    "rolling": "a spring balance on a rope, pulled on the level at a walk, over the weight",
+    "load_friction": "a spring balance between rope and load, over the weight",
+    "grip": "a spring balance on a machine held fast, at the moment its wheels spin",
     "sward": "mow a square metre, rake it up and weigh it",
 }
 

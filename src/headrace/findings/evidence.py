@@ -1,4 +1,4 @@
-"""What the findings judge: the machine, its three days, and the corners it is held against."""
+"""What the findings judge: the machine, its four days, and the corners it is held against."""
 
 from __future__ import annotations
 
@@ -58,11 +58,11 @@ class Corners:
         Over a cycle of the job in one cell, the greatest of all corners: full, and at the reserve in the usual and in
         the coldest weather. A motor at full voltage asks for most when full, one at a held speed when empty. [A]
     motor_current
-        Root mean square over the cycle, full pack, warm motor. [A]
+        Of each chain's motor: root mean square over the cycle, full pack, warm motor. [A]
     motor_speed
-        Mean over the same cycle. [rad/s]
+        Of each, the mean over the same cycle. [rad/s]
     shaft_power
-        Mean over the same cycle, at the motor's shaft. [W]
+        Of each, the mean over the same cycle at its shaft. [W]
     """
 
     fastest: tuple[Lanes, ...]
@@ -71,25 +71,28 @@ class Corners:
     lowest_cell: Lanes
     rms_cell_current: Lanes
     peak_cell_current: Lanes
-    motor_current: Lanes
-    motor_speed: Lanes
-    shaft_power: Lanes
+    motor_current: tuple[Lanes, ...]
+    motor_speed: tuple[Lanes, ...]
+    shaft_power: tuple[Lanes, ...]
 
 
 @dataclass(frozen=True)
 class Stop:
-    """How long the blade turns after release, at its fastest corner; arrays over lanes.
+    """How long what cuts turns after release, at its fastest corner; arrays over lanes.
 
     Attributes
     ----------
+    tool
+        The one that turns longest; "" where none cuts.
     time
         With the brake the file plans and that works with the pack unplugged, else without one. [s]
     limit
-        Time allowed. [s]
+        Time allowed; infinite where no rule sets one. [s]
     brake
         The largest usual resistor that would do it in the first lane; None where none does. [-]
     """
 
+    tool: str
     time: Lanes
     limit: float
     brake: Brake | None
@@ -124,5 +127,5 @@ class Evidence:
     cells: Lanes  # -
     room: Lanes  # cells the box takes
     full_voltage: Lanes  # V, after a full charge
-    motor_continuous: Lanes  # A, the motor can carry for hours in the hottest weather
+    motor_continuous: tuple[Lanes, ...]  # A, each chain's motor can carry for hours in the hottest weather
     shape: tuple[int, ...]

@@ -10,7 +10,8 @@ test runs both patches.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
@@ -19,6 +20,7 @@ from headrace.findings.evidence import Evidence
 from headrace.machine.records import Lanes
 
 EDGE = 1e-9  # of a limit: what lies on it to within rounding is neither above nor below
+MOST_DIGITS = 4  # behind the point, of a value that all but meets its limit
 LEVELS = ("stop", "caution", "note")
 
 Words = Callable[[float, float], str]
@@ -40,6 +42,8 @@ class Verdict:
         Sentence for one lane, from its value and limit.
     action
         What to do about it, for one lane.
+    of, which
+        Where it is the gravest of several: those, and which of them it is in each lane.
     """
 
     value: Lanes
@@ -48,6 +52,54 @@ class Verdict:
     unit: str
     says: Words
     action: Words
+    of: tuple[Verdict, ...] = ()
+    which: npt.NDArray[np.intp] | None = None
+
+    @property
+    def held(self) -> bool:
+        """Whether there was a limit to hold anything against."""
+        return bool(np.any(np.isfinite(self.limit)))
+
+    def at(self, lane: tuple[int, ...], shape: tuple[int, ...]) -> Verdict:
+        """Return the verdict whose words are those of one lane."""
+        return self if self.which is None else self.of[int(np.broadcast_to(self.which, shape)[lane])]
+
+
+NOT_HELD = Verdict(0.0, np.inf, False, "-", lambda v, m: "", lambda v, m: "")  # against nothing: there is no limit
+
+
+def gravest(verdicts: Sequence[Verdict], strains: Sequence[Lanes]) -> Verdict:
+    """Return in each lane the verdict under the greatest strain; one against nothing when there is none.
+
+    Parameters
+    ----------
+    verdicts
+        Of the same rule, each on another part of the machine.
+    strains
+        How far each has come towards its limit. [-]
+    """
+    if len(verdicts) < 2:
+        return verdicts[0] if verdicts else NOT_HELD
+    shape = np.broadcast_shapes(
+        *(np.shape(row) for v, s in zip(verdicts, strains, strict=True) for row in (v.value, v.limit, v.failing, s))
+    )
+    rows = np.stack([np.broadcast_to(np.nan_to_num(strain, nan=-np.inf), shape) for strain in strains])
+    which = np.asarray(np.argmax(rows, axis=0))
+    if shape == ():
+        return verdicts[int(which)]  # as it is: a traced number keeps its working
+
+    def worst(numbers: Sequence[Lanes | npt.NDArray[np.bool_]]) -> npt.NDArray[Any]:
+        stacked = np.stack([np.broadcast_to(number, shape) for number in numbers])
+        return np.asarray(np.take_along_axis(stacked, which[np.newaxis], axis=0)[0])
+
+    return replace(
+        verdicts[int(which.flat[0])],
+        value=worst([v.value for v in verdicts]),
+        limit=worst([v.limit for v in verdicts]),
+        failing=worst([v.failing for v in verdicts]),
+        of=tuple(verdicts),
+        which=which,
+    )
 
 
 @dataclass(frozen=True)
@@ -77,14 +129,15 @@ class Judged:
     def at(self, lane: tuple[int, ...]) -> Finding:
         """Return the finding as worded for one lane."""
         value, limit = (self._of(number, lane) for number in (self.verdict.value, self.verdict.limit))
+        told = self.verdict.at(lane, self.failing.shape)
         return Finding(
             slug=self.rule.slug,
             level=self.rule.level,
             value=value,
             limit=limit,
-            unit=self.verdict.unit,
-            says=self.verdict.says(value, limit),
-            action=self.verdict.action(value, limit),
+            unit=told.unit,
+            says=told.says(value, limit),
+            action=told.action(value, limit),
             source=self.rule.source,
             rejects_pack=self.rule.rejects_pack,
         )
@@ -118,6 +171,18 @@ def above(value: Lanes, limit: Lanes) -> npt.NDArray[np.bool_]:
 def below(value: Lanes, limit: Lanes) -> npt.NDArray[np.bool_]:
     """Return where a value lies below a limit by more than rounding; never where either does not exist."""
     return np.asarray(np.asarray(value) < np.asarray(limit) * (1.0 - EDGE))
+
+
+def share_of(value: Lanes, limit: Lanes) -> Lanes:
+    """Return a value as a share of its limit; infinite of none. [-]"""
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return np.divide(value, limit)
+
+
+def apart(value: float, limit: float, fewest: int = 1) -> tuple[str, str]:
+    """Return a value and its limit, each with as many digits as tell one from the other."""
+    digits = next((d for d in range(fewest, MOST_DIGITS) if f"{value:.{d}f}" != f"{limit:.{d}f}"), MOST_DIGITS)
+    return f"{value:.{digits}f}", f"{limit:.{digits}f}"
 
 
 RULES: dict[str, Rule] = {}

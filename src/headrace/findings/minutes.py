@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from headrace.findings.evidence import Evidence
-from headrace.findings.finding import Verdict, below, finding
+from headrace.findings.finding import Verdict, apart, below, finding
 from headrace.runs.run import End, Run
+
+LONG = 600.0  # s, from which on whole minutes will do
 
 
 @finding("too-short-new", level="stop", rejects_pack=True, source="limits.time and limits.reserve of the machine file")
@@ -65,9 +67,9 @@ def _too_short(evidence: Evidence, run: Run, when: str) -> Verdict:
         below(value, limit) & ~by_motor,
         "s",
         lambda v, m: (
-            f"{when} the job cannot even be begun; {minutes(m)} are wanted."
+            f"{when} the job cannot even be begun; {_minutes(v, m)[1]} min are wanted."
             if v <= 0.0
-            else f"{when} the charge lasts {minutes(v)} down to the reserve; {minutes(m)} are wanted."
+            else "{} the charge lasts {} min down to the reserve; {} min are wanted.".format(when, *_minutes(v, m))
         ),
         lambda v, m: (
             "See what the other findings say of volts and amps first."
@@ -77,6 +79,6 @@ def _too_short(evidence: Evidence, run: Run, when: str) -> Verdict:
     )
 
 
-def minutes(seconds: float) -> str:
-    """Return a time as it is said."""
-    return f"{seconds / 60:.0f} min" if seconds >= 600.0 else f"{seconds / 60:.1f} min"
+def _minutes(value: float, limit: float) -> tuple[str, str]:
+    """Return two times in minutes, told apart."""
+    return apart(value / 60.0, limit / 60.0, 0 if limit >= LONG else 1)

@@ -6,9 +6,11 @@ import numpy as np
 
 from headrace.drive.stopping import Brake
 from headrace.findings.evidence import Evidence
-from headrace.findings.finding import Verdict, above, below, finding
+from headrace.findings.finding import NOT_HELD, Verdict, above, apart, below, finding
+from headrace.machine.works import Blade
 
 ZERO = 273.15  # K
+YARDSTICK = 3.0  # s, a mower's blade
 
 
 @finding("blade-coasts", level="stop", source="16 CFR 1205.5(a)(1)(iii): the blade stops within 3.0 s of release")
@@ -35,23 +37,68 @@ def blade_coasts(evidence: Evidence) -> Verdict:
     local rule counts and comes first.
     """
     value = evidence.stop.time
+    if not np.isfinite(evidence.stop.limit):
+        return NOT_HELD  # no rule for any of its tools
     return Verdict(
         value,
         evidence.stop.limit,
         above(value, evidence.stop.limit),
         "s",
-        lambda v, m: f"The blade turns on for {v:.1f} s after release; the limit is {m:.1f} s.",
+        lambda v, m: "The blade turns on for {} s after release; the limit is {} s.".format(*apart(v, m)),
         lambda v, m: _brake_words(evidence.stop.brake),
     )
 
 
 def _brake_words(brake: Brake | None) -> str:
     if brake is None:
-        return "No resistor across the motor stops it in time: take a mechanical brake or a lighter blade."
+        return "No resistor across the motor stops it in time: take a mechanical brake, or less mass that turns."
     return (
         f"A resistor of {brake.resistance:.2g} Ω across the motor on release stops it in {brake.time:.1f} s, "
         f"with {brake.peak_current:.0f} A at first and at most {brake.energy:.0f} J into the resistor; "
         "it must work with the pack unplugged, and the file must say so."
+    )
+
+
+@finding(
+    "turns-on-after-release", level="caution", source="16 CFR 1205.5(a)(1)(iii), which is for mowers, as a yardstick"
+)
+def turns_on_after_release(evidence: Evidence) -> Verdict:
+    """A tool that cuts, and is no mower, turns on for long after it is let go.
+
+    To do: keep everybody off until it stands, guard it, or brake it: a resistor across the motor on release that works
+    with the pack unplugged, or a mechanical brake.
+
+    What is compared: time from the fastest corner (full charge, no load, warm magnets) to standstill, drag at the low
+    ends of its bands, with the brake the file plans if that works with the pack unplugged, against a mower's 3 s.
+
+    How it comes about: a disc, a saw blade or a flywheel holds its speed; without the engine's compression nothing
+    slows it, and a silent motor does not tell that it still turns.
+
+    Raised by:
+        starter = "saw"
+        chains.saw.work.inertia = "0.05 kg m²"
+
+    Silenced by:
+        chains.saw.work.inertia = "0.0005 kg m²"
+
+    Where it does not hold: a mechanical brake is not modelled; measure its time. Mowers have a rule of their own,
+    ``blade-coasts``.
+
+    The limit is from: 16 CFR 1205.5(a)(1)(iii), 3.0 s, a rule for walk-behind power mowers taken as a yardstick; no
+    rule for other tools is held here, and the local one comes first.
+    """
+    stop = evidence.stop
+    if not stop.tool or np.isfinite(stop.limit):
+        return NOT_HELD
+    return Verdict(
+        stop.time,
+        YARDSTICK,
+        above(stop.time, YARDSTICK),
+        "s",
+        lambda v, m: "The {} turns on for {} s after release; a mower's blade has to stand within {} s.".format(
+            stop.tool, *apart(v, m)
+        ),
+        lambda v, m: f"Keep everybody off until it stands, and guard it. {_brake_words(stop.brake)}",
     )
 
 
@@ -71,19 +118,59 @@ def dead_man_missing(evidence: Evidence) -> Verdict:
     Silenced by:
         safety.dead_man = true
 
-    Where it does not hold: none for a walk-behind machine with a blade.
+    Where it does not hold: only for machines with a mowing blade; for others see ``no-held-control``.
 
     The limit is from: 16 CFR 1205.5(a)(1); the local rule comes first.
     """
-    planned = evidence.machine.safety.dead_man is True
-    return Verdict(
-        1.0 if planned else 0.0,
-        1.0,
-        np.full(evidence.shape, not planned),
-        "-",
-        lambda v, m: "No control is planned that stops the blade when it is let go.",
-        lambda v, m: "Keep the bail on the handle; let it open the controller's enable and close the brake.",
+    if not _mows(evidence):
+        return NOT_HELD
+    return _held_control(
+        evidence,
+        "No control is planned that stops the blade when it is let go.",
+        "Keep the bail on the handle; let it open the controller's enable and close the brake.",
     )
+
+
+@finding("no-held-control", level="caution", source="common practice, no source; local rules come first")
+def no_held_control(evidence: Evidence) -> Verdict:
+    """No control that has to be held for a tool other than a mowing blade to run.
+
+    To do: a switch or lever that has to be held and that opens the controller's enable; where both hands are at the
+    work, a pedal or a trip line.
+
+    What is compared: whether the file says that a control that has to be held is planned, ``safety.dead_man``.
+
+    How it comes about: whoever falls, is caught or steps away lets go; a switch that stays on goes on.
+
+    Raised by:
+        starter = "winch"
+        safety.dead_man = false
+
+    Silenced by:
+        safety.dead_man = true
+
+    Where it does not hold: a machine nobody stands at, behind a fixed guard; then an emergency stop within reach.
+
+    The limit is from: common practice; the local rule comes first.
+    """
+    if _mows(evidence):
+        return NOT_HELD
+    tools = " and the ".join(chain.work.name for chain in evidence.machine.chains)
+    return _held_control(
+        evidence,
+        f"No control is planned that stops the {tools} when it is let go.",
+        "Take a switch or lever that has to be held and that opens the controller's enable.",
+    )
+
+
+def _mows(evidence: Evidence) -> bool:
+    return any(isinstance(chain.work, Blade) for chain in evidence.machine.chains)
+
+
+def _held_control(evidence: Evidence, says: str, action: str) -> Verdict:
+    planned = evidence.machine.safety.dead_man is True
+    failing = np.full(evidence.shape, not planned)
+    return Verdict(1.0 if planned else 0.0, 1.0, failing, "-", lambda v, m: says, lambda v, m: action)
 
 
 @finding("charged-below-freezing", level="stop", source="the cell's lowest charging temperature; common practice 0 °C")
@@ -118,8 +205,9 @@ def charged_below_freezing(evidence: Evidence) -> Verdict:
         below(value, limit) & (not safety.charging_lock),
         "K",
         lambda v, m: (
-            f"Cells at {v - ZERO:.0f} °C would be put on charge; below {m - ZERO:.0f} °C charging ruins them, "
-            "and nothing refuses it."
+            "Cells at {} °C would be put on charge; below {} °C charging ruins them, and nothing refuses it.".format(
+                *apart(v - ZERO, m - ZERO, 0)
+            )
         ),
         lambda v, m: "Charge indoors, or take a board that senses the cells and locks out charging in the cold.",
     )

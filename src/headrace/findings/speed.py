@@ -2,23 +2,17 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
 
 from headrace.drive.tools import paces_wanted, tool_of
 from headrace.findings.evidence import Evidence
-from headrace.findings.finding import Verdict, above, below, finding
+from headrace.findings.finding import Verdict, above, apart, below, finding, gravest, share_of
 from headrace.machine.records import DutyState, Lanes
 from headrace.machine.values import first_lane
 from headrace.machine.works import Blade
-
-
-def apart(value: float, limit: float) -> str:
-    """Return a value with as many digits as tell it from a limit."""
-    digits = next((d for d in (1, 2, 3) if f"{value:.{d}f}" != f"{limit:.{d}f}"), 4)
-    return f"{value:.{digits}f}"
+from headrace.physics import torque_terms
 
 
 @dataclass(frozen=True)
@@ -29,9 +23,10 @@ class Runs:
     unit: str
     scale: float = 1.0
 
-    def say(self, value: float, beside: float = math.nan) -> str:
-        """Return a value with its unit, told apart from the one it stands beside."""
-        return f"{apart(value * self.scale, beside * self.scale)} {self.unit}"
+    def say(self, value: float, limit: float) -> tuple[str, str]:
+        """Return a value and its limit with their unit, told apart."""
+        said, beside = apart(value * self.scale, limit * self.scale)
+        return f"{said} {self.unit}", f"{beside} {self.unit}"
 
 
 RUNS = {
@@ -46,7 +41,13 @@ TOO_FAST = (
     "Take fewer cells in series if the tool is then still fast enough near the end of the charge (packs says so); if "
     "not, a slower motor, a larger reduction, or a governed speed."
 )
-NONE = Verdict(0.0, np.inf, False, "-", lambda v, m: "", lambda v, m: "")  # where nothing is to be judged
+
+
+TOO_SLOW = (
+    "Add cells in series (volts are speed) as far as the full pack may run; beyond that govern the speed, or lose "
+    "fewer volts on the way: more cells in parallel, thicker cable, lighter work. Where a limit on current sets the "
+    "speed (losses says so) volts do not help: raise that limit, or gear down."
+)
 
 
 @finding(
@@ -76,21 +77,7 @@ def tip_too_fast(evidence: Evidence) -> Verdict:
     The limit is from: ANSI/OPEI B71.1, 19,000 ft/min (96.5 m/s); 16 CFR 1205.3(a)(8): maximum speed of a battery mower
     is the speed after a full charge. Both seen second-hand; the text of the standard comes first.
     """
-    blades = [k for k, chain in enumerate(evidence.machine.chains) if isinstance(chain.work, Blade)]
-    if not blades:
-        return NONE
-    _, value, limit = _fastest(evidence, blades)
-    return Verdict(
-        value,
-        limit,
-        above(value, limit),
-        "m/s",
-        lambda v, m: (
-            f"After a full charge the tip runs at {apart(v, m)} m/s without grass and with warm magnets; "
-            f"the limit is {m:.1f} m/s."
-        ),
-        lambda v, m: TOO_FAST,
-    )
+    return _too_fast(evidence, [isinstance(chain.work, Blade) for chain in evidence.machine.chains])
 
 
 @finding("too-fast-when-full", level="stop", rejects_pack=True, source="the greatest pace in the limits of the file")
@@ -117,26 +104,24 @@ def too_fast_when_full(evidence: Evidence) -> Verdict:
 
     The limit is from: the builder's own, ``limits.tip_speed_max`` and its like for other paces; none unless given.
     """
-    others = [k for k, chain in enumerate(evidence.machine.chains) if not isinstance(chain.work, Blade)]
-    if not others:
-        return NONE
-    place, value, limit = _fastest(evidence, others)
-    runs = _runs(evidence, place)
-    return Verdict(
-        value,
-        limit,
-        above(value, limit),
-        UNITS[runs.unit],
-        lambda v, m: f"After a full charge {runs.words} {runs.say(v, m)} without load; the limit is {runs.say(m)}.",
-        lambda v, m: TOO_FAST,
-    )
+    return _too_fast(evidence, [not isinstance(chain.work, Blade) for chain in evidence.machine.chains])
 
 
-def _fastest(evidence: Evidence, places: list[int]) -> tuple[int, Lanes, Lanes]:
-    """Return which of some chains is nearest to its greatest pace, its pace and that limit."""
-    paces = tuple(evidence.corners.fastest[k] for k in places)
-    worst, value, limit = _worst(paces, [_wanted(evidence, k)[1] for k in places], fast=True)
-    return places[worst], value, limit
+def _too_fast(evidence: Evidence, judged: list[bool]) -> Verdict:
+    """Return the verdict on the fastest of some chains, each held against its own greatest pace."""
+    places = [place for place, holds in enumerate(judged) if holds]
+    verdicts = [_fast(evidence, place) for place in places]
+    return gravest(verdicts, [share_of(verdict.value, verdict.limit) for verdict in verdicts])
+
+
+def _fast(evidence: Evidence, place: int) -> Verdict:
+    value, limit, runs = evidence.corners.fastest[place], _wanted(evidence, place)[1], _runs(evidence, place)
+
+    def says(v: float, m: float) -> str:
+        said, most = runs.say(v, m)
+        return f"After a full charge {runs.words} {said} without load and with warm magnets; the limit is {most}."
+
+    return Verdict(value, limit, above(value, limit), UNITS[runs.unit], says, lambda v, m: TOO_FAST)
 
 
 @finding("too-slow-when-empty", level="stop", rejects_pack=True, source="the least pace in the limits of the file")
@@ -162,51 +147,36 @@ def too_slow_when_empty(evidence: Evidence) -> Verdict:
     The limit is from: the builder's own wish, ``limits.tip_speed_min`` and its like for other paces; for a mowing blade
     50 to 90 m/s is usual, a figure from memory.
     """
-    paces = evidence.corners.slowest
-    place, value, limit = _worst(paces, [_wanted(evidence, k)[0] for k in range(len(paces))], fast=False)
-    runs, heaviest = _runs(evidence, place), _heaviest(evidence, place)
-    return Verdict(
-        value,
-        limit,
-        below(value, limit),
-        UNITS[runs.unit],
-        lambda v, m: (
-            f"With worn cells near the end of the charge {heaviest} stops the {_name(evidence, place)}."
-            if v <= 0.0
-            else f"With worn cells near the end of the charge {runs.words} {runs.say(v, m)} in {heaviest}; "
-            f"{runs.say(m)} is wanted."
-        ),
-        lambda v, m: (
-            "Add cells in series (volts are speed) as far as the full pack may run; beyond that govern the speed, or "
-            "lose fewer volts on the way: more cells in parallel, thicker cable, lighter work. Where a limit on "
-            "current sets the speed (losses says so) volts do not help: raise that limit, or gear down."
-        ),
-    )
+    places = range(len(evidence.machine.chains))
+    verdicts = [_slow(evidence, place) for place in places]
+    return gravest(verdicts, [-_share(verdict.value, verdict.limit) for verdict in verdicts])
+
+
+def _share(value: Lanes, limit: Lanes) -> Lanes:
+    """Return a pace as a share of the least wanted; of a tool that stands, nothing, whatever is wanted. [-]"""
+    return np.where(np.asarray(value) > 0.0, share_of(value, limit), 0.0)
+
+
+def _slow(evidence: Evidence, place: int) -> Verdict:
+    value, limit, runs = evidence.corners.slowest[place], _wanted(evidence, place)[0], _runs(evidence, place)
+    heaviest = _heaviest(evidence, place)
+
+    def says(v: float, m: float) -> str:
+        when, (said, least) = "With worn cells near the end of the charge", runs.say(v, m)
+        if v <= 0.0:
+            return f"{when} {heaviest} stops the {evidence.machine.chains[place].work.name}."
+        return f"{when} {runs.words} {said} in {heaviest}; {least} is wanted."
+
+    stopped_or_slow = below(value, limit) | (np.asarray(value) <= 0.0)
+    return Verdict(value, limit, stopped_or_slow, UNITS[runs.unit], says, lambda v, m: TOO_SLOW)
 
 
 def _wanted(evidence: Evidence, place: int) -> tuple[Lanes, Lanes]:
     return paces_wanted(evidence.machine.limits, evidence.machine.chains[place].work)
 
 
-def _worst(paces: tuple[Lanes, ...], limits: list[Lanes], *, fast: bool) -> tuple[int, Lanes, Lanes]:
-    """Return which chain is worst in the typical lane, and pace and limit of the worst in every lane."""
-    if len(paces) == 1:
-        return 0, paces[0], limits[0]
-    shape = np.broadcast_shapes(*(np.shape(value) for value in (*paces, *limits)))
-    value, limit = (np.stack([np.broadcast_to(row, shape) for row in rows]) for rows in (paces, limits))
-    with np.errstate(divide="ignore", invalid="ignore"):
-        share = np.where(limit > 0.0, value / limit, np.inf)
-    worst = np.argmax(share, axis=0) if fast else np.argmin(share, axis=0)
-    found = (np.take_along_axis(rows, worst[np.newaxis], axis=0)[0] for rows in (value, limit))
-    return int(worst.flat[0]), *found
-
-
 def _runs(evidence: Evidence, place: int) -> Runs:
     return RUNS[tool_of(evidence.machine.chains[place].work).pace.key]
-
-
-def _name(evidence: Evidence, place: int) -> str:
-    return evidence.machine.chains[place].work.name
 
 
 def _heaviest(evidence: Evidence, place: int) -> str:
@@ -215,11 +185,11 @@ def _heaviest(evidence: Evidence, place: int) -> str:
     chain = machine.chains[place]
     tool = tool_of(chain.work)
     speed = tool.speed_at(chain.work, first_lane(evidence.corners.fastest[place]))
-    working = [state for state in machine.job.states if state.loaded and state.at_work(chain)]
+    working = [state for state in machine.job.states if state.loads(chain)]
 
     def taken(state: DutyState) -> float:
         terms = tool.torque(chain.work, state, machine.job, machine.job.ambient)
-        return float(terms.power + terms.constant * speed)
+        return float(torque_terms.torque_at(terms, speed) * speed) if speed > 0.0 else 0.0
 
     heaviest = max(working, key=taken)
     return ", ".join([heaviest.name, *_load(heaviest)])

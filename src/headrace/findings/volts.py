@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from headrace.findings.evidence import Evidence
-from headrace.findings.finding import Verdict, above, below, finding
+from headrace.findings.finding import Verdict, above, apart, below, finding
 from headrace.machine.records import Contacts, Controller, Lanes, Motor
 
 
@@ -42,7 +42,9 @@ def part_over_voltage(evidence: Evidence) -> Verdict:
         limit,
         above(value, limit),
         "V",
-        lambda v, m: f"After a full charge the pack stands at {v:.1f} V; the {part} is made for {m:.0f} V.",
+        lambda v, m: "After a full charge the pack stands at {} V; the {part} is made for {} V.".format(
+            *apart(v, m), part=part
+        ),
         lambda v, m: "Take fewer cells in series, or parts for more volts.",
     )
 
@@ -104,8 +106,8 @@ def cuts_out_under_load(evidence: Evidence) -> Verdict:
         below(value, limit),
         "V",
         lambda v, m: (
-            f"With worn cells on the coldest day, only the reserve left, the controller sees {v:.1f} V under load; "
-            f"it cuts out at {m:.1f} V."
+            "With worn cells on the coldest day, only the reserve left, the controller sees {} V under load; "
+            "it cuts out at {} V.".format(*apart(v, m))
         ),
         lambda v, m: (
             "Add cells in parallel (less sag) or in series (more volts); set the cut-out lower only where no cell is "
@@ -143,8 +145,8 @@ def cell_pulled_too_low(evidence: Evidence) -> Verdict:
         below(value, limit),
         "V",
         lambda v, m: (
-            f"With worn cells on the coldest day, only the reserve left, a cell is pulled to {v:.2f} V under load; "
-            f"{m:.2f} V is its lowest."
+            "With worn cells on the coldest day, only the reserve left, a cell is pulled to {} V under load; "
+            "{} V is its lowest.".format(*apart(v, m, 2))
         ),
         lambda v, m: "Add cells in parallel, or keep a larger reserve.",
     )

@@ -6,7 +6,7 @@ import numpy as np
 
 from headrace.drive.links import parts
 from headrace.findings.evidence import Evidence
-from headrace.findings.finding import Verdict, above, finding
+from headrace.findings.finding import Verdict, above, apart, finding, gravest, share_of
 from headrace.machine.records import Lanes, Motor
 
 ZERO = 273.15  # K
@@ -39,7 +39,9 @@ def cells_too_hot(evidence: Evidence) -> Verdict:
         limit,
         value >= limit,
         "K",
-        lambda v, m: f"On the hottest day the cells reach {v - ZERO:.0f} °C; {m - ZERO:.0f} °C is their limit.",
+        lambda v, m: "On the hottest day the cells reach {} °C; {} °C is their limit.".format(
+            *apart(v - ZERO, m - ZERO, 0)
+        ),
         lambda v, m: "Add cells in parallel, let air to the pack, or plan rests.",
     )
 
@@ -48,7 +50,7 @@ def cells_too_hot(evidence: Evidence) -> Verdict:
 def winding_too_hot(evidence: Evidence) -> Verdict:
     """The motor's winding gets hotter than its insulation may.
 
-    To do: a larger or cooled motor, a slower blade, lighter work, or rests.
+    To do: a larger or cooled motor, a slower tool, lighter work, or rests.
 
     What is compared: highest winding temperature over the job in the hottest weather, with new or with worn cells.
 
@@ -72,8 +74,8 @@ def winding_too_hot(evidence: Evidence) -> Verdict:
         limit,
         value >= limit,
         "K",
-        lambda v, m: (
-            f"On the hottest day the winding reaches {v - ZERO:.0f} °C; its insulation stands {m - ZERO:.0f} °C."
+        lambda v, m: "On the hottest day the winding reaches {} °C; its insulation stands {} °C.".format(
+            *apart(v - ZERO, m - ZERO, 0)
         ),
         lambda v, m: "Take a larger or better cooled motor, work lighter, or plan rests.",
     )
@@ -111,23 +113,35 @@ def motor_past_continuous(evidence: Evidence) -> Verdict:
 
     The limit is from: heat balance of winding and case; the margin of 15 K is common practice.
     """
-    motor = parts(evidence.machine.chains[0]).motor
+    verdicts = [_carried(evidence, place) for place in range(len(evidence.machine.chains))]
+    return gravest(verdicts, [share_of(verdict.value, verdict.limit) for verdict in verdicts])
+
+
+def _carried(evidence: Evidence, place: int) -> Verdict:
+    """Return the verdict on the motor of one chain."""
+    chain, found = evidence.machine.chains[place], evidence.corners
+    motor = parts(chain).motor
+    name = "motor" if len(evidence.machine.chains) == 1 else f"{chain.name}'s motor"
     if motor.continuous_mark and np.all(np.isfinite(motor.rated_power)):
-        power, plate = evidence.corners.shaft_power, motor.rated_power
+        power, plate = found.shaft_power[place], motor.rated_power
         return Verdict(
             power,
             plate,
             above(power, plate),
             "W",
-            lambda v, m: f"The motor gives {v:.0f} W at its shaft over the job; its plate says {m:.0f} W, marked S1.",
+            lambda v, m: "The {} gives {} W at its shaft over the job; its plate says {} W, marked S1.".format(
+                name, *apart(v, m, 0)
+            ),
             lambda v, m: "Plan rests, work lighter, or take a larger motor.",
         )
-    value, limit = evidence.corners.motor_current, evidence.motor_continuous
+    value, limit = found.motor_current[place], evidence.motor_continuous[place]
     return Verdict(
         value,
         limit,
         above(value, limit),
         "A",
-        lambda v, m: f"The motor carries {v:.0f} A over the job; {m:.0f} A is what it can carry for hours.",
+        lambda v, m: "The {} carries {} A over the job; {} A is what it can carry for hours.".format(
+            name, *apart(v, m, 0)
+        ),
         lambda v, m: "Plan rests, cool the motor, or take a larger one; plate power is short-time unless marked S1.",
     )

@@ -7,6 +7,7 @@ import operator
 from collections.abc import Mapping
 from dataclasses import replace
 from functools import partial
+from typing import Any
 
 import numpy as np
 
@@ -227,7 +228,7 @@ def _state(pedigree: Pedigree, file: File, state: StateTable, place: int, share:
     at = f"job.{state.name}"
     get = Fields(pedigree, state, at, ("job", "states", place), "job")
     loaded = not (state.turning or state.idle)
-    taken: dict[str, float] = {}
+    taken: dict[str, Any] = {}
     for key in asked_of(file, state):
         if key not in FACTORS and (not loaded or (state.power is not None and key in MATERIAL)):
             taken[key] = pedigree.fixed(f"{at}.{key}", 0.0, get.unit(key), "power is given" if loaded else "no load")

@@ -105,7 +105,7 @@ class WinchTable(Table):
     parts: Annotated[int, Field(ge=1, le=12)] = 1
     leads: Annotated[int, Field(ge=0, le=8)] = 0
     sheave_efficiency: Annotated[Written | None, Quantity("fraction", 0.3, 1.0)] = None
-    friction: Annotated[Written | None, Quantity("number", 0.0, 2.0)] = None
+    load_friction: Annotated[Written | None, Quantity("number", 0.0, 2.0)] = None
     idle_torque: Idle = None
     inertia: Inertia = None
 
@@ -154,6 +154,6 @@ WORKS: dict[str, Asks] = {
     "circular-saw": Asks(SawTable, needs=("depth", "feed")),
     "chipper": Asks(ChipperTable, needs=("material",)),
     "fan": Asks(FanTable),
-    "winch": Asks(WinchTable, needs=("load",), takes=("slope",)),
+    "winch": Asks(WinchTable, needs=("load", "slope")),
     "wheels": Asks(WheelsTable, takes=("load", "slope", "drawbar")),
 }

@@ -216,9 +216,10 @@ class DutyState:
 
     name: str
     share: float  # -, of the time
-    loaded: bool  # False where the tool turns without load
+    loaded: bool  # False where the tool turns without load; wheels that turn roll all the same
     power: Lanes = 0.0  # W at the tool, asked for whatever the speed; 0 where the kind of work says it
     off: tuple[str, ...] = ()  # chains that stand still
+    lifted: bool = False  # True where wheels turn in the air
     # mowing
     sward: Lanes = 0.0  # kg/m2 fresh mass removed
     wet_factor: Lanes = 1.0  # -, multiplies the power into the grass
@@ -234,6 +235,10 @@ class DutyState:
     def at_work(self, chain: Chain) -> bool:
         """Return whether a chain is switched on."""
         return chain.name not in self.off
+
+    def loads(self, chain: Chain) -> bool:
+        """Return whether a chain is switched on and works against a load."""
+        return self.loaded and self.at_work(chain)
 
 
 @dataclass(frozen=True)

@@ -18,7 +18,7 @@ from headrace.machine.form import (
     LimitsTable,
 )
 from headrace.machine.form_links import LINK_KINDS, MotorTable
-from headrace.machine.form_works import PACES, WORKS
+from headrace.machine.form_works import OVER_GROUND, PACES, WORKS
 from headrace.machine.loose import link_name, number, table, tables, text
 from headrace.machine.places import Path
 from headrace.machine.problems import key_of
@@ -196,7 +196,8 @@ def _cell(cell: dict[str, Any]) -> Iterator[Said]:
 def _wishes(data: dict[str, Any]) -> Iterator[Said]:
     limits, job = table(data.get("limits")), table(data.get("job"))
     if "time" not in limits and "area" not in job and "job" in data:
-        yield ("limits", "time"), NOTHING, "is missing; give it, or job.area", ""
+        or_area = ", or job.area" if job.get("kind") in OVER_GROUND else ""
+        yield ("limits", "time"), NOTHING, f"is missing; give it{or_area}", ""
     for lower, upper in (*((f"{pace}_min", f"{pace}_max") for pace in PACES), ("ambient_cold", "ambient_hot")):
         low, high = (number(LimitsTable, limits, key) for key in (lower, upper))
         if low is not None and high is not None and low >= high:

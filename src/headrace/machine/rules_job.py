@@ -47,6 +47,7 @@ def _states(data: dict[str, Any]) -> Iterator[Said]:
         yield path, NOTHING, "must have at least one state that works", ""
         return
     yield from _shares(path, cutting)
+    yield from _never_at_work(cutting, tables(data.get("chains")))
     turning = 0
     for k, state in enumerate(states):
         turning += state.get("turning") is True
@@ -61,6 +62,20 @@ def _states(data: dict[str, Any]) -> Iterator[Said]:
         yield from _loads((*path, k), state, data)
 
 
+def _never_at_work(cutting: list[dict[str, Any]], chains: list[dict[str, Any]]) -> Iterator[Said]:
+    """Say which chains no state works: nothing could be said of them."""
+    working = [_off(state) for state in cutting if state.get("idle") is not True]
+    for k, chain in enumerate(chains):
+        if working and all(text(chain.get("name")) in off for off in working):
+            said = "is never at work: every state is idle, turning, or has it in off"
+            yield ("chains", k), NOTHING, said, "let one state of [job] work it"
+
+
+def _off(state: dict[str, Any]) -> list[str]:
+    said = state.get("off")
+    return [name for name in said if isinstance(name, str)] if isinstance(said, list) else []
+
+
 def _loads(path: Path, state: dict[str, Any], data: dict[str, Any]) -> Iterator[Said]:
     """Hold what a state asks of its tools against what those take."""
     kinds = yield from _at_work(path, state, tables(data.get("chains")))
@@ -73,6 +88,10 @@ def _loads(path: Path, state: dict[str, Any], data: dict[str, Any]) -> Iterator[
             yield (*path, key), state[key], f"is nothing that {' or '.join(kinds) or 'a chain at rest'} takes", ""
         if state.get("idle") is True:
             yield (*path, key), state[key], "is a load, and the state is idle", "leave one of them out"
+    if state.get("idle") is True and "wheels" in kinds:
+        said = "is nothing that wheels do: wheels that turn move the machine"
+        yield (*path, "idle"), True, said, "name their chain in off where the machine stands"
+    yield from _not_down(path, state, kinds)
     if state.get("turning") is not True and state.get("idle") is not True:
         yield from _needed(path, state, asks)
 
@@ -80,8 +99,7 @@ def _loads(path: Path, state: dict[str, Any], data: dict[str, Any]) -> Iterator[
 def _at_work(path: Path, state: dict[str, Any], chains: list[dict[str, Any]]) -> Generator[Said, None, list[str]]:
     """Return the kinds of tool that work in a state; say what is no chain."""
     named = [text(chain.get("name")) for chain in chains]
-    said = state.get("off")
-    off = [name for name in said if isinstance(name, str)] if isinstance(said, list) else []
+    off = _off(state)
     for name in off:
         if name not in named:
             yield (*path, "off"), name, f"is no chain; there are {', '.join(named)}", did_you_mean(name, named)
@@ -93,10 +111,21 @@ def _needed(path: Path, state: dict[str, Any], asks: list[Asks]) -> Iterator[Sai
     for key in MATERIAL:
         if key in state and "power" in state:
             yield (*path, "power"), state["power"], f"says the same as {key}; give one of them", ""
+    kinds = dict.fromkeys(_kind_of(ask) for ask in asks)
+    if "power" in state and len(kinds) > 1:
+        said = f"would be asked of each of {' and '.join(kinds)}"
+        yield (*path, "power"), state["power"], said, "name the other chains in off in this state, or give their loads"
     for ask in asks:
         for key in ask.needs:
             if key not in state and not ("power" in state and key in MATERIAL):
-                yield (*path, key), NOTHING, f"is missing; the {_kind_of(ask)} needs it, or a power", ""
+                or_power = ", or a power" if key in MATERIAL else ""
+                yield (*path, key), NOTHING, f"is missing; the {_kind_of(ask)} needs it{or_power}", ""
+
+
+def _not_down(path: Path, state: dict[str, Any], kinds: list[str]) -> Iterator[Said]:
+    slope = number(StateTable, state, "slope")
+    if "winch" in kinds and slope is not None and slope < 0.0:
+        yield (*path, "slope"), state["slope"], "is downhill; lowering a load is not worked out", "give it upward"
 
 
 def _kind_of(asks: Asks) -> str:
@@ -114,7 +143,7 @@ def _shares(path: Path, cutting: list[dict[str, Any]]) -> Iterator[Said]:
         read = [number(StateTable, state, "share") for state in cutting]
         total = sum(share for share in read if share is not None)
         if None not in read and abs(total - 1.0) > CLOSE:
-            yield path, NOTHING, f"shares of the cutting time must add up to 1; they add up to {total:.6g}", ""
+            yield path, NOTHING, f"shares of the time at work must add up to 1; they add up to {total:.6g}", ""
 
 
 def _width(data: dict[str, Any]) -> Iterator[Said]:

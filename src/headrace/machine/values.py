@@ -21,7 +21,7 @@ BETWEEN = re.compile(r"[^\w.\[\]]+")  # what stands as one dash in an address
 TABLES = ("ocv_", "entropy_")  # fields whose arrays run over charge, not over lanes
 
 # Numbers that slow a freely turning tool; the corner of longest coasting takes each at its low end.
-DRAG = ("windage", "friction", "seal_drag", "drag", "drag_slope", "drag_square")
+DRAG = ("windage", "friction", "seal_drag", "idle_torque", "drag", "drag_slope", "drag_square")
 
 
 def slug(name: str) -> str:

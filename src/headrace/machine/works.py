@@ -94,7 +94,7 @@ class Winch:
     parts: Lanes  # -, of rope that carry the load
     leads: Lanes  # -, fixed sheaves between tackle and drum
     sheave_efficiency: Lanes  # -, tension passed on over one sheave
-    friction: Lanes  # -, of the load on its slope
+    load_friction: Lanes  # -, of the load on its slope
     idle_torque: Lanes  # N m
     inertia: Lanes  # kg m2
 

@@ -21,6 +21,8 @@ class Said(Measure):
     ----------
     name
         Stands before a number, or after "at the".
+    title
+        Stands over a drawing of it.
     unit, scale
         As it is read, and how many of it make one SI unit.
     digits
@@ -28,6 +30,7 @@ class Said(Measure):
     """
 
     name: str
+    title: str
     unit: str
     scale: float = 1.0
     digits: int = 0
@@ -44,23 +47,23 @@ class Said(Measure):
 PACES = {
     said.field(): said
     for said in (
-        Said("tip_speed", "m_s", "tip", "m/s"),
-        Said("tool_speed", "rad_s", "tool", "rpm", 30.0 / pi),
-        Said("flow", "m3_s", "flow", "l/min", 60_000.0),
-        Said("load_speed", "m_s", "load", "m/s", digits=2),
-        Said("travel_speed", "m_s", "travel", "m/s", digits=2),
+        Said("tip_speed", "m_s", "tip", "Tip speed", "m/s"),
+        Said("tool_speed", "rad_s", "tool", "Tool speed", "rpm", 30.0 / pi),
+        Said("flow", "m3_s", "flow", "Flow", "l/min", 60_000.0),
+        Said("load_speed", "m_s", "load", "Load speed", "m/s", digits=2),
+        Said("travel_speed", "m_s", "travel", "Travel speed", "m/s", digits=2),
     )
 }
 AMOUNTS = {
     said.field(): said
     for said in (
-        Said("area", "m2", "area", "m²"),
-        Said("bored", "m", "bored", "m", digits=1),
-        Said("sawn", "m2", "sawn", "m²", digits=2),
-        Said("chipped", "kg", "chipped", "kg"),
-        Said("moved", "m3", "moved", "m³", digits=1),
-        Said("hauled", "m", "hauled", "m"),
-        Said("travelled", "m", "travelled", "m"),
+        Said("area", "m2", "area", "Area", "m²"),
+        Said("bored", "Bored", "m", "bored", "m", digits=1),
+        Said("sawn", "m2", "sawn", "Sawn", "m²", digits=2),
+        Said("chipped", "Chipped", "kg", "chipped", "kg"),
+        Said("moved", "m3", "moved", "Moved", "m³", digits=1),
+        Said("hauled", "Hauled", "m", "hauled", "m"),
+        Said("travelled", "Travelled", "m", "travelled", "m"),
     )
 }
 
@@ -90,4 +93,6 @@ def amounts(record: Record) -> tuple[Any, Any, Callable[[Any], str]]:
 def done(record: Record) -> str:
     """Return what a day got done in words."""
     whole, well, say = amounts(record)
+    if whole is None:
+        return "not counted: the file tells the work in watts"
     return f"{say(whole)}, {say(well)} of it fast enough"

@@ -28,6 +28,7 @@ from headrace.paper.working import lines
 Record = dict[str, Any]
 
 FONTS = "/* the type */"  # where the page's own letters go, once it is known which they are
+OF_A_BLADE, OF_A_SHAFT = "tip_speed_m_s", "tool_speed_rad_s"
 TOP, TOP_EACH = 8, 5  # numbers shown with a bar, of one answer and of each of several
 ANSWERS = {
     "run_time": "How long it lasts",
@@ -89,7 +90,9 @@ def _pages() -> Environment:
 def _headlines(record: Record) -> list[Record]:
     """Return the three numbers of the head with their bands, what they mean and the working behind each."""
     day, pack = record["day"], record["pack"]
-    lasts, wanted, empty = (words.middle(day[k]) for k in ("lasts_s", "wanted_s", "tool_speed_empty_rad_s"))
+    lasts, wanted = (words.middle(day[k]) for k in ("lasts_s", "wanted_s"))
+    fast = pace(record["day"]) if day["pace"] != OF_A_BLADE else PACES[OF_A_SHAFT]  # a blade is geared by its turns
+    full, empty = fast.field("full"), words.middle(day[fast.field("empty")])
     mass = words.plain(words.middle(pack["mass_kg"]), "kg")
     shown: list[tuple[str, Any, Callable[[Any], str], str, str]] = [
         (
@@ -100,11 +103,11 @@ def _headlines(record: Record) -> list[Record]:
             f"down to the reserve; {words.minutes(wanted)} wanted. After {words.minutes(lasts)} {day['lasts_reason']}.",
         ),
         (
-            "day.tool_speed_full_rad_s",
-            day["tool_speed_full_rad_s"],
-            words.rpm,
+            f"day.{full}",
+            day[full],
+            fast.say,
             "full pack",
-            f"in the heaviest work; {words.rpm(empty)} when it has run out.",
+            f"in the heaviest work; {fast.say(empty)} when it has run out.",
         ),
         (
             "pack.energy_J",
@@ -129,7 +132,7 @@ def _headlines(record: Record) -> list[Record]:
 
 def _chains(losses: Record) -> list[Record]:
     """Return every chain with its duty states, each drawn lying and upright to one scale."""
-    chains = losses.get("chains") or [{"name": "", "states": losses["states"]}]
+    chains = words.chains_of(losses)
     full = max((words.middle(s["source_W"]) for chain in chains for s in chain["states"] if s["links"]), default=1.0)
     return [
         {

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from headrace.paper.words import percent, size
+from headrace.paper.words import percent, size, some
 
 Record = dict[str, Any]
 HALF = 0.5  # of the draws
@@ -14,16 +14,16 @@ MOST = 5  # packs named beside the first
 
 def stopped(record: Record) -> str:
     """Return in a sentence how many of the draws a stop holds up."""
-    share = record["stopped"]
+    share, whole = record["stopped"], f"Of {record['draws']['count']} machines drawn from the bands of the numbers"
     if share == 0.0:
-        return "No stop in any of them."
+        return f"{whole} none has a stop."
     if any(finding["level"] == "stop" for finding in record["findings"]):
-        return f"The typical machine has a stop, and so have {percent(share)} of them."
+        return f"{whole} {some(share)} have a stop, as the typical machine has."
     if share < HALF:
-        return f"The typical machine has no stop; {percent(share)} of them have one."
+        return f"{whole} {some(share)} have a stop; the typical machine has none."
     return (
-        f"The typical machine has no stop, yet {percent(share)} of them have one: the plan works only if the "
-        "numbers turn out as typical. Measure what carries the answer before buying."
+        f"{whole} {some(share)} have a stop, though the typical machine has none: the plan works only if the numbers "
+        "turn out as typical. Measure what carries the answer before buying."
     )
 
 
@@ -33,11 +33,14 @@ def surest(record: Record) -> str:
     best = ranked[0]["often"]
     if best == 0.0:
         return "No pack works in any draw."
-    chance = TWICE * (best * (1.0 - best) / record["draws"]["count"]) ** 0.5
+    count = record["draws"]["count"]
+    likely = (best * count + 1.0) / (count + 2.0)  # never quite 1: the next draw may fail
+    chance = TWICE * (likely * (1.0 - likely) / count) ** 0.5
     first, *others = [size(c["series"], c["parallel"]) for c in ranked if best - c["often"] <= chance]
     said = f"Works most often: {first}, {percent(best)} of the draws."
     if others:
-        said += f" So few draws cannot tell it from {', '.join(others[:MOST])}."
+        more = f" and {len(others) - MOST} more" if len(others) > MOST else ""
+        said += f" So few draws cannot tell it from {', '.join(others[:MOST])}{more}."
     if best < HALF:
         said += " None works in most of them."
     return said

@@ -15,6 +15,7 @@ ZERO = 273.15
 # What each reason is called in a line of the map, and the shape it has there. Meaning is never by colour alone.
 SHAPES = {
     "tip-too-fast": ("∧", "too fast"),
+    "too-fast-when-full": ("∧", "too fast"),
     "too-slow-when-empty": ("∨", "too slow"),
     "part-over-voltage": ("┃", "over volts"),
     "cuts-out-under-load": ("╳", "cuts out"),
@@ -79,6 +80,14 @@ def percent(share: float | None) -> str:
     return "–" if share is None else f"{digits_of(share * 100)} %"
 
 
+def some(share: float) -> str:
+    """Return a share of the draws in per cent; neither nothing nor all where it is only close to it."""
+    said = percent(share)
+    if said == "0 %" and share > 0.0:
+        return "< 1 %"
+    return "> 99 %" if said == "100 %" and share < 1.0 else said
+
+
 def plain(value: float | None, unit: str, digits: int = 1) -> str:
     """Return a number with its unit, or a dash."""
     return "–" if value is None else f"{digits_of(value, digits)} {unit}".strip()
@@ -94,6 +103,11 @@ def band(value: Any, say: Callable[[Any], str]) -> str:
     if not isinstance(value, dict):
         return say(value)
     return f"{say(value['typical'])}, {say(value['low'])} to {say(value['high'])}"
+
+
+def chains_of(losses: dict[str, Any]) -> list[dict[str, Any]]:
+    """Return the chains of a record of losses, each with its states; one without a name where there is one."""
+    return losses.get("chains") or [{"name": "", "states": losses["states"]}]
 
 
 def spread(value: Any, say: Callable[[Any], str]) -> str:

@@ -202,7 +202,7 @@ class _March:
         tally.most("peak_cell_current", in_cell, on)
         volts = terminals.inside(current) / source.series
         tally.least("lowest_cell_voltage", volts, on)
-        if job.states[state].loaded and job.states[state].at_work(self.machine.chains[0]):
+        if job.states[state].loads(self.machine.chains[0]):
             work, speed = self.machine.chains[0].work, points[0].tool_speed
             pace = tool_of(work).pace_at(work, speed)
             done = tool_of(work).rate(work, job.states[state], job, speed) * seconds

@@ -27,7 +27,7 @@ def _radius(winch: Winch) -> Lanes:
 
 
 def _torque(winch: Winch, state: DutyState, job: Job, air: Lanes) -> TorqueTerms:
-    rope = lifting.rope_pull(_pull(winch, state, winch.friction), _advantage(winch))
+    rope = lifting.rope_pull(_pull(winch, state, winch.load_friction), _advantage(winch))
     return torque_terms.with_power(lifting.hoist_torque_terms(rope, _radius(winch), winch.idle_torque), state.power)
 
 
@@ -50,11 +50,11 @@ def _raising(winch: Winch, state: DutyState, job: Job, speed: Lanes) -> Lanes:
 
 
 def _wastes(winch: Winch, state: DutyState, job: Job, air: Lanes, speed: Lanes) -> tuple[Waste, ...]:
-    pull, load_speed = _pull(winch, state, winch.friction), _load_speed(winch, speed)
+    pull, load_speed = _pull(winch, state, winch.load_friction), _load_speed(winch, speed)
     rubbing = lifting.pull_power(pull - _pull(winch, state, 0.0), load_speed)
     tackle = lifting.tackle_loss(pull, load_speed, winch.parts, _advantage(winch))
     return (
-        Waste("load rubbing on the slope", "rubbing", rubbing, "friction"),
+        Waste("load rubbing on the slope", "rubbing", rubbing, "load_friction"),
         Waste("tackle", "tackle", tackle, "sheave_efficiency"),
         idle(winch.idle_torque, speed),
     )
@@ -62,7 +62,7 @@ def _wastes(winch: Winch, state: DutyState, job: Job, air: Lanes, speed: Lanes) 
 
 def _scaled(winch: Winch, kind: str, share: float) -> Winch:
     if kind == "rubbing":
-        return replace(winch, friction=winch.friction * share)
+        return replace(winch, load_friction=winch.load_friction * share)
     if kind == "tackle":
         return replace(winch, sheave_efficiency=1.0 - (1.0 - winch.sheave_efficiency) * share)
     return replace(winch, idle_torque=winch.idle_torque * share)
@@ -78,4 +78,5 @@ HAULING = Tool(
     useful=_raising,
     wastes=_wastes,
     scaled=_scaled,
+    cuts=False,
 )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from headrace.drive.tools.tool import Measure, Tool, Waste, idle, turning
+from headrace.drive.tools.tool import Measure, Tool, Waste, counted, idle, turning
 from headrace.machine.records import DutyState, Job, Lanes
 from headrace.machine.works import Auger, Tiller
 from headrace.physics import loads, tillage, torque_terms
@@ -78,7 +78,7 @@ def _as_it_turns(auger: Auger, speed: Lanes) -> Lanes:
 
 
 def _bored(auger: Auger, state: DutyState, job: Job, speed: Lanes) -> Lanes:
-    return turning(speed, state.feed)
+    return counted(state, turning(speed, state.feed))
 
 
 def _spoil(auger: Auger, state: DutyState) -> Lanes:

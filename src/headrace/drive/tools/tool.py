@@ -70,6 +70,8 @@ class Tool:
         Of (record, waste's kind, share): the record with a waste scaled.
     must_stop
         Within which time it has to stand after release; infinite where no rule says. [s]
+    cuts
+        Whether it hurts who touches it before it stands.
     """
 
     pace: Measure
@@ -82,11 +84,17 @@ class Tool:
     wastes: Callable[[Any, DutyState, Job, Lanes, Lanes], Sequence[Waste]]
     scaled: Callable[[Any, str, float], Any]
     must_stop: float = math.inf
+    cuts: bool = True
 
 
 def turning(speed: Lanes, watts: Lanes) -> Lanes:
     """Return power where the tool turns, nothing where it stands. [W]"""
     return np.where(speed > 0.0, watts, 0.0)
+
+
+def counted(state: DutyState, rate: Lanes) -> Lanes:
+    """Return a rate of work; none where the state is told by its watts, which do not say how much that is."""
+    return np.where(np.asarray(state.power) > 0.0, np.nan, rate)
 
 
 def idle(torque: Lanes, speed: Lanes) -> Waste:

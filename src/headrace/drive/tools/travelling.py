@@ -32,16 +32,22 @@ def _given(wheels: Wheels, state: DutyState) -> Lanes:
 
 
 def _rolling(wheels: Wheels, state: DutyState) -> Lanes:
-    return travel.rolling_force(total_mass(wheels, state), state.slope, wheels.rolling) if state.loaded else 0.0
+    return 0.0 if state.lifted else travel.rolling_force(total_mass(wheels, state), state.slope, wheels.rolling)
 
 
-def _steady(wheels: Wheels, state: DutyState) -> Lanes:
+def steady_force(wheels: Wheels, state: DutyState) -> Lanes:
+    """Return the force the wheels put on the ground at a steady pace, without that against the air. [N]"""
     return np.maximum(_climb(wheels, state) + _rolling(wheels, state), 0.0)
+
+
+def force_gripped(wheels: Wheels, state: DutyState) -> Lanes:
+    """Return the most they can put on it before they spin. [N]"""
+    return travel.grip_limit(total_mass(wheels, state), state.slope, wheels.driven_share, wheels.grip)
 
 
 def _torque(wheels: Wheels, state: DutyState, job: Job, air: Lanes) -> TorqueTerms:
     terms = travel.travel_torque_terms(
-        _steady(wheels, state), wheels.diameter / 2.0, loads.air_density(air), wheels.drag_area, wheels.slip
+        steady_force(wheels, state), wheels.diameter / 2.0, loads.air_density(air), wheels.drag_area, wheels.slip
     )
     return torque_terms.with_power(terms, state.power)
 
@@ -64,7 +70,7 @@ def _climbing(wheels: Wheels, state: DutyState, job: Job, speed: Lanes) -> Lanes
 
 
 def _wastes(wheels: Wheels, state: DutyState, job: Job, air: Lanes, speed: Lanes) -> tuple[Waste, ...]:
-    pace, steady = _pace(wheels, speed), _steady(wheels, state)
+    pace, steady = _pace(wheels, speed), steady_force(wheels, state)
     blown = travel.air_force(loads.air_density(air), wheels.drag_area, pace)
     rolling = steady - _given(wheels, state)  # downhill the ground gives some of it
     return (
@@ -89,4 +95,5 @@ TRAVELLING = Tool(
     useful=_climbing,
     wastes=_wastes,
     scaled=_scaled,
+    cuts=False,
 )

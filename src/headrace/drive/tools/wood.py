@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TypeVar
 
-from headrace.drive.tools.tool import Measure, Tool, Waste, idle, turning
+from headrace.drive.tools.tool import Measure, Tool, Waste, counted, idle, turning
 from headrace.machine.records import DutyState, Job, Lanes
 from headrace.machine.works import Chipper, Saw
 from headrace.physics import loads, sawing
@@ -52,7 +52,7 @@ def _saw_torque(saw: Saw, state: DutyState, job: Job, air: Lanes) -> TorqueTerms
 
 
 def _sawn(saw: Saw, state: DutyState, job: Job, speed: Lanes) -> Lanes:
-    return turning(speed, state.depth * state.feed)
+    return counted(state, turning(speed, state.depth * state.feed))
 
 
 def _into_kerf(saw: Saw, state: DutyState, job: Job, speed: Lanes) -> Lanes:
@@ -83,7 +83,7 @@ def _chip_torque(chipper: Chipper, state: DutyState, job: Job, air: Lanes) -> To
 
 
 def _chipped(chipper: Chipper, state: DutyState, job: Job, speed: Lanes) -> Lanes:
-    return turning(speed, state.material)
+    return counted(state, turning(speed, state.material))
 
 
 def _into_chips(chipper: Chipper, state: DutyState, job: Job, speed: Lanes) -> Lanes:

@@ -9,7 +9,7 @@ from typing import Any
 from headrace.drive.point import REASONS as POINTS
 from headrace.paper.measures import PACES, amounts, pace, paces
 from headrace.paper.sureness import stopped, surest
-from headrace.paper.words import band, celsius, minutes, percent, plain, rpm, watt_hours, watts
+from headrace.paper.words import band, celsius, chains_of, minutes, percent, plain, rpm, some, watt_hours, watts
 from headrace.runs.run import REASONS as ENDS
 
 REASONS = {outcome.slug: words for reasons in (POINTS, ENDS) for outcome, words in reasons.items()}
@@ -30,22 +30,26 @@ NEAR = 2  # counts around the planned pack whose chances are printed
 def losses(record: Record) -> str:
     """Return the bands of every duty state."""
     lines = [_head(record)]
-    for state in record["states"]:
-        said = pace(state)
-        lines.append(f"  {state['name']}")
-        rows: list[Row] = [
-            ("tool", state["tool_speed_rad_s"], rpm),
-            (said.name, state[said.field()], said.say),
-            ("into the work", state["useful_W"], watts),
-            ("from the cells", state["source_W"], watts),
-        ]
-        ranked = sorted(state["links"], key=lambda link: -_middle(link["loss_W"]))
-        rows += [(link["name"], link["loss_W"], watts) for link in ranked[:3]]
-        lines += _rows(rows, indent=4)
-        lines += _outcomes(state["outcomes"], indent=4)
+    for chain in chains_of(record):
+        lines += [f"  {chain['name'].upper()}"] if chain["name"] else []
+        for state in chain["states"]:
+            lines += _state(state)
     return "\n".join(
         [*lines, "  Low and high ends of a ledger do not add up: each draw does, and so does the typical machine."]
     )
+
+
+def _state(state: Record) -> list[str]:
+    said = pace(state)
+    rows: list[Row] = [
+        ("tool", state["tool_speed_rad_s"], rpm),
+        (said.name, state[said.field()], said.say),
+        ("into the work", state["useful_W"], watts),
+        ("from the cells", state["source_W"], watts),
+    ]
+    ranked = sorted(state["links"], key=lambda link: -_middle(link["loss_W"]))
+    rows += [(link["name"], link["loss_W"], watts) for link in ranked[:3]]
+    return [f"  {state['name']}", *_rows(rows, indent=4), *_outcomes(state["outcomes"], indent=4)]
 
 
 def packs(record: Record) -> str:
@@ -85,7 +89,7 @@ def check(record: Record) -> str:
     """Return how often each finding is raised."""
     raised = [*record["findings"], *record["sometimes"]]
     lines = [_head(record), f"  {stopped(record)}"]
-    lines += [f"  {_some(found['share']):>5}  {found['level']:<8}{found['slug']}" for found in raised]
+    lines += [f"  {some(found['share']):>5}  {found['level']:<8}{found['slug']}" for found in raised]
     return "\n".join(lines if raised else [*lines, "  no draw is past any limit"])
 
 
@@ -118,10 +122,6 @@ def carries(record: Record) -> str:
     return "\n".join(lines)
 
 
-def _some(share: float) -> str:
-    return percent(share) if share >= OFTEN else "< 1 %"
-
-
 def _head(record: Record) -> str:
     drawn = record["draws"]
     machines = f"How sure: {drawn['count']} machines drawn from the bands of the numbers (seed {drawn['seed']})"
@@ -135,7 +135,8 @@ def _middle(value: Any) -> float:
 
 
 def _rows(rows: list[Row], indent: int) -> list[str]:
-    return [f"{'':{indent}}{name:<{26 - indent}}{band(value, say)}" for name, value, say in rows]
+    wide = max(24 - indent, *(len(name) for name, _, _ in rows)) + 2
+    return [f"{'':{indent}}{name:<{wide}}{band(value, say)}" for name, value, say in rows]
 
 
 def _outcomes(shares: dict[str, float], indent: int) -> list[str]:

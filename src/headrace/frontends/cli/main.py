@@ -119,18 +119,22 @@ def check(file: Path, draws: int, seed: int, as_json: bool) -> None:
 
 @main.command()
 @FILE
-@click.option("--out", required=True, type=click.Path(path_type=Path, file_okay=False), help="Folder to write into.")
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path, file_okay=False),
+    help="Folder to write into; one named after FILE, here, when left out.",
+)
 @SURE
 @SEED
 @JSON
-def design(file: Path, out: Path, draws: int, seed: int, as_json: bool) -> None:
+def design(file: Path, out: Path | None, draws: int, seed: int, as_json: bool) -> None:
     """Do the whole job and write results.json and report.html. Exit 1 when something must stop the plan.
 
-    Example:  headrace design my-mower.toml --out my-mower
+    Example:  headrace design my-mower.toml
     """
     from headrace.frontends.cli import verbs
 
-    verbs.design(file, out, Sure(draws, seed), as_json)
+    verbs.design(file, out or Path(file.stem), Sure(draws, seed), as_json)
 
 
 def _addresses(context: click.Context, _: click.Parameter, start: str) -> list[str]:

@@ -7,7 +7,7 @@ from typing import Any
 from headrace.paper.measures import done, pace, paces
 from headrace.paper.pack_grid import grid
 from headrace.paper.trail import trail
-from headrace.paper.words import celsius, minutes, percent, plain, rpm, size, spoken, watt_hours, watts
+from headrace.paper.words import celsius, chains_of, minutes, percent, plain, rpm, size, spoken, watt_hours, watts
 
 Record = dict[str, Any]
 NOT_TRIED = "outside what was tried"
@@ -20,7 +20,11 @@ def losses(record: Record) -> str:
     head = (
         f"{record['machine']}: where the watts go, in the middle of the day ({percent(record['charge'])} charge left)"
     )
-    return "\n\n".join([head, *(_state(state) for state in record["states"])])
+    parts = [head]
+    for chain in chains_of(record):
+        parts += [chain["name"].upper()] if chain["name"] else []
+        parts += [_state(state) for state in chain["states"]]
+    return "\n\n".join(parts)
 
 
 def _state(state: Record) -> str:
@@ -126,11 +130,10 @@ def check(record: Record) -> str:
         lines.append("  Nothing to say against it.")
     others = ", ".join(spoken(slug) for slug in record["in_order"])
     lines += ["", f"  Looked at, and none of these on the typical machine: {others}."]
-    lines += ["", "  " + CAUTION]
-    return "\n".join(lines)
-
-
-CAUTION = "Lithium packs burn and blades cut: local codes and licensed practice come before anything printed here."
+    if record["not_held"]:
+        left = ", ".join(spoken(slug) for slug in record["not_held"])
+        lines.append(f"  Not judged, for want of a limit or because the rule is for other machines: {left}.")
+    return "\n".join([*lines, "", *(f"  {caution}" for caution in record["cautions"])])
 
 
 def design(record: Record) -> str:

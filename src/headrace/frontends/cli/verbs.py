@@ -28,7 +28,7 @@ def new(starter: str, file: Path) -> None:
     try:
         machine.save(file, machine.starter(starter))
     except OSError as trouble:
-        refuse(f"error: {file} cannot be written\n  {trouble.strerror}")
+        refuse(f"error: {file} cannot be written: {trouble.strerror}\n  way out: name a folder you may write into")
     say(f"wrote {file}\nFill in what you know; then: headrace check {file}")
 
 
@@ -132,7 +132,7 @@ def design(file: Path, out: Path, sure: Sure, as_json: bool) -> None:
         machine.save(out / "results.json", results)
         machine.save(out / "report.html", page)
     except OSError as trouble:
-        refuse(f"error: {out} cannot be written into\n  {trouble.strerror}")
+        refuse(f"error: {out} cannot be written into: {trouble.strerror}\n  way out: name a folder you may write into")
     say(f"wrote {out / 'results.json'} and {out / 'report.html'}")
     _stop_on(found)
 

@@ -89,8 +89,7 @@ def curves(record: Record) -> list[Curve]:
 def _pace(record: Record) -> Channel:
     """Return the channel of the tool's pace, held against the least that is wanted."""
     said = pace(record["day"])
-    name = f"{said.name.capitalize()} speed"
-    return Channel(said.field(), name, said.unit, said.turn, True, "least wanted")
+    return Channel(said.field(), said.title, said.unit, said.turn, True, "least wanted")
 
 
 def _curve(record: Record, channel: Channel, drawn: bool, *, named: bool = False) -> Curve:
@@ -230,6 +229,12 @@ def _says(channel: Channel, points: dict[str, list[Point]]) -> str:
         where = f"in {name} " if name else ""
         values = [float(point["typical"]) for point in row]
         said.append(
-            f"{where}{values[0]:.3g} {channel.unit} at first, {values[-1]:.3g} at last, {max(values):.3g} at most"
+            f"{where}{_plain(values[0])} {channel.unit} at first, {_plain(values[-1])} at last, "
+            f"{_plain(max(values))} at most"
         )
     return f"{channel.name}: {'; '.join(said)}."
+
+
+def _plain(value: float) -> str:
+    """Return a number to three digits, never in powers of ten."""
+    return f"{value:.0f}" if abs(value) >= 100.0 else f"{value:.3g}"

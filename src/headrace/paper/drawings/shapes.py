@@ -5,8 +5,10 @@ from __future__ import annotations
 from headrace.paper.words import SHAPES, spoken
 
 # Each is the sign the trade would draw for it: volts that run into a lid, a switch that opens, a coil that is warm.
+TOO_FAST = '<path d="M4 16 12 7l8 9"/>'
 STROKES = {
-    "tip-too-fast": '<path d="M4 16 12 7l8 9"/>',
+    "tip-too-fast": TOO_FAST,
+    "too-fast-when-full": TOO_FAST,
     "too-slow-when-empty": '<path d="M4 8l8 9 8-9"/>',
     "part-over-voltage": '<path d="M4 8.5h16M12 21V3.5M8.5 7 12 3.5 15.5 7"/>',
     "cuts-out-under-load": '<path d="M2 15.500h4.500M7.5 14.5 17 7M17.5 15.500H22"/>'

@@ -1,0 +1,28 @@
+"""What is said of a machine whatever the numbers: the usual cautions of its pack and of its tools."""
+
+from __future__ import annotations
+
+from headrace.machine.records import Machine
+from headrace.machine.works import Auger, Blade, Chipper, Fan, Saw, Tiller, Wheels, Winch
+
+PACK = "Lithium packs burn: charge and store them where a fire can do no harm, and fuse them at the pack."
+OF_TOOLS = {
+    Blade: "Blades cut and throw stones: unplug before you reach under the deck, and keep others away.",
+    Tiller: "Tines catch feet and clothes: unplug before you clear them.",
+    Auger: "An auger that catches a root throws who holds it: brace it, and let go must mean stop.",
+    Saw: "A saw bench wants its riving knife, guard and push stick; unplug before you touch the blade.",
+    Chipper: "A chipper draws in what its knives catch: no hand past the hopper; unplug and wait to clear it.",
+    Fan: "A fan wants a guard on both sides before it is switched on.",
+    Winch: (
+        "Nothing here holds the load when the power goes: fit a brake that works unplugged, stand clear of the rope, "
+        "and never lift people."
+    ),
+    Wheels: "Nothing here holds the machine on a slope: fit a brake that works unplugged.",
+}
+FIRST = "Local codes and licensed practice come before anything printed here."
+
+
+def cautions(machine: Machine) -> tuple[str, ...]:
+    """Return the cautions that go with a machine, in sentences."""
+    kinds = dict.fromkeys(type(chain.work) for chain in machine.chains)
+    return (PACK, *(OF_TOOLS[kind] for kind in kinds), FIRST)
