@@ -13,7 +13,8 @@ from scipy.optimize import brentq
 from benchmarks.side_by_side import least_times
 from headrace import machine
 from headrace.drive.links import parts
-from headrace.drive.point import Outcome, Point, solve
+from headrace.drive.point import Outcome, Point
+from headrace.drive.solve import solve
 from headrace.drive.terminals import Terminals
 from headrace.drive.train import Train, Warmth, train, work_terms
 from headrace.pack import source as pack

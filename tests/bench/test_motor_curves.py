@@ -15,7 +15,8 @@ from headrace.bench import motor_curves
 from headrace.bench.motor_curves import fit
 from headrace.bench.motor_set import MotorSet, departure, predict
 from headrace.bench.readings import Array, Curve, Side
-from headrace.drive.point import Outcome, solve
+from headrace.drive.point import Outcome
+from headrace.drive.solve import solve
 from headrace.drive.terminals import Terminals
 from headrace.drive.train import Train
 from headrace.errors import NotSettled, OutOfRange

@@ -11,7 +11,8 @@ from scipy.optimize import brentq
 
 from headrace.design.corners import slow_crossing_of
 from headrace.drive.links import parts
-from headrace.drive.point import Outcome, solve
+from headrace.drive.point import Outcome
+from headrace.drive.solve import solve
 from headrace.drive.terminals import Terminals
 from headrace.drive.train import Train, train, work_terms
 from headrace.machine.records import Controller

@@ -14,7 +14,8 @@ import pytest
 from headrace.design.corners import points_at
 from headrace.drive import bus
 from headrace.drive.links import parts
-from headrace.drive.point import Outcome, solve
+from headrace.drive.point import Outcome
+from headrace.drive.solve import solve
 from headrace.drive.terminals import Terminals
 from headrace.drive.train import Train, train, work_terms
 from headrace.explore.shares import shares

@@ -13,7 +13,7 @@ DEFAULTS = load("defaults")
 
 
 def test_defaults_are_the_table_we_typed_in() -> None:
-    assert len(DEFAULTS) == 132
+    assert len(DEFAULTS) == 142
     assert len({row["key"] for row in DEFAULTS}) == 132
     for kind, rows, total in (
         ("mowing-blade.", 4, 1001.16),

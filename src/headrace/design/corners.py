@@ -8,11 +8,12 @@ import numpy as np
 
 from headrace.drive.bus import solve_together
 from headrace.drive.links import parts
-from headrace.drive.point import Point, slow_crossing
+from headrace.drive.point import Point
 from headrace.drive.stopping import brake_for, coast_time, spin, stop_time
 from headrace.drive.terminals import Terminals
 from headrace.drive.tools import tool_of
 from headrace.drive.train import Warmth, train, work_terms
+from headrace.drive.walk import slow_crossing
 from headrace.findings.evidence import Corners, Days, Stop
 from headrace.machine.records import Chain, DutyState, Job, Lanes, Machine
 from headrace.machine.values import first_lane, low_drag

@@ -10,12 +10,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import fields, replace
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
 
-from headrace.drive.point import Outcome, Point, solve, switched_off
+from headrace.drive.point import Outcome, Point, switched_off
+from headrace.drive.solve import solve
 from headrace.drive.terminals import Terminals
 from headrace.drive.train import Train
 from headrace.machine.records import Lanes
@@ -77,42 +78,58 @@ def _solved(trains: Sequence[Train], terminals: Terminals) -> list[Point]:
 
 
 class _Bus(NamedTuple):
-    """The chains in one row, the lanes of each after those of the one before, and the source in each lane."""
+    """The chains, the lanes of each after those of the one before, and the source in each lane."""
 
     chains: int
-    row: Train
+    rows: tuple[Train, ...]  # one of all chains, or one of each where a load is a curve
     voltage: Array  # V, without current
     resistance: Array  # ohm
 
 
 def _bus(trains: Sequence[Train], terminals: Terminals, shape: tuple[int, ...]) -> _Bus:
-    """Put the chains in one row; what is the same in all of them stays a scalar."""
+    """Put the chains in one row, where none of their loads is a curve, or in a row each."""
+    together = all(train.curve is None for train in trains)
+    rows = (_row(trains, shape),) if together else tuple(some_lanes(train, shape, _all(shape)) for train in trains)
+    return _Bus(len(trains), rows, _flat(terminals.voltage, shape), _flat(terminals.resistance, shape))
 
-    def flat(value: Lanes) -> Array:
-        return np.broadcast_to(value, shape).reshape(-1)
+
+def _all(shape: tuple[int, ...]) -> Places:
+    return np.arange(int(np.prod(shape, dtype=int)))
+
+
+def _flat(value: Lanes, shape: tuple[int, ...]) -> Array:
+    return np.broadcast_to(value, shape).reshape(-1)
+
+
+def _row(trains: Sequence[Train], shape: tuple[int, ...]) -> Train:
+    """Put chains in one row; what is the same in all of them stays a scalar."""
 
     def row(values: Sequence[Lanes]) -> Lanes:
         if all(np.ndim(value) == 0 and value == values[0] for value in values):
             return values[0]
-        return np.concatenate([flat(value) for value in values])
+        return np.concatenate([_flat(value, shape) for value in values])
 
     terms = TorqueTerms(*(row(values) for values in zip(*(train.current for train in trains), strict=True)))
-    others = [f.name for f in fields(Train) if f.name != "current"]
-    rest = {name: row([getattr(train, name) for train in trains]) for name in others}
-    return _Bus(len(trains), Train(terms, **rest), flat(terminals.voltage), flat(terminals.resistance))
+    others = [f.name for f in fields(Train) if f.name not in ("current", "curve")]
+    rest: dict[str, Any] = {name: row([getattr(train, name) for train in trains]) for name in others}
+    return Train(terms, **rest)
 
 
 def _some(bus: _Bus, chosen: Places) -> _Bus:
     """Return the bus in some of its lanes."""
-    size = bus.voltage.size
-    places = (size * np.arange(bus.chains)[:, np.newaxis] + chosen).reshape(-1)
-    row = some_lanes(bus.row, (bus.chains * size,), places)
-    return _Bus(bus.chains, row, bus.voltage[chosen], bus.resistance[chosen])
+    size, each = bus.voltage.size, bus.chains // len(bus.rows)
+    places = (size * np.arange(each)[:, np.newaxis] + chosen).reshape(-1)
+    rows = tuple(some_lanes(row, (each * size,), places) for row in bus.rows)
+    return _Bus(bus.chains, rows, bus.voltage[chosen], bus.resistance[chosen])
 
 
 def _held(bus: _Bus, voltage: Array) -> Point:
-    """Return the points of the row with the bus held at a voltage."""
-    return solve(bus.row, Terminals(np.tile(voltage, bus.chains), 0.0, 0.0, 0.0, 0.0, 0.0))
+    """Return the points of all chains, one after the other, with the bus held at a voltage."""
+    each = np.tile(voltage, bus.chains // len(bus.rows))
+    found = [solve(row, Terminals(each, 0.0, 0.0, 0.0, 0.0, 0.0)) for row in bus.rows]
+    if len(found) == 1:
+        return found[0]
+    return Point(*(np.concatenate([getattr(point, f.name) for point in found]) for f in fields(Point)))
 
 
 def _gap(bus: _Bus, voltage: Array, held: Point | None = None) -> Array:

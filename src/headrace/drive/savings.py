@@ -1,7 +1,7 @@
-"""What a watt saved at a link is worth at the cells, with the tool's speed held.
+"""What a watt saved at a link is worth at the cells, with the tool's pace held.
 
 Held, because a loss taken away otherwise lets the tool turn faster and eat the saving: the builder who removes a loss
-will choose the windings or the ratio for the same speed again.
+will choose the windings or the ratio for the same pace again.
 """
 
 from __future__ import annotations
@@ -31,12 +31,14 @@ from headrace.machine.records import (
     Transmission,
 )
 from headrace.machine.works import Work
-from headrace.physics import converters, margins, motors
+from headrace.physics import converters, motors
 
 IMPROVEMENTS = {
     "windage": "a thinner, smoother tool that fans half as much",
     "rubbing": "half the friction on its way up",
     "tackle": "sheaves on rolling bearings, or fewer of them",
+    "pump": "a pump that is made for this flow and height",
+    "pipe": "a hose 15 % wider, or half as long",
     "fan": "a wheel that fits its duct, with half the loss",
     "rolling": "larger or harder tyres, or firmer ground",
     "slip": "more weight on the driven wheels, or more tread",
@@ -63,11 +65,11 @@ class Saving:
     how: str
 
 
-def held_power(case: Train, terminals: Terminals, point: Point) -> Lanes:
-    """Return the power the cells give when the tool's speed is held at that of a point; none where it stands. [W]"""
+def held_power(case: Train, terminals: Terminals, point: Point, tool_speed: Lanes) -> Lanes:
+    """Return the power the cells give when the tool's speed is held; none where it stands at the point. [W]"""
     turning = point.tool_speed > 0.0
-    speed = np.where(turning, point.tool_speed, 1.0) * case.turns
-    current, _ = margins.current_asked(case.current, speed)
+    speed = np.where(turning, tool_speed, 1.0) * case.turns
+    current = case.current_at(speed)
     needed = motors.motor_voltage(case.constant, speed, current, case.resistance, case.brush_drop)
     loop = case.wiring + terminals.resistance
     switching = case.switching_share * point.switched * current
@@ -79,11 +81,18 @@ def held_power(case: Train, terminals: Terminals, point: Point) -> Lanes:
 def savings(
     chain: Chain, state: DutyState, job: Job, warmth: Warmth, point: Point, terminals: Terminals
 ) -> tuple[Saving, ...]:
-    """Return what taking away or halving each loss saves, in the order and under the names of the ledger."""
+    """Return what taking away or halving each loss saves, in the order and under the names of the ledger.
+
+    The pace is held: wheels that slip less, or a pump on a wider hose, turn slower for it.
+    """
+    tool = tool_of(chain.work)
+    pace = tool.pace_at(chain.work, point.tool_speed)
 
     def power(changed: Chain, source: Terminals) -> Lanes:
         row = parts(changed)
-        return held_power(train(row, work_terms(row, changed.work, state, job, warmth.air), warmth), source, point)
+        speed = np.where(pace > 0.0, tool.speed_at(changed.work, pace), point.tool_speed)
+        case = train(row, work_terms(row, changed.work, state, job, warmth.air), warmth)
+        return held_power(case, source, point, speed)
 
     now = power(chain, terminals)
     found = []

@@ -9,11 +9,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from headrace.drive.curve import Curve, CurveAtMotor
 from headrace.drive.links import Parts, Wiring
 from headrace.drive.tools import tool_of
 from headrace.machine.records import Bearings, Cable, DutyState, Job, Lanes, Transmission
 from headrace.machine.works import Work
-from headrace.physics import bearings, conductors, converters, motors, torque_terms, transmission
+from headrace.physics import bearings, conductors, converters, margins, motors, torque_terms, transmission
 from headrace.physics.torque_terms import TorqueTerms
 
 
@@ -32,6 +33,8 @@ class Demand:
 
     terms: TorqueTerms  # at the motor shaft, in its speed
     turns: Lanes  # motor turns per turn of the tool
+    curve: Curve | None = None  # of the tool, at its own shaft, beyond the terms
+    gain: Lanes = 1.0  # torque at the motor shaft for that at the tool's
 
 
 @dataclass(frozen=True)
@@ -50,12 +53,20 @@ class Train:
     motor_limit: Lanes  # A
     battery_limit: Lanes  # A
     cut_out: Lanes  # V at the controller
+    curve: CurveAtMotor | None = None  # motor current asked for beyond the terms
+
+    def current_at(self, speed: Lanes) -> Lanes:
+        """Return the motor current that holds a speed of the motor's shaft, above zero. [A]"""
+        asked, _ = margins.current_asked(self.current, speed)
+        return asked if self.curve is None else asked + self.curve.current(speed)
 
 
 def work_terms(chain: Parts, work: Work, state: DutyState, job: Job, air: Lanes) -> Demand:
     """Walk the mechanical links from the tool to the motor shaft in one duty state."""
-    terms = tool_of(work).torque(work, state, job, air)
+    tool = tool_of(work)
+    terms = tool.torque(work, state, job, air)
     turns: Lanes = 1.0
+    gain: Lanes = 1.0
     for link in chain.mechanical:
         if isinstance(link, Bearings):
             terms = torque_terms.with_drag(terms, bearing_drag(link), 0.0, 0.0)
@@ -64,8 +75,10 @@ def work_terms(chain: Parts, work: Work, state: DutyState, job: Job, air: Lanes)
                 terms, link.ratio, link.efficiency, link.creep, link.drag, link.drag_slope
             )
             turns = input_turns(link, turns)
+            gain = transmission.input_torque(gain, link.ratio, link.efficiency, 0.0, 0.0, 0.0)
     motor = chain.motor
-    return Demand(torque_terms.with_drag(terms, motor.drag, motor.drag_slope, motor.drag_square), turns)
+    terms = torque_terms.with_drag(terms, motor.drag, motor.drag_slope, motor.drag_square)
+    return Demand(terms, turns, tool.curve(work, state) if state.loaded else None, gain)
 
 
 def bearing_drag(link: Bearings) -> Lanes:
@@ -96,6 +109,7 @@ def train(chain: Parts, work: Demand, warmth: Warmth) -> Train:
         motor_limit=controller.motor_current,
         battery_limit=controller.battery_current,
         cut_out=controller.cut_out,
+        curve=None if work.curve is None else CurveAtMotor(work.curve, work.turns, work.gain / constant),
     )
 
 

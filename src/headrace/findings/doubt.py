@@ -81,3 +81,41 @@ def _called(evidence: Evidence, swing: Swing) -> str:
     chains = evidence.machine.chains
     tool = next((c.work.name for c in chains if swing.address.startswith(f"chains.{c.name}.")), "")
     return named(swing.address, tool, chain=len(chains) > 1)
+
+
+@finding("known-by-a-label", level="note", source="a plate says what a motor or engine may give, not what a work takes")
+def known_by_a_label(evidence: Evidence) -> Verdict:
+    """What a shaft takes is known only from the plate of what drove it before.
+
+    To do: measure it: the watts of the old motor at work less those with its belt off, or the torque on an arm with a
+    spring balance.
+
+    What is compared: the shafts whose watts are worked out of a label; there should be none.
+
+    How it comes about: an engine is bought for the worst minute, with some to spare, and its plate is its best day. The
+    work may take a quarter of it, or nearly all.
+
+    Raised by:
+        starter = "shaft"
+        chains.mill.work.label = "1.1 kW"
+        job.filling.idle = false
+
+    Silenced by:
+        job.filling.demand = "40 W"
+
+    Where it does not hold: a machine whose old motor was seen to stall at its work took all of it.
+
+    The limit is from: common practice, no source; the share that is assumed stands among the numbers.
+    """
+    pedigree = evidence.machine.pedigree
+    labels = [f"chains.{chain.name}.work.label" for chain in evidence.machine.chains]
+    known = [pedigree[label] for label in labels if label in pedigree]
+    said = ", ".join(f"{origin.typical:.0f} W" for origin in known)
+    return Verdict(
+        float(len(known)),
+        0.0,
+        np.full(evidence.shape, bool(known)),
+        "-",
+        lambda v, m: f"What the work takes is known only from a label of {said}, and a label is no demand.",
+        lambda v, m: "Measure the watts of the old motor at work, less those with its belt off.",
+    )

@@ -22,6 +22,7 @@ class Runs:
     words: str
     unit: str
     scale: float = 1.0
+    ends: str = "stops the {}"  # what a load does that is too much
 
     def say(self, value: float, limit: float) -> tuple[str, str]:
         """Return a value and its limit with their unit, told apart."""
@@ -32,7 +33,7 @@ class Runs:
 RUNS = {
     "tip_speed": Runs("the tip runs at", "m/s"),
     "tool_speed": Runs("the tool turns at", "rpm", 30.0 / np.pi),
-    "flow": Runs("the flow is", "l/min", 60_000.0),
+    "flow": Runs("the flow is", "l/min", 60_000.0, "leaves the {} without flow"),
     "load_speed": Runs("the load moves at", "m/s"),
     "travel_speed": Runs("the machine travels at", "m/s"),
 }
@@ -164,7 +165,7 @@ def _slow(evidence: Evidence, place: int) -> Verdict:
     def says(v: float, m: float) -> str:
         when, (said, least) = "With worn cells near the end of the charge", runs.say(v, m)
         if v <= 0.0:
-            return f"{when} {heaviest} stops the {evidence.machine.chains[place].work.name}."
+            return f"{when} {heaviest} {runs.ends.format(evidence.machine.chains[place].work.name)}."
         return f"{when} {runs.words} {said} in {heaviest}; {least} is wanted."
 
     stopped_or_slow = below(value, limit) | (np.asarray(value) <= 0.0)

@@ -13,7 +13,7 @@ import numpy as np
 
 from headrace.machine.complete_links import complete_chain, row_of
 from headrace.machine.form import CellTable, File, SafetyTable, SourceTable, StateTable, StripsTable
-from headrace.machine.form_works import FACTORS, MATERIAL, OVER_GROUND, PACES, WORKS, BladeTable
+from headrace.machine.form_works import FACTORS, MATERIAL, OVER_GROUND, PACES, WORKS, BladeTable, ShaftTable
 from headrace.machine.pedigree import FILE, OPEN, Fields, Pedigree
 from headrace.machine.places import Path
 from headrace.machine.records import Cell, DutyState, Job, Lanes, Limits, Machine, Origin, Safety, Source, Strips
@@ -232,11 +232,24 @@ def _state(pedigree: Pedigree, file: File, state: StateTable, place: int, share:
     for key in asked_of(file, state):
         if key not in FACTORS and (not loaded or (state.power is not None and key in MATERIAL)):
             taken[key] = pedigree.fixed(f"{at}.{key}", 0.0, get.unit(key), "power is given" if loaded else "no load")
+        elif key == "demand" and state.demand is None:
+            taken[key] = _of_the_label(pedigree, file, f"{at}.demand")
         else:
             taken[key] = get(key)
     return DutyState(
         name=state.name, share=share, loaded=loaded, power=get.or_else("power", 0.0), off=tuple(state.off), **taken
     )
+
+
+def _of_the_label(pedigree: Pedigree, file: File, at: str) -> float:
+    """Note what a shaft takes that is known only by a label: a share of it, in a wide band."""
+    for place, chain in enumerate(file.chains):
+        if isinstance(chain.work, ShaftTable) and chain.work.label is not None:
+            path = ("chains", place, "work", "label")
+            label = pedigree.written(f"chains.{chain.name}.work.label", chain.work.label, path, "W")
+            share = pedigree.default(f"chains.{chain.name}.work.label_share", "shaft.label_share", "-")
+            break
+    return pedigree.work_out(at, operator.mul, (label, share), "W", "a label, which is no demand")
 
 
 def asked_of(file: File, state: StateTable) -> tuple[str, ...]:

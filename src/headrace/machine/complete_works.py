@@ -14,7 +14,9 @@ from headrace.machine.form_works import (
     BladeTable,
     ChipperTable,
     FanTable,
+    PumpTable,
     SawTable,
+    ShaftTable,
     TillerTable,
     WheelsTable,
     WinchTable,
@@ -22,8 +24,8 @@ from headrace.machine.form_works import (
 from headrace.machine.lanes import Lanes
 from headrace.machine.pedigree import Fields, Pedigree
 from headrace.machine.places import Path
-from headrace.machine.works import Auger, Blade, Chipper, Fan, Saw, Tiller, Wheels, Winch, Work
-from headrace.physics import arrangement, fans, loads
+from headrace.machine.works import Auger, Blade, Chipper, Fan, Pump, Saw, Shaft, Tiller, Wheels, Winch, Work
+from headrace.physics import arrangement, fans, loads, pipes, pumping
 
 
 def complete_work(pedigree: Pedigree, table: Table, at: str, path: Path) -> Work:
@@ -85,6 +87,58 @@ def _pack_mass(series: Lanes, parallel: Lanes, cell_mass: Lanes, extra_mass: Lan
     return arrangement.pack_mass(series * parallel, cell_mass, extra_mass)
 
 
+def _pump(pedigree: Pedigree, table: PumpTable, at: str, path: Path) -> Pump:
+    get = Fields(pedigree, table, at, path, "centrifugal-pump")
+    best = (get.origin("flow"), get.origin("head"))
+    if table.shut_off_head is not None:
+        shut_off = get("shut_off_head")
+    else:
+        ratio = pedigree.default(f"{at}.head_ratio", "centrifugal-pump.head_ratio", "-")
+        shape = (best[1], ratio)
+        shut_off = pedigree.work_out(f"{at}.shut_off_head", operator.mul, shape, "m", "usual shape of a curve")
+    water = get.origin("water")
+    lift = get.origin("lift")
+    wall = get.origin("roughness", default=f"{table.wall}.roughness")
+    pipe = (get.origin("length"), get.origin("bore"), wall, get.origin("fittings"), water)
+    through = (pedigree.origins[f"{at}.shut_off_head"], *best, lift, *pipe)
+    return Pump(
+        name=table.name,
+        speed=get("speed"),
+        shut_off_head=shut_off,
+        flow=pedigree.note(best[0]),
+        head=pedigree.note(best[1]),
+        efficiency=get("efficiency"),
+        no_flow_share=get("no_flow_share"),
+        lift=pedigree.note(lift),
+        pipe=pedigree.work_out(f"{at}.pipe", _pipe, through, "s²/m⁵", "pipe at the flow of the curve's speed"),
+        density=pedigree.work_out(f"{at}.density", pipes.water_density, (water,), "kg/m³", "temperature of the water"),
+        inertia=get("inertia"),
+    )
+
+
+def _pipe(
+    shut_off: Lanes, flow: Lanes, head: Lanes, lift: Lanes, length: Lanes, bore: Lanes, wall: Lanes, fittings: Lanes,
+    water: Lanes,
+) -> Lanes:  # fmt: skip
+    """Return what a pipe loses for the square of the flow, at the flow of the speed the pump's curve was taken at."""
+    kinematic = pipes.kinematic_viscosity(pipes.water_viscosity(water), pipes.water_density(water))
+    fall = pumping.pump_curve_fall(shut_off, flow, head)
+    passing = pipes.flow_under_head(shut_off - lift, fall, length, bore, wall, fittings, kinematic)
+    return pipes.pipe_coefficient(passing, length, bore, wall, fittings, kinematic)
+
+
+def _shaft(pedigree: Pedigree, table: ShaftTable, at: str, path: Path) -> Shaft:
+    get = Fields(pedigree, table, at, path, "shaft")
+    growth = float(GROWTHS.index(table.torque))
+    return Shaft(
+        name=table.name,
+        speed=get("speed"),
+        growth=pedigree.fixed(f"{at}.growth", growth, "-", f"torque {table.torque}"),
+        inertia=get("inertia"),
+    )
+
+
+GROWTHS = ("the-same", "grows-with-speed", "grows-with-its-square")
 BUILDERS: dict[type, Callable[..., Work]] = {
     BladeTable: _blade,
     TillerTable: partial(_field_by_field, Tiller, "tiller"),
@@ -94,4 +148,6 @@ BUILDERS: dict[type, Callable[..., Work]] = {
     FanTable: _fan,
     WinchTable: partial(_field_by_field, Winch, "winch"),
     WheelsTable: _wheels,
+    PumpTable: _pump,
+    ShaftTable: _shaft,
 }

@@ -126,8 +126,49 @@ class WheelsTable(Table):
     inertia: Inertia = None
 
 
+class PumpTable(Table):
+    """A centrifugal pump by its best point, and the pipe it lifts through."""
+
+    kind: Literal["centrifugal-pump"]
+    name: Name = "pump"
+    flow: Annotated[Written, Quantity("flow", 1e-6, 1.0)]
+    head: Annotated[Written, Quantity("length", 0.2, 300.0, "written")]
+    speed: Annotated[Written, Quantity("rotation", 10.0, 2000.0, "written")]
+    efficiency: Annotated[Written | None, Quantity("fraction", 0.2, 0.92)] = None
+    shut_off_head: Annotated[Written | None, Quantity("length", 0.2, 500.0, "written")] = None
+    no_flow_share: Annotated[Written | None, Quantity("number", 0.1, 1.5)] = None
+    lift: Annotated[Written, Quantity("length", 0.0, 300.0, "written")]
+    bore: Annotated[Written, Quantity("length", 0.003, 1.0, "written")]
+    length: Annotated[Written, Quantity("length", 0.1, 5000.0, "written")]
+    wall: Literal["hose", "steel-pipe"] = "hose"
+    roughness: Annotated[Written | None, Quantity("length", 0.0, 0.005)] = None
+    fittings: Annotated[Written | None, Quantity("number", 0.0, 500.0)] = None
+    water: Annotated[Written | None, Quantity("temperature", 273.2, 333.0, "written")] = None
+    inertia: Inertia = None
+
+
+class ShaftTable(Table):
+    """Anything that turns, known by the watts it takes at one speed; ``label`` is the plate of what drove it before."""
+
+    kind: Literal["shaft"]
+    name: Name = "shaft"
+    speed: Annotated[Written, Quantity("rotation", 1.0, 3000.0, "written")]
+    torque: Literal["the-same", "grows-with-speed", "grows-with-its-square"] = "the-same"
+    label: Annotated[Written | None, Quantity("power", 1.0, 20_000.0)] = None
+    inertia: Inertia = None
+
+
 WorkTable = Annotated[
-    BladeTable | TillerTable | AugerTable | SawTable | ChipperTable | FanTable | WinchTable | WheelsTable,
+    BladeTable
+    | TillerTable
+    | AugerTable
+    | SawTable
+    | ChipperTable
+    | FanTable
+    | WinchTable
+    | WheelsTable
+    | PumpTable
+    | ShaftTable,
     Field(discriminator="kind"),
 ]
 
@@ -143,9 +184,10 @@ class Asks:
 
 
 OVER_GROUND = ("mowing", "tilling")  # kinds of job that work their way over ground
-LOADS = ("sward", "wet_factor", "depth", "feed", "material", "load", "slope", "drawbar")  # keys of a state
+LOADS = ("sward", "wet_factor", "depth", "feed", "material", "load", "slope", "drawbar", "demand")  # keys of a state
 FACTORS = ("wet_factor",)  # those that only multiply a load
-MATERIAL = ("sward", "depth", "feed", "material")  # those that a power given for the state stands for
+MATERIAL = ("sward", "depth", "feed", "material", "demand")  # those that a power given for the state stands for
+NEVER_IDLE = {"wheels": "wheels that turn move the machine", "centrifugal-pump": "a pump that turns pumps"}
 PACES = ("tip_speed", "tool_speed", "flow", "load_speed", "travel_speed")  # each with two limits
 WORKS: dict[str, Asks] = {
     "mowing-blade": Asks(BladeTable, takes=("sward", "wet_factor"), over_ground=True),
@@ -155,5 +197,7 @@ WORKS: dict[str, Asks] = {
     "chipper": Asks(ChipperTable, needs=("material",)),
     "fan": Asks(FanTable),
     "winch": Asks(WinchTable, needs=("load", "slope")),
+    "centrifugal-pump": Asks(PumpTable),
+    "shaft": Asks(ShaftTable, takes=("demand",)),
     "wheels": Asks(WheelsTable, takes=("load", "slope", "drawbar")),
 }

@@ -7,7 +7,7 @@ from typing import Any
 
 from headrace.machine.form import JobTable, StateTable
 from headrace.machine.form_table import Table
-from headrace.machine.form_works import LOADS, MATERIAL, OVER_GROUND, WORKS, Asks, BladeTable, TillerTable
+from headrace.machine.form_works import LOADS, MATERIAL, NEVER_IDLE, OVER_GROUND, WORKS, Asks, BladeTable, TillerTable
 from headrace.machine.loose import number, table, tables, text
 from headrace.machine.places import Path
 from headrace.machine.wording import NOTHING, Said, did_you_mean
@@ -88,12 +88,22 @@ def _loads(path: Path, state: dict[str, Any], data: dict[str, Any]) -> Iterator[
             yield (*path, key), state[key], f"is nothing that {' or '.join(kinds) or 'a chain at rest'} takes", ""
         if state.get("idle") is True:
             yield (*path, key), state[key], "is a load, and the state is idle", "leave one of them out"
-    if state.get("idle") is True and "wheels" in kinds:
-        said = "is nothing that wheels do: wheels that turn move the machine"
-        yield (*path, "idle"), True, said, "name their chain in off where the machine stands"
+    for kind in (kind for kind in NEVER_IDLE if state.get("idle") is True and kind in kinds):
+        said = f"is not for {kind}: {NEVER_IDLE[kind]}"
+        yield (*path, "idle"), True, said, "name the chain in off where it stands"
     yield from _not_down(path, state, kinds)
     if state.get("turning") is not True and state.get("idle") is not True:
         yield from _needed(path, state, asks)
+        yield from _demanded(path, state, tables(data.get("chains")))
+
+
+def _demanded(path: Path, state: dict[str, Any], chains: list[dict[str, Any]]) -> Iterator[Said]:
+    """Hold a shaft without a label against a state that does not say what it takes."""
+    works = {text(chain.get("name")): table(chain.get("work")) for chain in chains}
+    bare = [name for name, work in works.items() if work.get("kind") == "shaft" and "label" not in work]
+    if "demand" not in state and "power" not in state and any(name not in _off(state) for name in bare):
+        said = "is missing; a shaft without a label needs it, or a power"
+        yield (*path, "demand"), NOTHING, said, "write the watts it takes at the speed of its table"
 
 
 def _at_work(path: Path, state: dict[str, Any], chains: list[dict[str, Any]]) -> Generator[Said, None, list[str]]:

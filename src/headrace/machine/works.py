@@ -115,4 +115,31 @@ class Wheels:
     inertia: Lanes  # kg m2
 
 
-Work = Blade | Tiller | Auger | Saw | Chipper | Fan | Winch | Wheels
+@dataclass(frozen=True)
+class Pump:
+    """A centrifugal pump with the pipe it works on: one point of its curve gives all others."""
+
+    name: str
+    speed: Lanes  # rad/s, the curve was taken at
+    shut_off_head: Lanes  # m, without flow, at that speed
+    flow: Lanes  # m3/s, at the best efficiency
+    head: Lanes  # m, there
+    efficiency: Lanes  # -, there
+    no_flow_share: Lanes  # -, shaft power without flow over that at the best efficiency
+    lift: Lanes  # m, from water to outlet
+    pipe: Lanes  # s2/m5, head lost for the square of the flow
+    density: Lanes  # kg/m3
+    inertia: Lanes  # kg m2
+
+
+@dataclass(frozen=True)
+class Shaft:
+    """Anything that turns, known by the watts it takes at one speed."""
+
+    name: str
+    speed: Lanes  # rad/s, the watts are known at
+    growth: Lanes  # -, power of the speed with which its torque grows: 0, 1 or 2
+    inertia: Lanes  # kg m2
+
+
+Work = Blade | Tiller | Auger | Saw | Chipper | Fan | Winch | Wheels | Pump | Shaft

@@ -62,6 +62,7 @@ AMOUNTS = {
         Said("sawn", "m2", "sawn", "Sawn", "m²", digits=2),
         Said("chipped", "Chipped", "kg", "chipped", "kg"),
         Said("moved", "m3", "moved", "Moved", "m³", digits=1),
+        Said("worked", "J", "work", "Work", "Wh", 1.0 / 3600.0),
         Said("hauled", "Hauled", "m", "hauled", "m"),
         Said("travelled", "Travelled", "m", "travelled", "m"),
     )

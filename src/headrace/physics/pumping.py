@@ -93,7 +93,7 @@ def flow_friction_power(flow: Scalar, coefficient: Scalar, density: Scalar) -> S
 def pump_curve_fall(shut_off_head: Scalar, best_flow: Scalar, best_head: Scalar) -> Scalar:
     r"""Return how a pump's head falls with the square of its flow.
 
-    .. math:: b = \frac{H_0 - H^*}{{Q^*}^2}
+    .. math:: b = \frac{H_0 - H^*}{Q^{*2}}
 
     Parameters
     ----------

@@ -9,6 +9,8 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+import numpy as np
+
 from headrace.physics.law import Scalar, law
 
 
@@ -244,6 +246,87 @@ def current_terms(terms: TorqueTerms, constant: Scalar) -> TorqueTerms:
     10.0
     """
     return TorqueTerms(*(term / constant for term in terms))
+
+
+@law(valid={"power": (0.0, 1e6), "known_speed": (0.1, 1e5), "growth": (0.0, 2.0)})
+def known_point_terms(power: Scalar, known_speed: Scalar, growth: Scalar) -> TorqueTerms:
+    r"""Return the torque of a load whose power is known at one speed.
+
+    .. math:: T = \frac{P}{\omega_0} \left(\frac{\omega}{\omega_0}\right)^n
+
+    Parameters
+    ----------
+    power
+        At the known speed. [W]
+    known_speed
+        That speed. [rad/s]
+    growth
+        n: 0 for a torque that stays, 1 for one that grows with the speed, 2 for one that grows with its square. [-]
+
+    Returns
+    -------
+    TorqueTerms
+        Terms at the load's shaft. [W, N·m, N·m·s/rad, N·m·s²/rad²]
+
+    Notes
+    -----
+    Presses, mills, hoists and conveyors keep their torque; what stirs something thick grows with the speed, what throws
+    air or water with its square. Which it is has to be known: one point does not tell.
+
+    References
+    ----------
+    .. [1] Power is torque times speed; the kinds of load are common practice, no source.
+
+    Examples
+    --------
+    >>> float(known_point_terms(600.0, 150.0, 0.0).constant)
+    4.0
+    """
+    torque = power / known_speed
+    return TorqueTerms(
+        0.0 * torque,
+        np.where(np.equal(growth, 0.0), torque, 0.0),
+        np.where(np.equal(growth, 1.0), torque / known_speed, 0.0),
+        np.where(np.equal(growth, 2.0), torque / known_speed**2, 0.0),
+    )
+
+
+@law(valid={"speed": (0.0, 1e5), "power": (0.0, 1e6), "known_speed": (0.1, 1e5), "growth": (0.0, 2.0)})
+def known_point_power(speed: Scalar, power: Scalar, known_speed: Scalar, growth: Scalar) -> Scalar:
+    r"""Return the power at any speed of a load whose power is known at one.
+
+    .. math:: P' = P \left(\frac{\omega}{\omega_0}\right)^{n+1}
+
+    Parameters
+    ----------
+    speed
+        Speed looked at. [rad/s]
+    power
+        At the known speed. [W]
+    known_speed
+        That speed. [rad/s]
+    growth
+        As in ``known_point_terms``. [-]
+
+    Returns
+    -------
+    Scalar
+        Power. [W]
+
+    Notes
+    -----
+    As ``known_point_terms``.
+
+    References
+    ----------
+    .. [1] Power is torque times speed.
+
+    Examples
+    --------
+    >>> known_point_power(75.0, 600.0, 150.0, 2.0)
+    75.0
+    """
+    return power * (speed / known_speed) ** (growth + 1.0)
 
 
 @law(valid={"speed": (1e-6, 1e5)})

@@ -3,12 +3,14 @@
 from headrace.drive.tools.blowing import BLOWING
 from headrace.drive.tools.hauling import HAULING
 from headrace.drive.tools.mowing import MOWING
+from headrace.drive.tools.pumping import PUMPING
 from headrace.drive.tools.soil import BORING, TILLING
 from headrace.drive.tools.tool import Measure, Tool, Waste
 from headrace.drive.tools.travelling import TRAVELLING
+from headrace.drive.tools.turning import TURNING
 from headrace.drive.tools.wood import CHIPPING, SAWING
 from headrace.machine.records import Lanes, Limits
-from headrace.machine.works import Auger, Blade, Chipper, Fan, Saw, Tiller, Wheels, Winch, Work
+from headrace.machine.works import Auger, Blade, Chipper, Fan, Pump, Saw, Shaft, Tiller, Wheels, Winch, Work
 
 TOOLS: dict[type, Tool] = {
     Blade: MOWING,
@@ -19,6 +21,8 @@ TOOLS: dict[type, Tool] = {
     Fan: BLOWING,
     Winch: HAULING,
     Wheels: TRAVELLING,
+    Pump: PUMPING,
+    Shaft: TURNING,
 }
 
 __all__ = ["TOOLS", "Measure", "Tool", "Waste", "paces_wanted", "tool_of"]

@@ -9,6 +9,7 @@ from typing import Any
 
 import numpy as np
 
+from headrace.drive.curve import Curve
 from headrace.machine.records import DutyState, Job, Lanes
 from headrace.physics import motors
 from headrace.physics.torque_terms import TorqueTerms
@@ -44,6 +45,10 @@ class Waste:
     parameter: str  # field of the tool that carries it
 
 
+def _none(work: Any, state: DutyState) -> None:
+    """Return the curve of a tool that has none."""
+
+
 @dataclass(frozen=True)
 class Tool:
     """One kind of tool, as functions of its record; speeds are those of the tool's shaft. [rad/s]
@@ -68,6 +73,8 @@ class Tool:
         Of (record, state, job, temperature of the air, speed): power that does not.
     scaled
         Of (record, waste's kind, share): the record with a waste scaled.
+    curve
+        Of (record, state): what a loaded tool asks for beyond the terms, where it is no plain terms; None where it is.
     must_stop
         Within which time it has to stand after release; infinite where no rule says. [s]
     cuts
@@ -83,6 +90,7 @@ class Tool:
     useful: Callable[[Any, DutyState, Job, Lanes], Lanes]
     wastes: Callable[[Any, DutyState, Job, Lanes, Lanes], Sequence[Waste]]
     scaled: Callable[[Any, str, float], Any]
+    curve: Callable[[Any, DutyState], Curve | None] = _none
     must_stop: float = math.inf
     cuts: bool = True
 

@@ -39,7 +39,10 @@ def main() -> None:
 
 
 @main.command()
-@click.argument("starter", type=click.Choice(["mower", "tiller", "auger", "saw", "chipper", "fan", "winch", "cart"]))
+@click.argument(
+    "starter",
+    type=click.Choice(["mower", "tiller", "auger", "saw", "chipper", "fan", "winch", "cart", "pump", "shaft"]),
+)
 @click.argument("file", type=click.Path(path_type=Path))
 def new(starter: str, file: Path) -> None:
     """Write a commented machine file to fill in.

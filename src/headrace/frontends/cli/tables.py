@@ -36,7 +36,7 @@ def _state(state: Record) -> str:
         lines.append(f"  slowed below {rpm(state['slow_crossing_rad_s'])} it goes on to a stop")
     worth = sorted((link for link in state["links"] if link["saves_removed_W"] > LEAST), key=lambda k: -k["loss_W"])
     if worth:
-        lines.append("  worth saving, at the same tool speed     loss   without   halved by")
+        lines.append("  worth saving, at the same pace           loss   without   halved by")
     lines += [
         f"    {link['name']:<36}{watts(link['loss_W']):>8}{'−' + watts(link['saves_removed_W']):>10}"
         f"   −{watts(link['saves_halved_W'])}: {link['how']}"
