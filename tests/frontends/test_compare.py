@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from functools import cache
 from pathlib import Path
 from tempfile import mkdtemp
@@ -16,6 +17,7 @@ from headrace.design.record import day_record
 from headrace.frontends.cli.main import main
 from headrace.frontends.cli.side_by_side import compared
 from headrace.machine import edit, read
+from tests.frontends.test_cli import UNITS, numbers
 from tests.machines import EXAMPLE, SMALL_TEXT, small_file
 
 ALONE = ("--draws", "0")
@@ -226,6 +228,29 @@ def test_other_verbs_leave_the_variants_alone() -> None:
         return CliRunner().invoke(main, ["losses", str(file), *ALONE, "--json"]).stdout
 
     assert losses(varied()) == losses(small_file())
+
+
+def test_every_number_of_the_record_says_its_unit() -> None:
+    bare = {"share", "stopped", "lowest_charge", "charge_left", "series", "parallel", "cells", "room", "reserve"}
+    bare |= {"points", "largest_gap", "outcomes", "lasts_outcomes", "cost"}
+    for name, _ in numbers(answer(varied(), *FEW)):
+        assert name in bare or name.endswith(UNITS), name
+
+
+def test_the_page_shows_what_the_verb_prints() -> None:
+    """Its variants on a shorter job: every row up to the findings, whatever its numbers, in the page's order."""
+    page = (EXAMPLE.parent.parent / "docs" / "compare.md").read_text(encoding="utf-8")
+    (tail,) = re.findall(r"```toml\n(.*?)```", page, re.DOTALL)
+    shown, sure = re.findall(r"```text\n(.*?)```", page, re.DOTALL)
+    said = run(file_of("page.toml", f"{SMALL_TEXT}\n{tail}"), *ALONE).stdout
+
+    def labels(text: str) -> list[str]:
+        whole = text[: text.index("\nFINDINGS\n")].split("\n")
+        return [line[:24].rstrip() for line in whole if line[:24].strip()]
+
+    assert labels(said) == labels(shown)
+    assert shown.split("\n")[0] == said.split("\n")[0]
+    assert sure.startswith("How sure: 256 machines drawn")
 
 
 def test_the_help_says_what_it_does() -> None:

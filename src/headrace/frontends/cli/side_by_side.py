@@ -250,7 +250,7 @@ def _per_amount(one: Record) -> tuple[Any, Say]:
     counted = amount(one["day"])
 
     def say(joules: float | None) -> str:
-        return DASH if joules is None else f"{joules / 3600.0:.3g} Wh/{counted.unit}"
+        return DASH if joules is None else f"{joules / 3600.0:#.3g}".rstrip(".") + f" Wh/{counted.unit}"
 
     return one[f"cell_energy_per_{counted.suffix}_J"], say
 
