@@ -153,8 +153,8 @@ def test_links_stand_from_the_tool_to_the_cells_with_their_chain_where_there_are
 
 
 def test_a_union_of_rows_keeps_the_order_of_each() -> None:
-    assert in_one_order([["a", "c", "d"], ["a", "b", "d", "e"]]) == ["a", "b", "c", "d", "e"]
-    assert in_one_order([["a", "z"], ["b", "z"]]) == ["b", "a", "z"]
+    assert in_one_order([["a", "c", "d"], ["a", "b", "d", "e"]]) == ["a", "c", "b", "d", "e"]
+    assert in_one_order([["a", "z"], ["b", "c", "z"]]) == ["a", "b", "c", "z"]
     assert in_one_order([]) == []
 
 
@@ -195,6 +195,15 @@ def test_other_states_and_other_work_are_named_in_words() -> None:
         "chains.work": ("blade", "blade, blade"),
         "job.grass": ("under load", "under load, trimmer off"),
     }
+
+
+def test_what_one_job_does_not_have_is_none_there() -> None:
+    fan = machine.read_text(machine.starter("fan")).machine
+    found = {one.address: one.values for one in differences([small(), fan])}
+    assert found["chains.work"] == ("blade", "fan")
+    assert found["job.area"] == (150.0, None)
+    assert found["job.width"] == (0.38, None)
+    assert "limits.reserve" not in found
 
 
 def test_a_machine_that_stands_still_is_told_of_and_has_no_costliest_link() -> None:

@@ -63,6 +63,12 @@ def answer(*words: object) -> Any:
     return json.loads(result.stdout, parse_constant=lambda word: pytest.fail(word))
 
 
+@cache
+def printed() -> str:
+    """Return what stands on the terminal for the file and its variant, with draws."""
+    return run(varied(), *FEW).stdout
+
+
 def test_a_files_variants_stand_beside_it_as_the_edited_files_would() -> None:
     own, other = answer(varied(), *ALONE)["machines"]
     first, second = answer(small_file(), twelve(), *ALONE)["machines"]
@@ -85,7 +91,7 @@ def test_a_column_is_what_the_day_of_the_file_alone_is() -> None:
 
 
 def test_the_table_has_a_column_a_machine_and_a_sentence_each() -> None:
-    said = run(varied(), *ALONE).stdout
+    said, _, _ = printed().partition("\n\nHow sure")
     head = next(line for line in said.splitlines() if "Alley mower" in line)
     assert "twelve in series" in head
     assert max(map(len, said.splitlines())) <= 80
@@ -142,15 +148,29 @@ def test_values_that_print_alike_are_told_in_more_digits() -> None:
     assert "time wanted: 704.9 s (Alley mower); 706 s (twelve in series)" in said
 
 
+def test_where_a_machine_does_not_work_is_said_once_a_reason() -> None:
+    record = answer(varied(), *ALONE)
+    stands = [{"name": name, "reason": "it opens"} for name in ("grass", "tall grass")]
+    stuck = {
+        **record["machines"][0],
+        "costliest": None,
+        "stands": [*stands, {"name": "turning", "reason": "it stalls"}],
+    }
+    said = " ".join(compared({**record, "machines": [stuck]}).split())
+    assert said.endswith(
+        "Alley mower: nothing works. In grass and in tall grass it does not work: it opens. "
+        "In turning it does not work: it stalls."
+    )
+
+
 def test_draws_say_how_sure_each_column_is() -> None:
     record = answer(varied(), *FEW)
     assert record["draws"] == {"count": 4, "seed": 1}
     for one in record["machines"]:
         assert one["source_W"]["low"] <= one["source_W"]["typical"] <= one["source_W"]["high"]
         assert one["stopped"] in (0.0, 0.25, 0.5, 0.75, 1.0)
-    result = run(varied(), *FEW)
-    assert result.stdout.count("\nTHE JOB\n") == 1
-    sure = result.stdout[result.stdout.index("How sure: 4 machines drawn") :]
+    assert printed().count("\nTHE JOB\n") == 1
+    sure = printed()[printed().index("How sure: 4 machines drawn") :]
     assert "draws with a stop" in sure
     assert max(map(len, sure.splitlines()[2:])) <= 80
 
@@ -162,7 +182,7 @@ def test_the_same_draws_stand_behind_every_column() -> None:
     assert {**first, "name": "", "file": ""} == {**second, "name": "", "file": ""}
 
 
-def test_it_solves_each_machine_once(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_it_solves_each_machine_once_and_leaves_with_1_when_each_has_a_stop(monkeypatch: pytest.MonkeyPatch) -> None:
     solved: list[int] = []
     solve = design.solve
 
@@ -171,18 +191,18 @@ def test_it_solves_each_machine_once(monkeypatch: pytest.MonkeyPatch) -> None:
         return solve(*words)
 
     monkeypatch.setattr(design, "solve", counting)
-    assert run(varied(), *ALONE).exit_code == 1
+    assert run(varied(), *ALONE).exit_code == 1  # each has a stop
     assert len(solved) == 2
 
 
 def test_one_machine_without_a_stop_is_enough_for_exit_0() -> None:
-    """The example has no stop; it does the same job as one that lacks a dead man's switch."""
+    """The example has no stop; its like lacks a dead man's switch."""
     text = edit(EXAMPLE.read_text(encoding="utf-8"), {"job.area": "100 m²"})
     loose = {"safety.dead_man": False, "machine.name": "Loose"}
-    sound, unsafe = file_of("sound.toml", text), file_of("unsafe.toml", edit(text, loose))
-    other = file_of("unsafe-too.toml", edit(text, {**loose, "machine.name": "Loose too"}))
-    assert run(sound, unsafe, *ALONE).exit_code == 0
-    assert run(unsafe, other, *ALONE).exit_code == 1
+    result = run(file_of("sound.toml", text), file_of("loose.toml", edit(text, loose)), *ALONE)
+    assert result.exit_code == 0
+    (row,) = [line for line in result.stdout.splitlines() if line.startswith("  dead-man-missing")]
+    assert row.split()[1:] == ["–", "stop"]
 
 
 def test_machines_of_one_name_are_told_apart_by_their_files() -> None:

@@ -145,11 +145,12 @@ def in_one_order(rows: Iterable[Sequence[str]]) -> list[str]:
     """Return the names of several rows, each once, so that as many as can be stand as they do in their own row."""
     found: list[str] = []
     for row in rows:
-        after = 0
-        for name in row:
-            if name not in found:
-                found.insert(after, name)
-            after = found.index(name) + 1
+        before = len(found)
+        for name in reversed(row):
+            if name in found:
+                before = found.index(name)
+            else:
+                found.insert(before, name)
     return found
 
 
@@ -248,9 +249,9 @@ def _words(address: str, values: Sequence[str]) -> Iterator[Difference]:
 
 
 def _numbers(address: str, machines: Sequence[Machine], values: Sequence[float]) -> Iterator[Difference]:
-    there = [float(value) if np.isfinite(value) else None for value in values]
+    has = [address in machine.pedigree and bool(np.isfinite(v)) for machine, v in zip(machines, values, strict=True)]
+    there = [float(value) if has_it else None for has_it, value in zip(has, values, strict=True)]
     known = [value for value in there if value is not None]
     if not known or (len(known) == len(there) and max(known) - min(known) <= ALIKE * max(map(abs, known))):
         return
-    units = [m.pedigree[address].unit for m in machines if address in m.pedigree]
-    yield Difference(address, units[0] if units else "-", tuple(there))
+    yield Difference(address, machines[has.index(True)].pedigree[address].unit, tuple(there))

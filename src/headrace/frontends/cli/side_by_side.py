@@ -284,5 +284,7 @@ def _sentence(one: Record) -> str:
         if most
         else "nothing works."
     )
-    said += "".join(f" In {state['name']} it does not work: {state['reason']}." for state in one["stands"])
+    for reason in dict.fromkeys(state["reason"] for state in one["stands"]):
+        where = " and in ".join(state["name"] for state in one["stands"] if state["reason"] == reason)
+        said += f" In {where} it does not work: {reason}."
     return textwrap.fill(said, WIDE, subsequent_indent="  ", break_on_hyphens=False)
