@@ -22,6 +22,7 @@ def test_the_help_tells_every_verb_in_a_whole_sentence() -> None:
         assert verb.help.split(".")[0].replace("\n", " ") in told, verb.name
 
 
+VERBS = "check, compare, day, design, explain, losses, new, packs"
 KINDS, HOW = ", ".join(STARTERS), " how to ask"
 
 
@@ -42,9 +43,13 @@ def test_examples_stand_on_lines_of_their_own(verb: str) -> None:
         ("losess my.toml", "losess is no verb of headrace\n  way out: did you mean losses?"),
         (
             "xyz",
-            "xyz is no verb of headrace\n  way out: verbs are: check, day, design, explain, losses, new, packs",
+            f"xyz is no verb of headrace\n  way out: verbs are: {VERBS}",
         ),
         ("day", "headrace day needs FILE\n  way out: headrace day my-mower.toml"),
+        (
+            "compare",
+            "headrace compare needs FILE\n  way out: headrace compare my-mower.toml other-mower.toml",
+        ),
         (
             "packs my.toml --draws -3",
             "--draws = -3 must be a whole number from 0 to 1000\n  way out: headrace packs --help   shows how to ask",

@@ -1,6 +1,7 @@
 """What does the builder have and want; what does this file say?"""
 
 from headrace.machine.reading import Reading, read, read_text
+from headrace.machine.variants import read_variants
 from headrace.machine.writing import STARTERS, edit, save, schema, starter
 
-__all__ = ["STARTERS", "Reading", "edit", "read", "read_text", "save", "schema", "starter"]
+__all__ = ["STARTERS", "Reading", "edit", "read", "read_text", "read_variants", "save", "schema", "starter"]

@@ -160,6 +160,13 @@ class SafetyTable(Table):
     charging: ChargingTable = Field(default_factory=ChargingTable)
 
 
+class VariantTable(Table):
+    """A machine like the file's but for the values that ``set`` puts at their addresses; ``compare`` reads it."""
+
+    name: Name
+    set: Annotated[dict[str, Any], Field(min_length=1)]
+
+
 class File(Table):
     """A whole machine file."""
 
@@ -169,6 +176,7 @@ class File(Table):
     job: JobTable
     limits: LimitsTable = Field(default_factory=LimitsTable)
     safety: SafetyTable = Field(default_factory=SafetyTable)
+    variants: Annotated[list[VariantTable], Field(max_length=24)] = Field(default_factory=list)
 
 
 def quantity_of(table: type[Table], key: str) -> Quantity | None:

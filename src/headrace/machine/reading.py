@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path as FilePath
 from typing import Any
@@ -37,11 +37,17 @@ class Reading:
         What is read as written but asked about; each prints as its own lines.
     said_back
         Energies, charges and powers in other words, a line each.
+    text
+        The file as it is.
+    variants
+        What each of its variants sets, by the variant's name; ``read_variants`` reads them.
     """
 
     machine: Machine
     doubts: tuple[Problem, ...]
     said_back: tuple[str, ...]
+    text: str
+    variants: Mapping[str, Mapping[str, Any]]
 
 
 def read(path: FilePath | str) -> Reading:
@@ -105,7 +111,13 @@ def read_text(text: str, file: str = "machine.toml") -> Reading:
     if found is None or said:
         refuse(file, _problems(file, lines, said, data))
     machine = complete(found, file, lines)
-    return Reading(machine, tuple(_problems(file, lines, doubts(found, machine), data)), tuple(said_back(found)))
+    return Reading(
+        machine=machine,
+        doubts=tuple(_problems(file, lines, doubts(found, machine), data)),
+        said_back=tuple(said_back(found)),
+        text=text,
+        variants={variant.name: variant.set for variant in found.variants},
+    )
 
 
 def _toml(text: str, file: str) -> dict[str, Any]:

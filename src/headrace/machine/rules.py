@@ -24,6 +24,7 @@ from headrace.machine.places import Path
 from headrace.machine.problems import key_of
 from headrace.machine.records import Job
 from headrace.machine.rules_job import job_rules
+from headrace.machine.rules_variants import variant_rules
 from headrace.machine.values import slug
 from headrace.machine.wording import NOTHING, Said, did_you_mean
 from headrace.tables import load
@@ -44,6 +45,7 @@ def rules(data: dict[str, Any]) -> Iterator[Said]:
     yield from _cell(table(table(data.get("source")).get("cell")))
     yield from job_rules(data)
     yield from _wishes(data)
+    yield from variant_rules(data)
 
 
 # --- names and shelves -------------------------------------------------------------------------------
@@ -73,6 +75,7 @@ def _names(data: dict[str, Any]) -> Iterator[Said]:
     chains, states = tables(data.get("chains")), tables(table(data.get("job")).get("states"))
     yield from _once(("chains",), data, [text(chain.get("name")) for chain in chains])
     yield from _once(("job", "states"), data, [text(state.get("name")) for state in states])
+    yield from _once(("variants",), data, [text(variant.get("name")) for variant in tables(data.get("variants"))])
     for place, chain in enumerate(chains):
         links = [link_name(link) for link in tables(chain.get("links"))]
         yield from _once(("chains", place, "links"), data, links)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import os
-from collections.abc import Mapping
+from collections.abc import Mapping, MutableMapping
 from importlib.resources import files
 from pathlib import Path
 from secrets import token_hex
@@ -37,7 +37,7 @@ def edit(text: str, values: Mapping[str, Any]) -> str:
     Raises
     ------
     KeyError
-        An address names a chain, link or state that the file does not have.
+        An address names a chain, link or state that the file does not have, or goes on behind a plain value.
     MachineFileError
         The text is no TOML.
     """
@@ -50,7 +50,7 @@ def edit(text: str, values: Mapping[str, Any]) -> str:
         table: Any = document
         for depth, name in enumerate(way):
             table = _step(table, way[:depth], name, address)
-        _put(table, key, value)
+        _put(_held(table, address), key, value)
     return tomlkit.dumps(document)
 
 
@@ -60,6 +60,7 @@ def _step(table: Any, way: list[str], name: str, address: str) -> Any:
         return _named(table, name, address)
     if len(way) == 2 and way[0] == "chains" and name != "work":
         return _named(table.get("links", ()), name, address)
+    _held(table, address)
     if way == ["job"]:
         return _named(table.get("states", ()), name, address)
     if isinstance(table.get(name), str):  # source.cell by its name alone becomes a table that can say more
@@ -67,6 +68,13 @@ def _step(table: Any, way: list[str], name: str, address: str) -> Any:
     if name not in table:
         table[name] = tomlkit.table()
     return table[name]
+
+
+def _held(table: Any, address: str) -> Any:
+    """Return a table; behind a plain value or a list no address goes on."""
+    if not isinstance(table, MutableMapping):
+        raise KeyError(address)
+    return table
 
 
 def _named(entries: Any, name: str, address: str) -> Any:

@@ -29,7 +29,7 @@ NEAR = 2  # counts around the planned pack whose chances are printed
 
 def losses(record: Record) -> str:
     """Return the bands of every duty state."""
-    lines = [_head(record)]
+    lines = [head(record)]
     for chain in chains_of(record):
         lines += [f"  {chain['name'].upper()}"] if chain["name"] else []
         for state in chain["states"]:
@@ -55,7 +55,7 @@ def _state(state: Record) -> list[str]:
 def packs(record: Record) -> str:
     """Return how often the packs around the planned one work."""
     planned = record["planned"]
-    lines = [_head(record), "  how often a pack works, in per cent of the draws"]
+    lines = [head(record), "  how often a pack works, in per cent of the draws"]
     series = [s for s in _counts(record, "series") if abs(s - planned["series"]) <= NEAR]
     parallel = [p for p in _counts(record, "parallel") if abs(p - planned["parallel"]) <= 2 * NEAR]
     often = {(c["series"], c["parallel"]): c["often"] for c in record["candidates"]}
@@ -80,7 +80,7 @@ def day(record: Record) -> str:
         ("hottest cells", record["highest_cell_temperature_K"], celsius),
         ("hottest winding", record["highest_winding_temperature_K"], celsius),
     ]
-    lines = [_head(record), *_rows(rows, indent=2)]
+    lines = [head(record), *_rows(rows, indent=2)]
     lines += ["  what ended the job", *_outcomes(record["outcomes"], indent=4)]
     return "\n".join([*lines, "  what ended a full pack", *_outcomes(record["lasts_outcomes"], indent=4)])
 
@@ -88,7 +88,7 @@ def day(record: Record) -> str:
 def check(record: Record) -> str:
     """Return how often each finding is raised."""
     raised = [*record["findings"], *record["sometimes"]]
-    lines = [_head(record), f"  {stopped(record)}"]
+    lines = [head(record), f"  {stopped(record)}"]
     lines += [f"  {some(found['share']):>5}  {found['level']:<8}{found['slug']}" for found in raised]
     return "\n".join(lines if raised else [*lines, "  no draw is past any limit"])
 
@@ -122,7 +122,8 @@ def carries(record: Record) -> str:
     return "\n".join(lines)
 
 
-def _head(record: Record) -> str:
+def head(record: Record) -> str:
+    """Return the line that says how many draws stand behind what follows."""
     drawn = record["draws"]
     machines = f"How sure: {drawn['count']} machines drawn from the bands of the numbers (seed {drawn['seed']})"
     if drawn["count"] < FEWEST:

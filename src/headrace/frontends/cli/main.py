@@ -140,6 +140,21 @@ def design(file: Path, out: Path | None, draws: int, seed: int, as_json: bool) -
     verbs.design(file, out or Path(file.stem), Sure(draws, seed), as_json)
 
 
+@main.command()
+@click.argument("file", type=click.Path(path_type=Path), nargs=-1, required=True)
+@SURE
+@SEED
+@JSON
+def compare(file: tuple[Path, ...], draws: int, seed: int, as_json: bool) -> None:
+    """Put machines side by side on the same job, or a file and its own variants. Exit 1 when each has a stop.
+
+    Example:  headrace compare my-mower.toml other-mower.toml
+    """
+    from headrace.frontends.cli import compare as comparing
+
+    comparing.compare(file, Sure(draws, seed), as_json)
+
+
 def _addresses(context: click.Context, _: click.Parameter, start: str) -> list[str]:
     """Complete an address in the shell; what cannot be read has none."""
     from headrace.frontends.cli import explain as explaining
