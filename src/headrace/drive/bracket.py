@@ -7,18 +7,22 @@ of a pump has none where its flow starts.
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
-import numpy.typing as npt
 
 from headrace.drive.block import Block, cap_battery, fastest_of, finish, flat, inputs_of, margins_at, some
 from headrace.drive.curve import CurveAtMotor
-from headrace.drive.point import Array, Codes, Outcome, Point
+from headrace.drive.point import Array, Codes, Mask, Outcome, Point
 from headrace.drive.terminals import Terminals
 from headrace.drive.train import Train
 from headrace.machine.values import lanes_of, some_lanes
 
 SLOWEST = 1e-3  # of the fastest: below it a shaft is taken to stand
-CLOSE = 1e-13  # relative width of the bracket at which the search ends
+CLOSE = 1e-13  # relative step at which the search ends
+FALSE_POSITIONS = 30  # tried before the bracket is halved instead; 6 to 9 do
+ROUNDS = 90
+KEEP = 0.7  # share of lanes still on below which they are gathered
 
 
 def search(train: Train, load: CurveAtMotor, terminals: Terminals) -> Point:
@@ -31,31 +35,69 @@ def search(train: Train, load: CurveAtMotor, terminals: Terminals) -> Point:
     turning = fastest > 0.0
     fastest = np.where(turning, fastest, 1.0)
     slowest = SLOWEST * fastest
-    at_once = _room(lanes, curve, fastest)[0] >= 0.0
-    moving = turning & (at_once | (_room(lanes, curve, slowest)[0] >= 0.0))
+    at_fastest, at_slowest = _room(lanes, curve, fastest)[0], _room(lanes, curve, slowest)[0]
+    at_once = at_fastest >= 0.0
+    moving = turning & (at_once | (at_slowest >= 0.0))
     speed = np.where(moving, fastest, slowest)
     between = np.flatnonzero(moving & ~at_once)
     if between.size > 0:
-        speed[between] = _crossing(some(lanes, between), some_lanes(curve, (size,), between), fastest[between])
+        ends = _Hunt(slowest, at_slowest, fastest, at_fastest, fastest, np.zeros(size, dtype=bool), fastest)
+        speed[between] = _crossing(some(lanes, between), *some_lanes((curve, ends), (size,), between))
     tightest = np.where(speed >= lanes.set_speed, np.int8(Outcome.SET_SPEED), _room(lanes, curve, speed)[1])
     point = finish(_with_load(lanes, curve, speed), speed, moving, tightest)
     return point.reshaped(shape)
 
 
-def _crossing(lanes: Block, curve: CurveAtMotor, fastest: Array) -> Array:
-    """Return the speed at which the tightest margin is used up; it is not at the slowest, and more than so at most."""
-    from scipy.optimize import elementwise
+class _Hunt(NamedTuple):
+    """Brackets under way, one in each lane: some margin is left at the low end, none at the high one."""
 
-    size = fastest.size
+    low: Array  # rad/s
+    at_low: Array
+    high: Array  # rad/s
+    at_high: Array
+    here: Array  # rad/s, looked at last
+    was_low: Mask  # whether that became the low end
+    moved: Array  # rad/s, from the one before
 
-    def room(speed: Array, lane: npt.NDArray[np.intp]) -> Array:
-        chosen = np.ravel(lane)
-        here = some(lanes, chosen)
-        return _room(here, some_lanes(curve, (size,), chosen), np.ravel(speed))[0].reshape(np.shape(speed))
 
-    bounds = {"xatol": 0.0, "xrtol": CLOSE, "fatol": 0.0, "frtol": 0.0}
-    found = elementwise.find_root(room, (SLOWEST * fastest, fastest), args=(np.arange(size),), tolerances=bounds)
-    return np.asarray(found.x)
+def _crossing(lanes: Block, curve: CurveAtMotor, hunt: _Hunt) -> Array:
+    """Return the speed at which the tightest margin is used up, from brackets that hold it.
+
+    False position after Anderson and Björck (BIT 13 (1973) 253, from memory): an end that stays where it is counts for
+    less from step to step, so that both close in.
+    """
+    found, place = hunt.high.copy(), np.arange(hunt.high.size)
+    for step in range(ROUNDS):
+        hunt = _closer(lanes, curve, hunt, halved=step >= FALSE_POSITIONS)
+        found[place] = hunt.here
+        on = np.flatnonzero(hunt.moved > CLOSE * hunt.here)
+        if on.size == 0:
+            break
+        if on.size < KEEP * place.size:
+            size = (place.size,)
+            lanes, curve, hunt = some(lanes, on), some_lanes(curve, size, on), some_lanes(hunt, size, on)
+            place = place[on]
+    return found
+
+
+def _closer(lanes: Block, curve: CurveAtMotor, hunt: _Hunt, *, halved: bool) -> _Hunt:
+    """Return brackets that are one look narrower."""
+    low, at_low, high, at_high, before, was_low, _ = hunt
+    here = 0.5 * (low + high) if halved else high - at_high * (high - low) / (at_high - at_low)
+    left = _room(lanes, curve, here)[0]
+    is_low = left >= 0.0
+    with np.errstate(divide="ignore", invalid="ignore"):
+        shrunk = 1.0 - left / np.where(is_low, at_low, at_high)
+    less = np.where(is_low == was_low, np.where(shrunk > 0.0, shrunk, 0.5), 1.0)
+    return _Hunt(
+        low=np.where(is_low, here, low),
+        at_low=np.where(is_low, left, at_low * less),
+        high=np.where(is_low, high, here),
+        at_high=np.where(is_low, at_high * less, left),
+        here=here,
+        was_low=is_low,
+        moved=np.abs(here - before),
+    )
 
 
 def _with_load(lanes: Block, curve: CurveAtMotor, speed: Array) -> Block:

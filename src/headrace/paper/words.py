@@ -145,7 +145,8 @@ SPOKEN = {
     r"\\(dot|bar) ?\{?(\w)\}?": r"\2", r"\\sqrt\{([^{}]*)\}": r"√(\1)", r"\\beta": "β", r"\\gamma": "γ",
     r"\\le\b": "≤", r"\\sum": "Σ", r"\\cdot": "·", r"\\min": "min", r"\\max": "max",
     r"\\exp": "exp", r"\\ln": "ln", r"\\alpha": "α", r"\\omega": "ω", r"\\rho": "ρ", r"\\eta": "η", r"\\mu": "μ",
-    r"\\pi": "π", r"\\infty": "∞", r"\\tau": "τ", r"\\zeta": "ζ", r"\\sigma": "σ", r"\\Delta": "Δ", r"\\lfloor": "⌊", r"\\rfloor": "⌋",
+    r"\\pi": "π", r"\\infty": "∞", r"\\tau": "τ", r"\\zeta": "ζ", r"\\sigma": "σ",
+    r"\\Delta": "Δ", r"\\lfloor": "⌊", r"\\rfloor": "⌋",
 }  # fmt: skip
 FRACTION = re.compile(r"\\t?frac\{([^{}]*)\}\{([^{}]*)\}")
 
