@@ -144,6 +144,19 @@ def record(*, draws: bool = True, workings: bool = True, carries: bool = True) -
         "sometimes": [{"slug": "winding-too-hot", "level": "stop", "share": 0.125}] if draws else [],
         "in_order": ["over-budget", "too-heavy"],
         "not_held": ["wheels-spin"],
+        "starts": [
+            {
+                "name": "left",
+                "time_s": 0.8,
+                "motor_current_A": 60.0,
+                "battery_current_A": band(45.0, draws),
+                "lowest_voltage_V": 38.0,
+                "energy_J": 1300.0,
+                "cold_lowest_voltage_V": 26.0,
+                "stall_current_A": 60.0,
+                "stall_time_s": 41.0,
+            }
+        ],
         "cautions": ["Blades cut.", "Local codes come first."],
         "swings": [_swing("chains.blade.work.windage", "assumed", 300.0), _swing("job.width", "given", 60.0)],
         "numbers": [

@@ -14,7 +14,7 @@ DEFAULTS = load("defaults")
 
 def test_defaults_are_the_table_we_typed_in() -> None:
     assert len(DEFAULTS) == 142
-    assert len({row["key"] for row in DEFAULTS}) == 132
+    assert len({row["key"] for row in DEFAULTS}) == 142
     for kind, rows, total in (
         ("mowing-blade.", 4, 1001.16),
         ("bearings.", 5, 102.0515),
@@ -26,6 +26,8 @@ def test_defaults_are_the_table_we_typed_in() -> None:
         ("auger.", 5, 151_704.01),
         ("chipper.", 4, 12_000.26),
         ("fan.", 3, 0.483),
+        ("centrifugal-pump.", 6, 297.841),
+        ("shaft.", 2, 0.51),
         ("contacts.", 7, 1.0034),
     ):
         found = [row["typical"] for row in DEFAULTS if row["key"].startswith(kind)]

@@ -11,6 +11,7 @@ from headrace.design.charges import LowestCharge, lowest_charges
 from headrace.design.corners import corners, stop
 from headrace.design.days import day, four_days, until_empty
 from headrace.design.losses import StateLosses, losses
+from headrace.design.starts import starts
 from headrace.design.swings import swings
 from headrace.drive.links import parts
 from headrace.findings import Days, Evidence, Judged, Swing, judge
@@ -75,6 +76,7 @@ def gathered(machine: Machine, days: Days, carried: tuple[Swing, ...]) -> Eviden
         days=days,
         corners=found,
         stop=stop(machine, days),
+        starts=starts(machine, days),
         swings=carried,
         mass=arrangement.mass(machine.source),
         cost=arrangement.cost(machine.source),

@@ -22,7 +22,7 @@ from headrace.design.trace import trace_record
 from headrace.drive.ledger import Ledger
 from headrace.drive.point import REASONS, Outcome, Point
 from headrace.drive.tools import tool_of
-from headrace.findings import Evidence, Finding, Judged, cautions, raised
+from headrace.findings import Evidence, Finding, Judged, Starting, cautions, raised
 from headrace.machine.records import Machine
 from headrace.machine.values import known_numbers, leaf
 from headrace.pack import arrangement
@@ -207,8 +207,24 @@ def check_record(
             if share[rule.slug] > 0.0
         ],
         "in_order": [rule.slug for rule in others if share[rule.slug] == 0.0],
+        "starts": [_starting(one) for one in evidence.starts],
         "not_held": [j.rule.slug for j in judged if not j.verdict.held],
         "cautions": list(cautions(machine)),
+    }
+
+
+def _starting(one: Starting) -> Record:
+    """Return how a chain starts and stalls."""
+    return {
+        "name": one.chain,
+        "time_s": number(one.full.time),
+        "motor_current_A": number(one.full.motor_current),
+        "battery_current_A": number(one.full.battery_current),
+        "lowest_voltage_V": number(one.full.bus_voltage),
+        "energy_J": number(one.full.energy),
+        "cold_lowest_voltage_V": number(one.empty.bus_voltage),
+        "stall_current_A": number(one.stall_current),
+        "stall_time_s": number(one.stall_time),
     }
 
 

@@ -144,13 +144,15 @@ def finish(b: Block, speed: Array, moving: Mask, tightest: Codes) -> Point:
     full_switching = b.loop * current * b.switching_share
     with np.errstate(divide="ignore", invalid="ignore"):
         switched = np.where(full_switching > 0.0, np.clip(left_over / full_switching, 0.0, 1.0), left_over > 0.0)
-    at_full_duty = left_over <= full_switching + 1e-11 * np.abs(b.voltage)
+    # more amps than those of the source's most power: a controller holds them by chopping, at a higher bus
+    starved = (2.0 * b.loop * current > b.voltage) & np.isfinite(np.minimum(b.motor_limit, b.battery_limit))
+    at_full_duty = (left_over <= full_switching + 1e-11 * np.abs(b.voltage)) & ~starved
     asked = needed * current + b.idle_power
     bus = needed
     if not at_full_duty.all():
         chopped = converters.bus_voltage(b.voltage, b.loop, asked, b.switching_share * current)
         bus = np.where(at_full_duty, needed, chopped)
-    switched = np.where(at_full_duty & (left_over <= 1e-11 * np.abs(b.voltage)), 0.0, switched)
+    switched = np.where(at_full_duty & (left_over <= 1e-11 * np.abs(b.voltage)), 0.0, np.where(starved, 1.0, switched))
     battery = asked / bus + b.switching_share * switched * current
     outcome = _outcome(b, moving, tightest, bus, battery)
     return Point(

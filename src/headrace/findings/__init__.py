@@ -3,9 +3,9 @@
 The order of the imports is the order of the list: what stops the machine from working first, doubts last.
 """
 
-from headrace.findings import speed, footing, volts, amps, warmth, minutes, bounds, safety, doubt  # noqa: F401, I001 - order is the list's
+from headrace.findings import speed, starting, footing, volts, amps, warmth, minutes, bounds, safety, doubt  # noqa: F401, I001 - order is the list's
 from headrace.findings.cautions import cautions
-from headrace.findings.evidence import Corners, Days, Evidence, Stop, Swing
+from headrace.findings.evidence import Corners, Days, Evidence, Starting, Stop, Swing
 from headrace.findings.finding import RULES, Finding, Judged, Rule, judge, raised
 
 TOO_FAST = ("tip-too-fast", "too-fast-when-full")  # whichever holds for a kind of tool
@@ -19,6 +19,7 @@ __all__ = [
     "Finding",
     "Judged",
     "Rule",
+    "Starting",
     "Stop",
     "Swing",
     "cautions",

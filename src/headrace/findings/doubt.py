@@ -5,8 +5,9 @@ from __future__ import annotations
 import numpy as np
 
 from headrace.findings.evidence import Evidence, Swing
-from headrace.findings.finding import Verdict, finding
+from headrace.findings.finding import NOT_HELD, Verdict, finding
 from headrace.machine.naming import named
+from headrace.machine.works import Shaft
 
 SHARE = 0.5
 HOW = {  # what a wattmeter at the pack can tell apart
@@ -107,6 +108,8 @@ def known_by_a_label(evidence: Evidence) -> Verdict:
 
     The limit is from: common practice, no source; the share that is assumed stands among the numbers.
     """
+    if not any(isinstance(chain.work, Shaft) for chain in evidence.machine.chains):
+        return NOT_HELD
     pedigree = evidence.machine.pedigree
     labels = [f"chains.{chain.name}.work.label" for chain in evidence.machine.chains]
     known = [pedigree[label] for label in labels if label in pedigree]

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from headrace.drive.starting import Start
 from headrace.drive.stopping import Brake
 from headrace.machine.records import Lanes, Machine
 from headrace.runs.run import Run
@@ -99,6 +100,29 @@ class Stop:
 
 
 @dataclass(frozen=True)
+class Starting:
+    """How a chain gets to speed, and what it does held fast; arrays over lanes.
+
+    Attributes
+    ----------
+    chain
+        Its name.
+    full
+        On a full pack in the job's weather; of several states the gravest of each number.
+    empty
+        At the reserve, cells at end of life, in the coldest weather.
+    stall_current, stall_time
+        Of the motor held fast on a full pack, and until its winding is too hot, from warm. [A, s]
+    """
+
+    chain: str
+    full: Start
+    empty: Start
+    stall_current: Lanes
+    stall_time: Lanes
+
+
+@dataclass(frozen=True)
 class Swing:
     """What one number's band does to the power drawn from the cells, everything else typical."""
 
@@ -121,6 +145,7 @@ class Evidence:
     days: Days
     corners: Corners
     stop: Stop
+    starts: tuple[Starting, ...]  # one for each chain
     swings: tuple[Swing, ...]
     mass: Lanes  # kg
     cost: Lanes  # money

@@ -22,6 +22,7 @@ from headrace.paper.drawings.course import course
 from headrace.paper.lettering import lettering
 from headrace.paper.measures import PACES, done, pace
 from headrace.paper.pack_grid import window
+from headrace.paper.starting import starting
 from headrace.paper.sureness import stopped, surest
 from headrace.paper.working import lines
 
@@ -83,6 +84,7 @@ def _pages() -> Environment:
     )
     said = ("watts", "watt_hours", "minutes", "rpm", "celsius", "percent", "plain", "size", "band", "spread", "spoken")
     pages.globals.update({name: getattr(words, name) for name in said})
+    pages.globals["starting"] = starting
     pages.globals["stopped"], pages.globals["surest"] = stopped, surest
     return pages
 

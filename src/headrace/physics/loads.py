@@ -406,6 +406,40 @@ def reflected_inertia(inertia: Scalar, turns: Scalar) -> Scalar:
     return inertia / turns**2
 
 
+@law(valid={"mass": (0.0, 1e5), "travel": (0.0, 100.0)})
+def carried_inertia(mass: Scalar, travel: Scalar) -> Scalar:
+    r"""Return the inertia that a mass moved along by a shaft puts on it.
+
+    .. math:: J = m\,x^2
+
+    Parameters
+    ----------
+    mass
+        What moves along. [kg]
+    travel
+        How far it moves for one radian of the shaft. [m/rad]
+
+    Returns
+    -------
+    Scalar
+        Inertia at the shaft. [kg·m²]
+
+    Notes
+    -----
+    A stiff rope and wheels that roll; slip of the wheels makes the travel shorter.
+
+    References
+    ----------
+    .. [1] Equal energies of motion, ½ m (x ω)² and ½ J ω².
+
+    Examples
+    --------
+    >>> carried_inertia(100.0, 0.5)
+    25.0
+    """
+    return mass * travel**2
+
+
 @law(valid={"radius": (0.01, 5.0)})
 def speed_of_tip(tip_speed: Scalar, radius: Scalar) -> Scalar:
     r"""Return the speed of rotation that gives a tip speed.

@@ -181,6 +181,8 @@ def standstill_current(
 
     .. math:: R_m I^2 + (V_b + k U)\,I = U I_b - P_0, \quad U = E - R I_b
 
+    At full duty :math:`E - R\,(I + P_0 / U) = U = R_m I + V_b`.
+
     Parameters
     ----------
     open_voltage
@@ -201,11 +203,13 @@ def standstill_current(
     Returns
     -------
     Scalar
-        The smaller of both currents, not below zero. [A]
+        Current, not below zero. [A]
 
     Notes
     -----
-    Held still, a motor needs few volts, so a few battery amps become many motor amps.
+    Held still, a motor needs few volts, so a few battery amps become many motor amps. A source too weak to give the
+    current of full duty without sagging below half its volts gives the motor more through a chopper than at full duty.
+    With the volts a turning motor makes added to the drop, the same is the most current at a speed.
 
     References
     ----------
@@ -218,11 +222,14 @@ def standstill_current(
     >>> round(float(standstill_current(40.0, 0.1, 0.1, 0.0, 0.0, 0.0, np.inf)), 1)
     200.0
     """
-    at_full_duty = np.maximum((open_voltage - brush_drop) / (motor_resistance + source_resistance), 0.0)
+    both, own = motor_resistance + source_resistance, source_resistance * idle_power
+    rising = open_voltage * motor_resistance + source_resistance * brush_drop
+    volts = (rising + np.sqrt(np.maximum(rising**2 - 4.0 * both * own * motor_resistance, 0.0))) / (2.0 * both)
+    at_full_duty = np.maximum((volts - brush_drop) / motor_resistance, 0.0)
     limited = np.isfinite(battery_limit)
     amps = np.where(limited, battery_limit, 0.0)
     bus = open_voltage - source_resistance * amps
     linear = brush_drop + switching_share * bus
     power = np.maximum(bus * amps - idle_power, 0.0)
     at_limit = 2.0 * power / np.maximum(linear + np.sqrt(linear**2 + 4.0 * motor_resistance * power), 1e-12)
-    return np.where(limited, np.minimum(at_limit, at_full_duty), at_full_duty)
+    return np.where(limited & (at_full_duty > amps), at_limit, at_full_duty)

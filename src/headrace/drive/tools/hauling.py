@@ -9,7 +9,7 @@ import numpy as np
 from headrace.drive.tools.tool import Measure, Tool, Waste, idle, turning
 from headrace.machine.records import DutyState, Job, Lanes
 from headrace.machine.works import Winch
-from headrace.physics import lifting, torque_terms
+from headrace.physics import lifting, loads, torque_terms
 from headrace.physics.torque_terms import TorqueTerms
 
 
@@ -68,6 +68,10 @@ def _scaled(winch: Winch, kind: str, share: float) -> Winch:
     return replace(winch, idle_torque=winch.idle_torque * share)
 
 
+def _hanging(winch: Winch, state: DutyState) -> Lanes:
+    return loads.carried_inertia(state.load, _load_speed(winch, 1.0))
+
+
 HAULING = Tool(
     pace=Measure("load_speed", "m_s"),
     amount=Measure("hauled", "m"),
@@ -78,5 +82,6 @@ HAULING = Tool(
     useful=_raising,
     wastes=_wastes,
     scaled=_scaled,
+    carried=_hanging,
     cuts=False,
 )

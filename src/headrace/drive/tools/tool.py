@@ -49,6 +49,11 @@ def _none(work: Any, state: DutyState) -> None:
     """Return the curve of a tool that has none."""
 
 
+def _nothing(work: Any, state: DutyState) -> float:
+    """Return the inertia of what a tool carries that carries nothing. [kg·m²]"""
+    return 0.0
+
+
 @dataclass(frozen=True)
 class Tool:
     """One kind of tool, as functions of its record; speeds are those of the tool's shaft. [rad/s]
@@ -77,6 +82,8 @@ class Tool:
         Of (record, state): what a loaded tool asks for beyond the terms, where it is no plain terms; None where it is.
     must_stop
         Within which time it has to stand after release; infinite where no rule says. [s]
+    carried
+        Of (record, state): inertia of the masses it moves along, at its shaft. [kg·m²]
     cuts
         Whether it hurts who touches it before it stands.
     """
@@ -92,6 +99,7 @@ class Tool:
     scaled: Callable[[Any, str, float], Any]
     curve: Callable[[Any, DutyState], Curve | None] = _none
     must_stop: float = math.inf
+    carried: Callable[[Any, DutyState], Lanes] = _nothing
     cuts: bool = True
 
 

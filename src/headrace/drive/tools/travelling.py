@@ -85,6 +85,10 @@ def _scaled(wheels: Wheels, kind: str, share: float) -> Wheels:
     return replace(wheels, **{field: getattr(wheels, field) * share})
 
 
+def _moved(wheels: Wheels, state: DutyState) -> Lanes:
+    return 0.0 if state.lifted else loads.carried_inertia(total_mass(wheels, state), _pace(wheels, 1.0))
+
+
 TRAVELLING = Tool(
     pace=Measure("travel_speed", "m_s"),
     amount=Measure("travelled", "m"),
@@ -95,5 +99,6 @@ TRAVELLING = Tool(
     useful=_climbing,
     wastes=_wastes,
     scaled=_scaled,
+    carried=_moved,
     cuts=False,
 )

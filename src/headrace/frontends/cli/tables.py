@@ -6,6 +6,7 @@ from typing import Any
 
 from headrace.paper.measures import done, pace, paces
 from headrace.paper.pack_grid import grid
+from headrace.paper.starting import starting
 from headrace.paper.trail import trail
 from headrace.paper.words import celsius, chains_of, minutes, percent, plain, rpm, size, spoken, watt_hours, watts
 
@@ -133,6 +134,7 @@ def check(record: Record) -> str:
     if record["not_held"]:
         left = ", ".join(spoken(slug) for slug in record["not_held"])
         lines.append(f"  Not judged, for want of a limit or because the rule is for other machines: {left}.")
+    lines += ["", *(f"  {starting(one, several=len(record['starts']) > 1)}" for one in record["starts"])]
     return "\n".join([*lines, "", *(f"  {caution}" for caution in record["cautions"])])
 
 

@@ -1,0 +1,106 @@
+"""Does it get going, and does that trip anything?"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from headrace.findings.evidence import Evidence, Starting
+from headrace.findings.finding import Verdict, Words, apart, below, finding, gravest, share_of
+from headrace.machine.records import Controller, Lanes
+
+
+@finding("cannot-start", level="stop", source="torque the limits let through against that of the load")
+def cannot_start(evidence: Evidence) -> Verdict:
+    """A chain does not get its load going.
+
+    To do: a larger reduction, a higher limit on the motor's current, a stronger motor, or a lighter load to start with.
+
+    What is compared: whether the motor has torque to spare at every speed from standstill to the one it then holds, on
+    a full pack and, with worn cells on the coldest day, at the reserve. What cuts starts without work; what hauls,
+    pumps or drives starts with its load on.
+
+    How it comes about: a load that hangs on the rope, or stands on a slope, asks for its whole torque at once, and the
+    controller's limit on motor current is all the torque there is.
+
+    Raised by:
+        starter = "winch"
+        chains.winch.controller.motor_current = "6 A"
+
+    Silenced by:
+        chains.winch.controller.motor_current = "60 A"
+
+    Where it does not hold: friction of rest, which is more than that of motion, is not counted; a second try may help.
+
+    The limit is from: the balance of torques.
+    """
+    failing = [~np.asarray(one.full.starts & one.empty.starts) for one in evidence.starts]
+    verdicts = [
+        Verdict(
+            np.where(fails, 0.0, 1.0),
+            1.0,
+            fails,
+            "-",
+            _says(f"The {_what(evidence, place)} does not get going under its load."),
+            _says("Gear it down further, raise the limit on the motor's current, or start it with less on."),
+        )
+        for place, fails in enumerate(failing)
+    ]
+    return gravest(verdicts, [np.where(fails, 1.0, 0.0) for fails in failing])
+
+
+@finding("trips-at-start", level="caution", source="the controller's cut-out against its volts during a start")
+def trips_at_start(evidence: Evidence) -> Verdict:
+    """Starting pulls the volts below the controller's cut-out.
+
+    To do: a lower limit on battery current, a slower ramp where the controller has one, more cells in parallel, or
+    starting before the pack is nearly empty.
+
+    What is compared: lowest voltage at the controller on the way to speed, with all the current its limits let through,
+    against its cut-out, worn cells on the coldest day at the reserve.
+
+    How it comes about: a start takes the limit's amps, several times those of work, for a second; a cold and worn pack
+    sags under them, the controller opens, and the machine seems dead.
+
+    Raised by:
+        source.parallel = 2
+        limits.ambient_cold = "-5 °C"
+
+    Silenced by:
+        source.parallel = 10
+        limits.ambient_cold = "15 °C"
+
+    Where it does not hold: a controller that ramps up slowly, or that takes less as its volts fall, does not trip.
+
+    The limit is from: the controller's setting.
+    """
+    cut_outs = [_cut_out(evidence, place) for place in range(len(evidence.starts))]
+    verdicts = [_tripping(evidence.starts[k], cut_out) for k, cut_out in enumerate(cut_outs)]
+    return gravest(verdicts, [-np.asarray(share_of(verdict.value, verdict.limit)) for verdict in verdicts])
+
+
+def _tripping(one: Starting, cut_out: Lanes) -> Verdict:
+    value = one.empty.bus_voltage
+    return Verdict(
+        value,
+        cut_out,
+        below(value, cut_out) & one.empty.starts,
+        "V",
+        lambda v, m: (
+            "Started with worn cells on the coldest day, only the reserve left, the controller sees {} V; it cuts out "
+            "at {} V.".format(*apart(v, m))
+        ),
+        _says("Lower the limit on battery current, let the controller ramp up slowly, or add cells in parallel."),
+    )
+
+
+def _cut_out(evidence: Evidence, place: int) -> Lanes:
+    links = evidence.machine.chains[place].links
+    return next((link.cut_out for link in links if isinstance(link, Controller)), 0.0)
+
+
+def _what(evidence: Evidence, place: int) -> str:
+    return evidence.machine.chains[place].work.name
+
+
+def _says(words: str) -> Words:
+    return lambda v, m: words

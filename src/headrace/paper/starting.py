@@ -1,0 +1,29 @@
+"""How a chain starts and stalls, in a sentence."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from headrace.paper.words import plain
+
+Record = dict[str, Any]
+WHOLE, SHORT = 10.0, 1.0  # s, from which on no digit stands behind the point; below which two do
+
+
+def starting(one: Record, *, several: bool) -> str:
+    """Return the sentence for one chain; with its name where there are several."""
+    name = f"{one['name'].capitalize()}: " if several else ""
+    held = (
+        f"Held fast the motor takes {plain(one['stall_current_A'], 'A', 0)}, and its winding is too hot within "
+        f"{_seconds(one['stall_time_s'])}."
+    )
+    if one["time_s"] is None:
+        return f"{name}It does not get to speed. {held}"
+    motor, pack = (plain(one[f"{side}_current_A"], "A", 0) for side in ("motor", "battery"))
+    return f"{name}A start takes {_seconds(one['time_s'])}, up to {motor} in the motor and {pack} from the pack. {held}"
+
+
+def _seconds(value: float | None) -> str:
+    if value is None:
+        return "no time that can be told"
+    return plain(value, "s", 0 if value >= WHOLE else 1 if value >= SHORT else 2)
