@@ -194,6 +194,7 @@ def _day(draws: bool) -> Record:
         "pace": "tip_speed_m_s", "amount": "area_m2", "tip_speed_empty_m_s": 50.0,
         "tool_speed_full_rad_s": band(370.0, draws),
         "tool_speed_empty_rad_s": band(240.0, draws), "rms_cell_current_A": 3.3, "peak_cell_current_A": 4.9,
+        "power_left": {"full_W": 4200.0, "half_W": 3100.0, "reserve_W": band(1700.0, draws), "worst_W": 640.0},
         "states": [{**state, "fails_because": "the cut-out opens"}],
     }  # fmt: skip
 

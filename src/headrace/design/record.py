@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import fields
 from typing import Any
 
 import numpy as np
@@ -18,6 +19,7 @@ from headrace.design import Design
 from headrace.design.bands import Sample, number, sample_record, shares, typical
 from headrace.design.charges import WORKS, LowestCharge
 from headrace.design.losses import ChainLosses, StateLosses
+from headrace.design.power_left import PowerLeft, power_left
 from headrace.design.trace import trace_record
 from headrace.drive.ledger import Ledger
 from headrace.drive.point import REASONS, Outcome, Point
@@ -109,6 +111,7 @@ def day_record(
     machine: Machine, run: Run, lasts: Run, lowest: Sequence[LowestCharge], sample: Sample | None = None
 ) -> Record:
     """Return the record of ``day``."""
+    left = power_left(machine)
     work = machine.chains[0].work
     tool = tool_of(work)
     return {
@@ -139,6 +142,7 @@ def day_record(
         "tool_speed_empty_rad_s": number(tool.speed_at(work, lasts.pace_empty)),
         "rms_cell_current_A": number(run.rms_cell_current),
         "peak_cell_current_A": number(run.peak_cell_current),
+        "power_left": {f"{f.name}_W": number(getattr(left, f.name)) for f in fields(PowerLeft)},
         "states": [_lowest(low) for low in lowest],
     }
 

@@ -8,7 +8,7 @@ from math import pi
 from typing import Any
 
 from headrace.drive.tools import Measure
-from headrace.paper.words import plain
+from headrace.paper.words import plain, watts
 
 Record = dict[str, Any]
 
@@ -97,3 +97,9 @@ def done(record: Record) -> str:
     if whole is None:
         return "not counted: the file tells the work in watts"
     return f"{say(whole)}, {say(well)} of it fast enough"
+
+
+def power_left(record: Record) -> str:
+    """Return in words what the pack still has for the machine before it cuts out."""
+    full, half, reserve, worst = (watts(record[f"{state}_W"]) for state in ("full", "half", "reserve", "worst"))
+    return f"{full} full, {half} half full, {reserve} at the reserve; {worst} there with worn cells on the coldest day"

@@ -20,7 +20,7 @@ from headrace.paper.drawings import pack_map
 from headrace.paper.drawings.bars import bar
 from headrace.paper.drawings.course import course
 from headrace.paper.lettering import lettering
-from headrace.paper.measures import PACES, done, pace
+from headrace.paper.measures import PACES, done, pace, power_left
 from headrace.paper.pack_grid import window
 from headrace.paper.starting import starting
 from headrace.paper.sureness import stopped, surest
@@ -84,7 +84,7 @@ def _pages() -> Environment:
     )
     said = ("watts", "watt_hours", "minutes", "rpm", "celsius", "percent", "plain", "size", "band", "spread", "spoken")
     pages.globals.update({name: getattr(words, name) for name in said})
-    pages.globals["starting"] = starting
+    pages.globals["starting"], pages.globals["power_left"] = starting, power_left
     pages.globals["stopped"], pages.globals["surest"] = stopped, surest
     return pages
 

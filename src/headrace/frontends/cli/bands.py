@@ -74,6 +74,7 @@ def day(record: Record) -> str:
         ("down to the reserve", record["lasts_to_reserve_s"], minutes),
         ("energy from the pack", record["energy_J"], watt_hours),
         ("done fast enough", well_done, amount_said),
+        ("power left at the reserve", record["power_left"]["reserve_W"], watts),
         (f"{pace(record).name} when full", full, pace_said),
         (f"{pace(record).name} when run out", empty, pace_said),
         ("each cell gives", record["rms_cell_current_A"], partial(plain, unit="A")),

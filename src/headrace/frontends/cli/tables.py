@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from headrace.paper.measures import done, pace, paces
+from headrace.paper.measures import done, pace, paces, power_left
 from headrace.paper.pack_grid import grid
 from headrace.paper.starting import starting
 from headrace.paper.trail import trail
@@ -99,6 +99,7 @@ def day(record: Record) -> str:
             f"{rpm(record['tool_speed_full_rad_s'])} to {rpm(record['tool_speed_empty_rad_s'])}",
         ),
         (f"{pace(record).name}, full to run out", f"{say(full)} to {say(empty)}, in the heaviest work"),
+        ("power at the cut-out", power_left(record["power_left"])),
         ("lowest cell", plain(record["lowest_cell_voltage_V"], "V", 2)),
         (
             "each cell gives",
