@@ -20,7 +20,7 @@ class Said(Measure):
     Attributes
     ----------
     name
-        Stands before a number, or after "at the".
+        Stands before a number.
     title
         Stands over a drawing of it.
     unit, scale

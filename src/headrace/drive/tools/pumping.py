@@ -76,7 +76,7 @@ def _wastes(pump: Pump, state: DutyState, job: Job, air: Lanes, speed: Lanes) ->
     friction = pumping.flow_friction_power(flow, pump.pipe, pump.density)
     inside = pump_power.pump_loss(asked, flow, head, pump.density)
     return (
-        Waste("friction in the pipe", "pipe", turning(speed, friction), "pipe"),
+        Waste("pipe friction", "pipe", turning(speed, friction), "pipe"),
         Waste("inside the pump", "pump", turning(speed, inside), "efficiency"),
     )
 

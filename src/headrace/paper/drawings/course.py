@@ -230,7 +230,7 @@ def _power(where: str, power: Any) -> list[tuple[str, str]]:
 
 def _tip(state: Record) -> str:
     said = pace(state)
-    return f"{said.say(middle(state[said.field()]))} at the {said.name}"
+    return f"{said.name} {said.say(middle(state[said.field()]))}"
 
 
 # --- upright ------------------------------------------------------------------------------------
