@@ -111,7 +111,9 @@ def test_a_stall_heats_the_copper_of_the_winding_in_seconds() -> None:
     """I² R(T) into the winding's heat, from 25 °C to its limit, integrated in small steps."""
     plan = alley()
     warm = warmth(plan)
-    current, seconds = (float(value) for value in stalled(plan.chains[0], warm, terminals(plan, 1.0)))
+    current, seconds = (
+        float(value) for value in stalled(plan.chains[0], NO_LOAD, plan.job, warm, terminals(plan, 1.0))
+    )
     motor = parts(plan.chains[0]).motor
     temperature, passed = float(warm.winding), 0.0
     while temperature < float(motor.winding_limit):

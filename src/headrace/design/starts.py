@@ -32,7 +32,7 @@ def starts(machine: Machine, days: Days) -> tuple[Starting, ...]:
             chain.name,
             _gravest(machine, place, usual, full),
             _gravest(machine, place, cold, empty),
-            *stalled(chain, Warmth(days.new.highest_winding, days.new.highest_case, air), full),
+            *stalled(chain, NO_LOAD, machine.job, Warmth(days.new.highest_winding, days.new.highest_case, air), full),
         )
         for place, chain in enumerate(machine.chains)
     )

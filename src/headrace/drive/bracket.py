@@ -7,6 +7,7 @@ of a pump has none where its flow starts.
 
 from __future__ import annotations
 
+import math
 from typing import NamedTuple
 
 import numpy as np
@@ -16,7 +17,8 @@ from headrace.drive.curve import CurveAtMotor
 from headrace.drive.point import Array, Codes, Mask, Outcome, Point
 from headrace.drive.terminals import Terminals
 from headrace.drive.train import Train
-from headrace.machine.values import lanes_of, some_lanes
+from headrace.machine.values import in_one_row, lanes_of, some_lanes
+from headrace.physics import margins
 
 SLOWEST = 1e-3  # of the fastest: below it a shaft is taken to stand
 CLOSE = 1e-13  # relative step at which the search ends
@@ -29,8 +31,8 @@ def search(train: Train, load: CurveAtMotor, terminals: Terminals) -> Point:
     """Return the operating point of one chain whose load is a curve; shapes as in ``walk``."""
     shape = lanes_of((train, terminals))
     lanes = cap_battery(flat(inputs_of(train, terminals), shape))
-    size = int(np.prod(shape, dtype=int))
-    curve = some_lanes(load, shape, np.arange(size))
+    size = math.prod(shape)
+    curve = in_one_row(load, shape)
     fastest = np.array(fastest_of(lanes), dtype=float)
     turning = fastest > 0.0
     fastest = np.where(turning, fastest, 1.0)
@@ -102,8 +104,8 @@ def _closer(lanes: Block, curve: CurveAtMotor, hunt: _Hunt, *, halved: bool) -> 
 
 def _with_load(lanes: Block, curve: CurveAtMotor, speed: Array) -> Block:
     """Return the lanes with the whole load at a speed as one current."""
-    current = curve.current(speed) + lanes.constant + speed * (lanes.linear + speed * lanes.square)
-    return lanes._replace(power=0.0, constant=current + lanes.power / speed, linear=0.0, square=0.0)
+    of_terms, _ = margins.current_asked(lanes.current, speed)
+    return lanes._replace(power=0.0, constant=of_terms + curve.current(speed), linear=0.0, square=0.0)
 
 
 def _room(lanes: Block, curve: CurveAtMotor, speed: Array) -> tuple[Array, Codes]:

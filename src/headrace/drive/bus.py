@@ -20,7 +20,7 @@ from headrace.drive.solve import solve
 from headrace.drive.terminals import Terminals
 from headrace.drive.train import Train
 from headrace.machine.records import Lanes
-from headrace.machine.values import lanes_of, some_lanes
+from headrace.machine.values import in_one_row, lanes_of, some_lanes
 from headrace.physics.torque_terms import TorqueTerms
 from headrace.physics.working import solution
 
@@ -89,12 +89,8 @@ class _Bus(NamedTuple):
 def _bus(trains: Sequence[Train], terminals: Terminals, shape: tuple[int, ...]) -> _Bus:
     """Put the chains in one row, where none of their loads is a curve, or in a row each."""
     together = all(train.curve is None for train in trains)
-    rows = (_row(trains, shape),) if together else tuple(some_lanes(train, shape, _all(shape)) for train in trains)
+    rows = (_row(trains, shape),) if together else tuple(in_one_row(train, shape) for train in trains)
     return _Bus(len(trains), rows, _flat(terminals.voltage, shape), _flat(terminals.resistance, shape))
-
-
-def _all(shape: tuple[int, ...]) -> Places:
-    return np.arange(int(np.prod(shape, dtype=int)))
 
 
 def _flat(value: Lanes, shape: tuple[int, ...]) -> Array:

@@ -6,6 +6,7 @@ its torque speeds the shafts up. Quasi-steady: winding and source have their cur
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,7 +18,7 @@ from headrace.drive.terminals import Terminals
 from headrace.drive.tools import tool_of
 from headrace.drive.train import Train, Warmth, train, work_terms
 from headrace.machine.records import Chain, DutyState, Job, Lanes
-from headrace.machine.values import lanes_of, some_lanes
+from headrace.machine.values import in_one_row, lanes_of
 from headrace.physics import loads, margins, motors, starting
 from headrace.physics.working import solution
 
@@ -84,11 +85,10 @@ def start(chain: Chain, state: DutyState, job: Job, warmth: Warmth, terminals: T
 def _spun_up(case: Train, terminals: Terminals, speed: Lanes, inertia: Lanes, shape: tuple[int, ...]) -> Start:
     """Go through the speeds in equal steps, each at its middle."""
     lanes = cap_battery(flat(inputs_of(case, terminals), shape))
-    every = np.arange(int(np.prod(shape, dtype=int)))
-    case, inertia, speed = some_lanes((case, np.asarray(inertia), np.asarray(speed)), shape, every)
+    case, inertia, speed = in_one_row((case, np.asarray(inertia), np.asarray(speed)), shape)
     step = speed / STEPS
-    found = {name: np.zeros(every.shape) for name in ("time", "motor", "battery", "energy", "work")}
-    lowest, starts = np.full(every.shape, np.inf), speed > 0.0
+    found = {name: np.zeros(speed.shape) for name in ("time", "motor", "battery", "energy", "work")}
+    lowest, starts = np.full(speed.shape, np.inf), speed > 0.0
     for k in range(STEPS):
         here = (k + 0.5) * np.where(starts, step, 1.0)
         point = pulling(lanes, here)
@@ -139,16 +139,13 @@ def pulling(lanes: Block, speed: Array) -> Point:
 
 
 @solution("held fast: the current the limits let through, and the heat it leaves in the winding")
-def stalled(chain: Chain, warmth: Warmth, terminals: Terminals) -> tuple[Lanes, Lanes]:
+def stalled(chain: Chain, state: DutyState, job: Job, warmth: Warmth, terminals: Terminals) -> tuple[Lanes, Lanes]:
     """Return the current of a motor held fast, and the time until its winding is too hot. [A, s]"""
     row = parts(chain)
-    still = DutyState("held fast", 1.0, loaded=False, lifted=True)
-    none = Job((), 1.0, np.nan, 0.0, 0.0, 1.0, warmth.air)
-    case = train(row, work_terms(row, chain.work, still, none, warmth.air), warmth)
+    case = train(row, work_terms(row, chain.work, state, job, warmth.air), warmth)
     shape = lanes_of((case, terminals))
     lanes = cap_battery(flat(inputs_of(case, terminals), shape))
-    size = int(np.prod(shape, dtype=int))
-    current = pulling(lanes, np.full(size, CRAWL)).motor_current.reshape(shape)
+    current = pulling(lanes, np.full(math.prod(shape), CRAWL)).motor_current.reshape(shape)
     motor = row.motor
     heat = starting.stall_time(
         current, motor.resistance, motor.brush_drop, motor.winding_heat, warmth.winding, motor.winding_limit

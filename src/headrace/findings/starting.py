@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
+from headrace.drive.links import parts
 from headrace.findings.evidence import Evidence, Starting
 from headrace.findings.finding import Verdict, Words, apart, below, finding, gravest, share_of
-from headrace.machine.records import Controller, Lanes
+from headrace.machine.records import Lanes
 
 
 @finding("cannot-start", level="stop", source="torque the limits let through against that of the load")
@@ -73,8 +74,8 @@ def trips_at_start(evidence: Evidence) -> Verdict:
 
     The limit is from: the controller's setting.
     """
-    cut_outs = [_cut_out(evidence, place) for place in range(len(evidence.starts))]
-    verdicts = [_tripping(evidence.starts[k], cut_out) for k, cut_out in enumerate(cut_outs)]
+    pairs = zip(evidence.starts, evidence.machine.chains, strict=True)
+    verdicts = [_tripping(one, parts(chain).controller.cut_out) for one, chain in pairs]
     return gravest(verdicts, [-np.asarray(share_of(verdict.value, verdict.limit)) for verdict in verdicts])
 
 
@@ -91,11 +92,6 @@ def _tripping(one: Starting, cut_out: Lanes) -> Verdict:
         ),
         _says("Lower the limit on battery current, let the controller ramp up slowly, or add cells in parallel."),
     )
-
-
-def _cut_out(evidence: Evidence, place: int) -> Lanes:
-    links = evidence.machine.chains[place].links
-    return next((link.cut_out for link in links if isinstance(link, Controller)), 0.0)
 
 
 def _what(evidence: Evidence, place: int) -> str:

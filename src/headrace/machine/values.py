@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import fields, is_dataclass, replace
@@ -143,6 +144,11 @@ def some_lanes(record: Record, shape: tuple[int, ...], chosen: npt.NDArray[np.in
     """
     some: Record = _each(record, lambda lanes: np.broadcast_to(lanes, shape).reshape(-1)[chosen])
     return some
+
+
+def in_one_row(record: Record, shape: tuple[int, ...]) -> Record:
+    """Return a record with every array of lanes broadcast to a shape and laid in one row; numbers stay numbers."""
+    return some_lanes(record, shape, np.arange(math.prod(shape)))
 
 
 def _each(value: Any, change: Callable[[npt.NDArray[Any]], Any]) -> Any:
