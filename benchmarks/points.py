@@ -12,11 +12,12 @@ from scipy.optimize import brentq
 
 from benchmarks.side_by_side import least_times
 from headrace import machine
+from headrace.drive.demand import work_terms
 from headrace.drive.links import parts
 from headrace.drive.point import Outcome, Point
 from headrace.drive.solve import solve
 from headrace.drive.terminals import Terminals
-from headrace.drive.train import Train, Warmth, train, work_terms
+from headrace.drive.train import Train, Warmth, train
 from headrace.pack import source as pack
 
 POINTS = 1_000_000

@@ -15,7 +15,8 @@ from headrace.drive.ledger import Ledger, ledger
 from headrace.drive.point import Point
 from headrace.drive.terminals import Terminals
 from headrace.drive.train import Warmth
-from headrace.machine.records import Chain, Controller, DutyState, Lanes, Link, Machine, Motor
+from headrace.machine.links import Controller, Link, Motor
+from headrace.machine.records import Chain, DutyState, Lanes, Machine
 from headrace.machine.works import Blade
 from headrace.pack import source as pack
 

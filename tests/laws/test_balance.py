@@ -11,12 +11,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from headrace.drive.bus import solve_together
+from headrace.drive.demand import work_terms
 from headrace.drive.ledger import Ledger, ledger
 from headrace.drive.links import parts
 from headrace.drive.point import Outcome
-from headrace.drive.train import train, work_terms
+from headrace.drive.train import train
 from headrace.machine.draws import draws
-from headrace.machine.records import Controller, Machine, Transmission
+from headrace.machine.links import Controller, Transmission
+from headrace.machine.records import Machine
 from tests.machines import alley, blade, book, controller, point, state, terminals, warmth, with_link
 
 CLOSED = 1e-9

@@ -11,7 +11,8 @@ from headrace import design
 from headrace.drive.point import Outcome
 from headrace.findings import Judged, judge
 from headrace.machine import edit, read_text
-from headrace.machine.records import Controller, Machine
+from headrace.machine.links import Controller
+from headrace.machine.records import Machine
 from tests.machines import EXAMPLE, alley, point, state, with_link
 
 TEXT = EXAMPLE.read_text(encoding="utf-8")

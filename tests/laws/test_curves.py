@@ -11,12 +11,14 @@ import pytest
 from headrace import machine
 from headrace.design.corners import points_at
 from headrace.drive.curve import CurveAtMotor
+from headrace.drive.demand import work_terms
 from headrace.drive.links import parts
 from headrace.drive.point import Outcome, Point
 from headrace.drive.solve import solve
-from headrace.drive.train import Train, train, work_terms
+from headrace.drive.train import Train, train
 from headrace.machine.draws import draws
-from headrace.machine.records import Controller, Lanes, Machine
+from headrace.machine.links import Controller
+from headrace.machine.records import Lanes, Machine
 from headrace.physics.torque_terms import TorqueTerms
 from tests.machines import alley, state, terminals, warmth, with_link
 

@@ -10,12 +10,13 @@ import pytest
 from scipy.optimize import brentq
 
 from headrace.design.corners import slow_crossing_of
+from headrace.drive.demand import work_terms
 from headrace.drive.links import parts
 from headrace.drive.point import Outcome
 from headrace.drive.solve import solve
 from headrace.drive.terminals import Terminals
-from headrace.drive.train import Train, train, work_terms
-from headrace.machine.records import Controller
+from headrace.drive.train import Train, train
+from headrace.machine.links import Controller
 from headrace.physics.torque_terms import TorqueTerms
 from tests.machines import alley, point, state, terminals, warmth, with_link, with_pack
 

@@ -11,15 +11,17 @@ from headrace import design
 from headrace.design.bands import shares
 from headrace.design.corners import NO_LOAD, bare_speeds
 from headrace.design.record import design_record
+from headrace.drive.demand import work_terms
 from headrace.drive.links import parts
 from headrace.drive.point import Outcome
 from headrace.drive.stopping import coast_time, spin
-from headrace.drive.train import train, work_terms
+from headrace.drive.train import train
 from headrace.errors import MachineFileError, OutOfRange
 from headrace.findings import judge
 from headrace.machine import edit, read_text
 from headrace.machine.draws import draws
-from headrace.machine.records import Bearings, Controller, Machine, Motor
+from headrace.machine.links import Bearings, Controller, Motor
+from headrace.machine.records import Machine
 from headrace.machine.values import low_drag, with_values
 from headrace.pack import arrangement
 from headrace.pack import source as pack

@@ -11,7 +11,7 @@ import pytest
 from headrace.design.power_left import power_left
 from headrace.drive.point import Outcome
 from headrace.machine.draws import draws
-from headrace.machine.records import Controller
+from headrace.machine.links import Controller
 from tests.machines import alley, point, state, with_link
 
 OPEN = {"motor_current": math.inf, "battery_current": math.inf, "switching_time": 0.0}

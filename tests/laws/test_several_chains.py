@@ -13,11 +13,12 @@ import pytest
 
 from headrace.design.corners import points_at
 from headrace.drive import bus
+from headrace.drive.demand import work_terms
 from headrace.drive.links import parts
 from headrace.drive.point import Outcome
 from headrace.drive.solve import solve
 from headrace.drive.terminals import Terminals
-from headrace.drive.train import Train, train, work_terms
+from headrace.drive.train import Train, train
 from headrace.explore.shares import shares
 from headrace.machine import edit, read_text
 from headrace.machine.draws import draws

@@ -11,11 +11,14 @@ from headrace import design, machine
 from headrace.design.corners import NO_LOAD, points_at
 from headrace.drive import starting
 from headrace.drive.block import cap_battery, flat, inputs_of
+from headrace.drive.demand import work_terms
 from headrace.drive.links import parts
-from headrace.drive.starting import pulling, stalled, start
-from headrace.drive.train import Train, train, work_terms
+from headrace.drive.pulling import pulling
+from headrace.drive.starting import stalled, start
+from headrace.drive.train import Train, train
 from headrace.findings import judge, raised
-from headrace.machine.records import Controller, Machine
+from headrace.machine.links import Controller
+from headrace.machine.records import Machine
 from headrace.machine.values import lanes_of
 from headrace.physics import motors
 from tests.machines import alley, terminals, warmth, with_link

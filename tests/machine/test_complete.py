@@ -12,18 +12,11 @@ import numpy as np
 import pytest
 
 from headrace.machine import edit, read_text, starter
-from headrace.machine.form import CellTable, JobTable, LimitsTable, quantity_of
+from headrace.machine.form import JobTable, LimitsTable, quantity_of
+from headrace.machine.form_source import CellTable
 from headrace.machine.form_works import LOADS
-from headrace.machine.records import (
-    Bearings,
-    Cable,
-    Contacts,
-    Controller,
-    DutyState,
-    Machine,
-    Motor,
-    Transmission,
-)
+from headrace.machine.links import Bearings, Cable, Contacts, Controller, Motor, Transmission
+from headrace.machine.records import DutyState, Machine
 from headrace.machine.values import with_values
 from headrace.physics import cells
 from headrace.physics.law import law_of

@@ -134,7 +134,7 @@ CABLE = link("cable", "cable", length='"0.7 m"', area='"10 mm²"')
             CABLE,
             CABLE + link("dc-motor", "other", shelf='"brushed-36v-medium"'),
             "chains.blade.links",
-            "exactly one dc-motor; there are 2",
+            "exactly one motor, dc-motor, series-motor, induction-motor; there are 2",
         ),
         (CABLE, CABLE + link("controller", "other"), "chains.blade.links", "one controller at most"),
         (

@@ -53,6 +53,7 @@ def state(name: str, useful: float, draws: bool, *, scale: float = 1.0) -> Recor
         "tip_speed_m_s": band(63.0, draws),
         "slow_crossing_rad_s": band(20.0, draws),
         "useful_W": band(useful, draws),
+        "source": "cells",
         "source_W": band(power, draws),
         "links": links,
     }
@@ -138,6 +139,7 @@ def record(*, draws: bool = True, workings: bool = True, carries: bool = True) -
         "losses": {"charge": 0.66, "states": [state("grass & moss", 400.0, draws), state("turning", 0.0, draws)]},
         "day": _day(draws),
         "trace": trace(),
+        "source": "cells",
         "asked": ["Is the blade of steel?"],
         "findings": [_finding("blade-coasts", "stop"), _finding("assumed-numbers-carry", "note")],
         "stopped": 0.75 if draws else 1.0,
@@ -179,7 +181,8 @@ def record(*, draws: bool = True, workings: bool = True, carries: bool = True) -
 def _pack(draws: bool) -> Record:
     table = {"points": 26.0, "largest_gap": 0.05, "source": "a table"}
     return {
-        "cell": "energy-21700", "chemistry": "NMC", "rest_voltage_table": table, "series": 10.0, "parallel": 5.0,
+        "source": "cells", "cell": "energy-21700", "chemistry": "NMC",
+        "rest_voltage_table": table, "series": 10.0, "parallel": 5.0,
         "cells": 50.0, "mass_kg": band(4.4, draws), "energy_J": band(3888000.0, draws), "full_voltage_V": 42.0,
     }  # fmt: skip
 

@@ -13,8 +13,8 @@ DEFAULTS = load("defaults")
 
 
 def test_defaults_are_the_table_we_typed_in() -> None:
-    assert len(DEFAULTS) == 142
-    assert len({row["key"] for row in DEFAULTS}) == 142
+    assert len(DEFAULTS) == 196
+    assert len({row["key"] for row in DEFAULTS}) == 196
     for kind, rows, total in (
         ("mowing-blade.", 4, 1001.16),
         ("bearings.", 5, 102.0515),
@@ -22,6 +22,11 @@ def test_defaults_are_the_table_we_typed_in() -> None:
         ("gears.", 4, 0.945),
         ("worm.", 5, 0.4390658504),
         ("controller.", 6, 20064.005001),
+        ("series-motor.", 17, 1251.62782),
+        ("induction-motor.", 14, 8463.613),
+        ("inverter.", 12, 343.425),
+        ("dc-dc.", 3, 2.13),
+        ("wall-socket.", 4, 290.6),
         ("tiller.", 3, 150_001.52),
         ("auger.", 5, 151_704.01),
         ("chipper.", 4, 12_000.26),

@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from headrace.design.charges import LowestCharge, lowest_charges
@@ -14,8 +15,10 @@ from headrace.design.losses import StateLosses, losses
 from headrace.design.starts import starts
 from headrace.design.swings import swings
 from headrace.drive.links import parts
+from headrace.drive.motors import kind_of
 from headrace.findings import Days, Evidence, Judged, Swing, judge
-from headrace.machine.records import Lanes, Machine, Motor
+from headrace.machine.links import AnyMotor
+from headrace.machine.records import Lanes, Machine
 from headrace.machine.values import lanes_of
 from headrace.pack import arrangement
 from headrace.physics import motors
@@ -81,19 +84,18 @@ def gathered(machine: Machine, days: Days, carried: tuple[Swing, ...]) -> Eviden
         mass=arrangement.mass(machine.source),
         cost=arrangement.cost(machine.source),
         cells=cells,
-        room=arrangement.room_in_box(machine.source, machine.limits.box),
+        room=math.inf if machine.source.endless else arrangement.room_in_box(machine.source, machine.limits.box),
         full_voltage=machine.source.series * machine.source.cell.full_voltage,
         motor_continuous=tuple(
-            _motor_continuous(machine, parts(chain).motor, speed)
-            for chain, speed in zip(machine.chains, found.motor_speed, strict=True)
+            _motor_continuous(machine, parts(chain).motor, speed, current)
+            for chain, speed, current in zip(machine.chains, found.motor_speed, found.motor_current, strict=True)
         ),
         shape=lanes_of(machine),
     )
 
 
-def _motor_continuous(machine: Machine, motor: Motor, speed: Lanes) -> Lanes:
+def _motor_continuous(machine: Machine, motor: AnyMotor, speed: Lanes, current: Lanes) -> Lanes:
     """Return the current a motor can carry for hours in the hottest weather, at its speed. [A]"""
-    drag = motors.rotation_torque(motor.drag, motor.drag_slope, motor.drag_square, speed)
     return motors.continuous_current(
         motor.resistance,
         motor.brush_drop,
@@ -101,7 +103,7 @@ def _motor_continuous(machine: Machine, motor: Motor, speed: Lanes) -> Lanes:
         motor.winding_limit - WINDING_MARGIN,
         machine.limits.ambient_hot,
         motors.rotation_rise(
-            motors.rotation_loss(drag, speed), motor.rotor_share, motor.winding_to_case, motor.case_to_air
+            kind_of(motor).turning(motor, speed, current), motor.rotor_share, motor.winding_to_case, motor.case_to_air
         ),
     )
 

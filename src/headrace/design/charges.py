@@ -57,14 +57,14 @@ def _together(machine: Machine, run: Run, lanes: tuple[int, ...]) -> tuple[Lowes
 
     The slow part of the cells' resistance has settled.
     """
-    charge = np.linspace(1.0, 0.0, STEPS + 1)
+    charge = np.array([1.0]) if machine.source.endless else np.linspace(1.0, 0.0, STEPS + 1)
     column = charge.reshape(-1, *(1 for _ in lanes))
     warmth = Warmth(run.highest_winding, run.highest_case, machine.job.ambient)
     terminals = pack.at_length(machine.source, pack.fresh(run.highest_cell_temperature, column))
     found = []
     for state in machine.job.states:
         points = points_at(machine, state, terminals, [warmth for _ in machine.chains])
-        shape = (STEPS + 1, *lanes)
+        shape = (charge.size, *lanes)
         works = np.broadcast_to(np.all([point.works for point in points], axis=0), shape)
         outcome = np.broadcast_to(np.max([point.outcome for point in points], axis=0), shape)
         first = np.argmin(works, axis=0)  # the first charge that fails, where any does

@@ -7,18 +7,21 @@ from collections.abc import Sequence
 import numpy as np
 
 from headrace.drive.bus import solve_together
+from headrace.drive.demand import work_terms
 from headrace.drive.links import parts
+from headrace.drive.motors import kind_of
 from headrace.drive.point import Point
 from headrace.drive.stopping import brake_for, coast_time, spin, stop_time
 from headrace.drive.terminals import Terminals
 from headrace.drive.tools import tool_of
-from headrace.drive.train import Warmth, train, work_terms
+from headrace.drive.train import AnyTrain, Warmth, resting, train
 from headrace.drive.walk import slow_crossing
 from headrace.findings.evidence import Corners, Days, Stop
+from headrace.machine.links import AnyMotor, Motor
 from headrace.machine.records import Chain, DutyState, Job, Lanes, Machine
 from headrace.machine.values import first_lane, low_drag
 from headrace.pack import source as pack
-from headrace.physics import duty, motors
+from headrace.physics import duty, starting
 from headrace.tables import load
 
 NO_LOAD = DutyState("no load", 1.0, loaded=False, lifted=True)
@@ -27,11 +30,11 @@ BRAKE_LIMIT = 2.5  # s, wanted from a brake that is proposed: its resistor and t
 
 def points_at(machine: Machine, state: DutyState, terminals: Terminals, warmths: Sequence[Warmth]) -> list[Point]:
     """Solve every chain in one duty state on given terminals at given temperatures."""
-    trains = []
+    trains: list[AnyTrain | None] = []
     for chain, warmth in zip(machine.chains, warmths, strict=True):
         row = parts(chain)
         demand = work_terms(row, chain.work, state, machine.job, warmth.air)
-        trains.append(train(row, demand, warmth) if state.at_work(chain) else None)
+        trains.append(train(row, demand, warmth) if state.at_work(chain) else resting(row))
     return solve_together(trains, terminals)
 
 
@@ -70,6 +73,10 @@ def corners(machine: Machine, days: Days) -> Corners:
             duty.root_mean_square(shares, [point.motor_current for point in points]) for points in by_chain
         ),
         motor_speed=tuple(duty.mean(shares, [point.motor_speed for point in points]) for points in by_chain),
+        apparent=tuple(
+            duty.greatest([_apparent(chain, point) for point in points])
+            for chain, points in zip(machine.chains, by_chain, strict=True)
+        ),
         shaft_power=tuple(
             duty.mean(shares, [_shaft_power(chain, point, warmth) for point in points])
             for chain, points, warmth in zip(machine.chains, by_chain, warm, strict=True)
@@ -87,7 +94,11 @@ def bare_speeds(machine: Machine, days: Days) -> list[Lanes]:
 
 def _warm_magnets(machine: Machine, chain: Chain, days: Days) -> Lanes:
     """Return the temperature of the magnets after work on a hot day, assumed or marched, whichever is more. [K]"""
-    return np.maximum(machine.limits.ambient_hot + parts(chain).motor.magnet_rise, days.hottest_case)
+    return np.maximum(machine.limits.ambient_hot + _magnet_rise(parts(chain).motor), days.hottest_case)
+
+
+def _magnet_rise(motor: AnyMotor) -> Lanes:
+    return motor.magnet_rise if isinstance(motor, Motor) else 0.0
 
 
 def stop(machine: Machine, days: Days) -> Stop:
@@ -141,9 +152,13 @@ def _cell_voltage(machine: Machine, terminals: Terminals, points: list[Point]) -
     return terminals.inside(sum(point.battery_current for point in points)) / machine.source.series
 
 
+def _apparent(chain: Chain, point: Point) -> Lanes:
+    """Return the volt-amperes a chain asks of its converter; none without one. [VA]"""
+    box = parts(chain).converter
+    return 0.0 if box is None else starting.apparent_power(box.voltage, point.feed_current)
+
+
 def _shaft_power(chain: Chain, point: Point, warmth: Warmth) -> Lanes:
     """Return the power at a chain's motor shaft. [W]"""
     motor = parts(chain).motor
-    constant = motors.magnet_constant(motor.constant, motor.magnet_slope, warmth.magnets)
-    drag = motors.rotation_torque(motor.drag, motor.drag_slope, motor.drag_square, point.motor_speed)
-    return motors.rotation_loss(motors.airgap_torque(constant, point.motor_current) - drag, point.motor_speed)
+    return kind_of(motor).shaft_power(motor, warmth, point)

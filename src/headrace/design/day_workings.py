@@ -11,11 +11,12 @@ import numpy as np
 
 from headrace.design.corners import points_at
 from headrace.drive.links import parts
+from headrace.drive.point import in_phase_of
 from headrace.drive.tools import paces_wanted, tool_of
 from headrace.drive.train import Warmth
 from headrace.machine.records import DutyState, Machine
 from headrace.pack import source as pack
-from headrace.physics import cells, duty
+from headrace.physics import duty
 from headrace.physics.working import Node, Traced, leaves, node_of
 from headrace.runs.march import warmed
 from headrace.runs.run import REASONS, End, Instant, Run, Trace
@@ -87,13 +88,13 @@ def _worked(step: _Step) -> float:
 
 
 def _energy(step: _Step) -> float:
-    return _sum(step.channel("terminal_voltage") * step.channel("battery_current") * step.day.steps)
+    return _sum(step.channel("power") * step.day.steps)
 
 
 def _used(step: _Step) -> np.ndarray:
     """Return the share of the charge that each step takes out of a cell."""
     source = step.day.machine.source
-    capacity = cells.capacity_at(source.cell.capacity, source.cell.cold_loss, step.day.channel("cell_temperature"))
+    capacity = pack.capacity_of(source.cell, step.day.channel("cell_temperature"))
     used: np.ndarray = step.channel("battery_current") / source.parallel * step.day.steps / capacity
     return used
 
@@ -198,6 +199,7 @@ NUMBERS: dict[str, tuple[str, Place, Value]] = {
 # what is opened at the instant of every number, and what else some numbers are made of
 POINT = ("time", "tool_speed", "battery_current", "terminal_voltage")
 MORE = {
+    "energy": ("power",),
     "to_reserve": ("charge",),
     "amount": ("rate",),
     "well_done": ("rate", "pace"),
@@ -256,7 +258,7 @@ def _opened(plan: Machine, day: _Day, k: int) -> dict[str, Any]:
     if plan is not day.machine:
         instant = leaves(instant, "march", f"the march at {instant.time:.0f} s")
         length = Traced(Node(length, "march", "length of the step"))
-    state = pack.PackState(instant.charge, instant.cell_temperature, instant.slow_voltages)
+    state = pack.PackState(instant.charge, instant.cell_temperature, instant.slow_voltages, instant.behind)
     terminals = pack.at(plan.source, state)
     warmths = [Warmth(w, c, air) for w, c in zip(instant.winding, instant.case, strict=True)]
     now = plan.job.states[day.trace.state[k]]
@@ -275,6 +277,7 @@ def _opened(plan: Machine, day: _Day, k: int) -> dict[str, Any]:
         "rate": tool_of(work).rate(work, now, plan.job, speed),
         "battery_current": current,
         "terminal_voltage": points[0].terminal_voltage,
+        "power": terminals.given(current, in_phase_of(points)),
         "cell_voltage": terminals.inside(current) / plan.source.series,
         "cell_temperature_after": pack.advance(plan.source, state, current, air, length).temperature,
         "winding_after": windings[0] if len(windings) == 1 else duty.greatest(windings),

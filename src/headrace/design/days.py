@@ -54,5 +54,10 @@ def day(machine: Machine, progress: Progress | None = None, *, keep_trace: bool 
 
 
 def until_empty(machine: Machine, progress: Progress | None = None, *, keep_trace: bool = True) -> Run:
-    """Go on past the end of the job until a full charge is used up or something else ends it."""
+    """Go on past the end of the job until a full charge is used up or something else ends it.
+
+    What hangs on a socket or a supply works its job and no longer.
+    """
+    if machine.source.endless:
+        return day(machine, progress, keep_trace=keep_trace)
     return march(machine, LONGEST_RUN, at_end=End.TIME_LIMIT, keep_trace=keep_trace, progress=progress)

@@ -61,7 +61,7 @@ def losses(machine: Machine, run: Run) -> tuple[StateLosses, ...]:
     else:
         instant = leaves(instant, "march", f"the march at {instant.time:.0f} s")
         time = instant.time
-        state = pack.PackState(instant.charge, instant.cell_temperature, instant.slow_voltages)
+        state = pack.PackState(instant.charge, instant.cell_temperature, instant.slow_voltages, instant.behind)
         warmths = [Warmth(w, c, air) for w, c in zip(instant.winding, instant.case, strict=True)]
     terminals = pack.at(machine.source, state)
     return tuple(

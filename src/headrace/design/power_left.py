@@ -45,5 +45,5 @@ def power_left(machine: Machine) -> PowerLeft:
 
 def _above_the_cut_out(machine: Machine, source: Source, charge: Lanes, temperature: Lanes) -> Lanes:
     row, terminals = parts(machine.chains[0]), pack.at_length(source, pack.fresh(temperature, charge))
-    lowest = duty.greatest([row.controller.cut_out, terminals.floor_voltage])
+    lowest = duty.greatest([row.cut_out, terminals.floor_voltage])
     return inverters.most_power_above(terminals.voltage, terminals.resistance + ohms(row.battery_leads), lowest)

@@ -63,6 +63,7 @@ def _state(machine: Machine, state: StateLosses, found: ChainLosses) -> Record:
     point, book = found.point, found.ledger
     outcome = Outcome(int(point.outcome.flat[0]))
     turning = typical(point.tool_speed) != 0.0
+    draws = turning or typical(point.battery_current * (point.outcome == Outcome.OFF)) != 0.0
     pace = tool_of(found.chain.work).pace
     return {
         "name": state.state.name,
@@ -80,8 +81,9 @@ def _state(machine: Machine, state: StateLosses, found: ChainLosses) -> Record:
         "terminal_voltage_V": number(point.terminal_voltage),
         "duty": number(point.duty),
         "useful_W": number(book.useful),
+        "source": machine.source.kind,
         "source_W": number(book.source),
-        "closure": _widest(point, book) if turning else None,
+        "closure": _widest(point, book) if draws else None,
         "links": [
             {
                 "name": line.name,
@@ -96,7 +98,7 @@ def _state(machine: Machine, state: StateLosses, found: ChainLosses) -> Record:
             }
             for line, saving in zip(book.lines, found.savings, strict=True)
         ]
-        if turning
+        if draws
         else [],
     }
 
@@ -111,12 +113,13 @@ def day_record(
     machine: Machine, run: Run, lasts: Run, lowest: Sequence[LowestCharge], sample: Sample | None = None
 ) -> Record:
     """Return the record of ``day``."""
-    left = power_left(machine)
+    left = None if machine.source.endless else power_left(machine)
     work = machine.chains[0].work
     tool = tool_of(work)
     return {
         "machine": machine.name,
         **sample_record(sample),
+        "source": machine.source.kind,
         "series": number(machine.source.series),
         "parallel": number(machine.source.parallel),
         **_end(run),
@@ -142,7 +145,7 @@ def day_record(
         "tool_speed_empty_rad_s": number(tool.speed_at(work, lasts.pace_empty)),
         "rms_cell_current_A": number(run.rms_cell_current),
         "peak_cell_current_A": number(run.peak_cell_current),
-        "power_left": {f"{f.name}_W": number(getattr(left, f.name)) for f in fields(PowerLeft)},
+        "power_left": left and {f"{f.name}_W": number(getattr(left, f.name)) for f in fields(PowerLeft)},
         "states": [_lowest(low) for low in lowest],
     }
 
@@ -199,6 +202,7 @@ def check_record(
     return {
         "machine": machine.name,
         **sample_record(sample),
+        "source": machine.source.kind,
         "asked": list(asked),
         "stopped": leaves(_share_stopped(judged), "search", "share of the draws with a stop"),
         "findings": [
@@ -250,9 +254,10 @@ def pack_record(machine: Machine, evidence: Evidence) -> Record:
     """Return what the planned pack is."""
     source = machine.source
     return {
+        "source": source.kind,
         "cell": source.cell.name,
         "chemistry": source.cell.chemistry,
-        "rest_voltage_table": _rest_voltage_table(source.cell.ocv_table),
+        "rest_voltage_table": None if source.endless else _rest_voltage_table(source.cell.ocv_table),
         "series": number(source.series),
         "parallel": number(source.parallel),
         "cells": number(evidence.cells),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from headrace.design.corners import points_at
+from headrace.drive.point import in_phase_of
 from headrace.drive.train import Warmth
 from headrace.findings.evidence import Swing
 from headrace.machine.draws import banded
@@ -38,7 +39,7 @@ def swings(machine: Machine) -> tuple[Swing, ...]:
     for state in changed.job.states:
         points = points_at(changed, state, terminals, warmths)
         works = np.all([point.works for point in points], axis=0)
-        drawn_here = terminals.open_voltage * sum(point.battery_current for point in points)
+        drawn_here = terminals.open_voltage * in_phase_of(points)
         powers.append(np.where(works, drawn_here, 0.0))
     drawn = np.broadcast_to(duty.mean([state.share for state in changed.job.states], powers), (lanes,))
     found = [

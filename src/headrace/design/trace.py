@@ -47,7 +47,7 @@ def limits(machine: Machine) -> list[dict[str, Any]]:
     cut_outs, windings = [], []
     for chain in machine.chains:
         row = parts(chain)
-        cut_outs.append(f"chains.{chain.name}.{row.controller.name}.cut_out")
+        cut_outs.append(f"chains.{chain.name}.{(row.converter or row.controller).name}.cut_out")
         windings.append(f"chains.{chain.name}.{row.motor.name}.winding_limit")
     pace = tool_of(machine.chains[0].work).pace
     held = {

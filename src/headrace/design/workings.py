@@ -141,7 +141,8 @@ def headline_workings(design: Design) -> Record:
     known, unit = addresses(record), units(record)
     pace = tool_of(design.machine.chains[0].work).pace
     speeds = [f"day.{name}" for name in ("tool_speed_full_rad_s", pace.field("full"))]
-    found = {address: working_at(known, address) for address in (*HEADLINES, *speeds)}
+    lasts = ("day.duration_s",) if design.machine.source.endless else HEADLINES
+    found = {address: working_at(known, address) for address in (*lasts, *speeds)}
     return {
         address: tree(node, address=address, unit=unit[without_unit(address)])
         for address, node in found.items()

@@ -164,6 +164,10 @@ def finish(b: Block, speed: Array, moving: Mask, tightest: Codes) -> Point:
         terminal_voltage=bus + b.wiring * battery,
         duty=needed / bus,
         switched=switched,
+        in_phase=np.ones(speed.shape),
+        feed_voltage=np.array(bus),
+        feed_current=np.array(battery),
+        feed_in_phase=np.ones(speed.shape),
         outcome=outcome,
     )
 

@@ -18,7 +18,7 @@ import numpy.typing as npt
 from headrace.drive.point import Outcome, Point, switched_off
 from headrace.drive.solve import solve
 from headrace.drive.terminals import Terminals
-from headrace.drive.train import Train
+from headrace.drive.train import AnyTrain, Train
 from headrace.machine.records import Lanes
 from headrace.machine.values import in_one_row, lanes_of, some_lanes
 from headrace.physics.torque_terms import TorqueTerms
@@ -36,7 +36,7 @@ CLOSED = 1e-9  # of the open voltage: a bus that cannot be balanced closer than 
 
 
 @solution("operating point: the highest speed at which volts, motor amps and battery amps all suffice")
-def solve_together(trains: Sequence[Train | None], terminals: Terminals) -> list[Point]:
+def solve_together(trains: Sequence[AnyTrain | None], terminals: Terminals) -> list[Point]:
     """Return the operating point of each chain, all drawing on one source.
 
     Parameters
@@ -60,7 +60,7 @@ def solve_together(trains: Sequence[Train | None], terminals: Terminals) -> list
     return [next(working) if train is not None else still for train in trains]
 
 
-def _solved(trains: Sequence[Train], terminals: Terminals) -> list[Point]:
+def _solved(trains: Sequence[AnyTrain], terminals: Terminals) -> list[Point]:
     """Return the points of chains that are all switched on."""
     if len(trains) < 2:
         return [solve(train, terminals) for train in trains]
@@ -81,15 +81,16 @@ class _Bus(NamedTuple):
     """The chains, the lanes of each after those of the one before, and the source in each lane."""
 
     chains: int
-    rows: tuple[Train, ...]  # one of all chains, or one of each where a load is a curve
+    rows: tuple[AnyTrain, ...]  # one of all chains, or one of each where some are no plain terms
     voltage: Array  # V, without current
     resistance: Array  # ohm
 
 
-def _bus(trains: Sequence[Train], terminals: Terminals, shape: tuple[int, ...]) -> _Bus:
-    """Put the chains in one row, where none of their loads is a curve, or in a row each."""
-    together = all(train.curve is None for train in trains)
-    rows = (_row(trains, shape),) if together else tuple(in_one_row(train, shape) for train in trains)
+def _bus(trains: Sequence[AnyTrain], terminals: Terminals, shape: tuple[int, ...]) -> _Bus:
+    """Put the chains in one row, where terms in the speed say all of them, or in a row each."""
+    plain = [train for train in trains if isinstance(train, Train) and train.plain]
+    together = len(plain) == len(trains)
+    rows = (_row(plain, shape),) if together else tuple(in_one_row(train, shape) for train in trains)
     return _Bus(len(trains), rows, _flat(terminals.voltage, shape), _flat(terminals.resistance, shape))
 
 
@@ -106,7 +107,7 @@ def _row(trains: Sequence[Train], shape: tuple[int, ...]) -> Train:
         return np.concatenate([_flat(value, shape) for value in values])
 
     terms = TorqueTerms(*(row(values) for values in zip(*(train.current for train in trains), strict=True)))
-    others = [f.name for f in fields(Train) if f.name not in ("current", "curve")]
+    others = [f.name for f in fields(Train) if f.name not in ("current", "curve", "series")]
     rest: dict[str, Any] = {name: row([getattr(train, name) for train in trains]) for name in others}
     return Train(terms, **rest)
 
@@ -222,11 +223,13 @@ def _bracket(bus: _Bus) -> tuple[Array, Array]:
 
 
 def _judged(points: list[Point], terminals: Terminals, balanced: npt.NDArray[np.bool_]) -> list[Point]:
-    """Hold the cells' own floor against the sum of the currents; a bus without balance is no operating point."""
-    inside = terminals.inside(sum(point.battery_current for point in points))
+    """Hold the source's own limits against the sum of the currents; a bus without balance is no operating point."""
+    total = sum(point.battery_current for point in points)
+    inside = terminals.inside(total)
     judged = []
     for point in points:
         code = np.where(point.works & (inside < terminals.floor_voltage), np.int8(Outcome.CELL_FLOOR), point.outcome)
+        code = np.where(point.works & (total > terminals.current_limit), np.int8(Outcome.SOURCE_LIMIT), code)
         code = np.where(balanced, code, np.int8(Outcome.NO_CROSSING)).astype(np.int8)
         judged.append(replace(point, outcome=code))
     return judged

@@ -7,19 +7,22 @@ what the last line asks of the source can be held against what the cells give, a
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
 
+from headrace.drive import converting
+from headrace.drive.demand import bearing_drag
 from headrace.drive.links import Parts, Wiring, parts
+from headrace.drive.motors import kind_of
 from headrace.drive.point import Point
 from headrace.drive.terminals import Terminals
 from headrace.drive.tools import tool_of
-from headrace.drive.train import Warmth, bearing_drag, wiring_resistance
-from headrace.machine.records import Bearings, Chain, DutyState, Job, Lanes, Transmission
+from headrace.drive.train import Warmth, wiring_resistance
+from headrace.machine.links import Bearings, Transmission
+from headrace.machine.records import Chain, DutyState, Job, Lanes
 from headrace.machine.works import Work
-from headrace.physics import cells, conductors, converters, motors, transmission
+from headrace.physics import cells, conductors, converters, motors, starting, transmission
 
 LEAST_SPEED = 1e-9  # rad/s; a shaft at rest carries no power, whatever its torque
 
@@ -81,17 +84,27 @@ def ledger(
     useful = tool_of(chain.work).useful(chain.work, state, job, point.tool_speed)
     walk = _Walk(useful, at)
     speed = _mechanical_lines(walk, chain.work, row, state, job, warmth, point)
-    for name, kind, loss, parameter in _motor_losses(row, warmth, point, speed):
-        walk.add(f"{row.motor.name}: {name}", kind, loss, f"{at}{row.motor.name}.{parameter}")
+    for lost in kind_of(row.motor).losses(row.motor, warmth, point, speed):
+        walk.add(f"{row.motor.name}: {lost.name}", lost.kind, lost.watts, f"{at}{row.motor.name}.{lost.parameter}")
     for lead in row.motor_leads:
         walk.wiring(lead, point.motor_current)
     walk.add(row.controller.name, "controller", controller_loss(row, point), f"{at}{row.controller.name}.resistance")
+    if row.converter is not None:
+        for lead in row.feed_leads:
+            walk.wiring(lead, point.feed_current)
+        box = row.converter
+        apparent = starting.apparent_power(box.voltage, point.feed_current)
+        walk.add(box.name, box.kind, converting.loss(box, walk.power, apparent), f"{at}{box.name}.linear")
     for lead in row.battery_leads:
         walk.wiring(lead, point.battery_current)
     amps = point.battery_current
-    walk.add("strips", "strips", _shared_loss(amps, others, terminals.joint_resistance), "source.strips.resistivity")
-    walk.add("inside the cells", "cells", _cell_loss(amps, others, terminals), "source.cell.resistance")
-    return Ledger(useful, tuple(walk.lines), walk.power, terminals.open_voltage * amps)
+    if terminals.endless:
+        walk.add("line to it", "line", _cell_loss(amps, others, terminals), "source.cell.resistance")
+    else:
+        joints = _shared_loss(amps, others, terminals.joint_resistance)
+        walk.add("strips", "strips", joints, "source.strips.resistivity")
+        walk.add("inside the cells", "cells", _cell_loss(amps, others, terminals), "source.cell.resistance")
+    return Ledger(useful, tuple(walk.lines), walk.power, terminals.open_voltage * amps * point.in_phase)
 
 
 class _Walk:
@@ -141,22 +154,12 @@ def _stage_loss(link: Transmission, power_out: Lanes, speed_out: Lanes) -> tuple
     return loss + transmission.drag_loss(link.drag, link.drag_slope, speed), speed
 
 
-def _motor_losses(row: Parts, warmth: Warmth, point: Point, speed: Lanes) -> Iterator[tuple[str, str, Lanes, str]]:
-    motor = row.motor
-    drag = motors.rotation_torque(motor.drag, motor.drag_slope, motor.drag_square, speed)
-    yield "turning", "rotation", motors.rotation_loss(drag, speed), "drag"
-    if motor.commutation == "brushed":
-        yield "brushes", "brushes", motors.brush_loss(point.motor_current, motor.brush_drop), "brush_drop"
-    winding = motors.winding_resistance(motor.resistance, warmth.winding)
-    yield "copper", "copper", conductors.joule_loss(point.motor_current, winding), "resistance"
-
-
 def controller_loss(row: Parts, point: Point) -> Lanes:
     """Return what the controller turns into heat: its path, its switching and its own supply. [W]"""
     controller = row.controller
     share = converters.switching_share(controller.switching_time, controller.switching_frequency)
     path = conductors.joule_loss(point.motor_current, controller.resistance)
-    switching = converters.switching_loss(point.bus_voltage, point.motor_current, share, point.switched)
+    switching = converters.switching_loss(point.feed_voltage, point.motor_current, share, point.switched)
     return path + switching + controller.idle_power
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, fields
 from enum import IntEnum
 
@@ -9,6 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from headrace.drive.terminals import Terminals
+from headrace.machine.records import Lanes
 
 Array = npt.NDArray[np.float64]
 Codes = npt.NDArray[np.int8]
@@ -27,6 +29,8 @@ class Outcome(IntEnum):
     CELL_FLOOR = 5
     NO_CROSSING = 6
     STALL = 7
+    SOURCE_LIMIT = 8
+    OVERLOAD = 9
 
     @property
     def slug(self) -> str:
@@ -45,10 +49,12 @@ REASONS = {
     Outcome.SET_SPEED: "holds the set speed with voltage to spare",
     Outcome.MOTOR_LIMIT: "the controller's limit on motor current sets the speed",
     Outcome.BATTERY_LIMIT: "the controller's limit on battery current sets the speed",
-    Outcome.CUT_OUT: "the controller's under-voltage cut-out opens",
+    Outcome.CUT_OUT: "the under-voltage cut-out opens",
     Outcome.CELL_FLOOR: "a cell is pulled below its lowest voltage",
     Outcome.NO_CROSSING: "the load asks for more torque than there is at every speed, so the tool slows to a stop",
     Outcome.STALL: "the motor cannot turn even without the load",
+    Outcome.SOURCE_LIMIT: "the load asks for more amps than the source lets through",
+    Outcome.OVERLOAD: "the load asks for more than the converter can put out, and it switches off",
 }
 
 
@@ -61,15 +67,19 @@ class Point:
     motor_speed, tool_speed
         Speeds of the two shafts. [rad/s]
     motor_current, battery_current
-        Currents on the two sides of the controller. [A]
+        Currents in the motor and out of the source; effective values where they alternate. [A]
     bus_voltage
-        At the controller's input. [V]
+        At the input of the controller, or of the converter before it. [V]
     terminal_voltage
         At the source. [V]
     duty
         Share of the bus voltage given to the motor. [-]
     switched
         Share of the switching loss that is paid; 0 at full duty. [-]
+    in_phase
+        Share of the source's rest voltage in phase with its current; 1 of direct current. [-]
+    feed_voltage, feed_current, feed_in_phase
+        At the controller's input: the same as at the source's leads where no converter stands between. [V, A, -]
     outcome
         ``Outcome`` codes. [-]
     """
@@ -82,6 +92,10 @@ class Point:
     terminal_voltage: Array
     duty: Array
     switched: Array
+    in_phase: Array
+    feed_voltage: Array
+    feed_current: Array
+    feed_in_phase: Array
     outcome: Codes
 
     def reshaped(self, shape: tuple[int, ...]) -> Point:
@@ -92,6 +106,11 @@ class Point:
     def works(self) -> Mask:
         """Lanes in which the machine goes on working."""
         return self.outcome <= Outcome.BATTERY_LIMIT
+
+
+def in_phase_of(points: Sequence[Point]) -> Lanes:
+    """Return the sum of the currents, as far as they are in phase with the source's voltage. [A]"""
+    return sum(point.battery_current * point.in_phase for point in points)
 
 
 def switched_off(terminals: Terminals, shape: tuple[int, ...]) -> Point:
@@ -107,5 +126,9 @@ def switched_off(terminals: Terminals, shape: tuple[int, ...]) -> Point:
         terminal_voltage=volts.copy(),
         duty=still.copy(),
         switched=still.copy(),
+        in_phase=np.ones(shape),
+        feed_voltage=volts.copy(),
+        feed_current=still.copy(),
+        feed_in_phase=np.ones(shape),
         outcome=np.full(shape, Outcome.OFF, dtype=np.int8),
     )

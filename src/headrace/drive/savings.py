@@ -12,26 +12,30 @@ from functools import partial
 
 import numpy as np
 
+from headrace.drive.converting import at_rest, loss
+from headrace.drive.demand import work_terms
 from headrace.drive.links import parts
+from headrace.drive.motors import kind_of
 from headrace.drive.point import Point
 from headrace.drive.terminals import Terminals
 from headrace.drive.tools import tool_of
-from headrace.drive.train import Train, Warmth, train, work_terms
-from headrace.machine.records import (
+from headrace.drive.train import Converted, InductionTrain, Turning, Warmth, resting, train
+from headrace.machine.links import (
+    AnyMotor,
     Bearings,
     Cable,
-    Chain,
     Contacts,
     Controller,
-    DutyState,
-    Job,
-    Lanes,
+    Converter,
+    InductionMotor,
     Link,
     Motor,
+    SeriesMotor,
     Transmission,
 )
+from headrace.machine.records import Chain, DutyState, Job, Lanes
 from headrace.machine.works import Work
-from headrace.physics import converters, motors
+from headrace.physics import converters, induction, inverters, motors, series_motor
 
 IMPROVEMENTS = {
     "windage": "a thinner, smoother tool that fans half as much",
@@ -47,11 +51,16 @@ IMPROVEMENTS = {
     "rotation": "a motor with half the friction",
     "brushes": "brushes with half the drop, or a brushless motor",
     "copper": "a motor with half the resistance",
+    "iron": "a motor with thinner, better iron",
+    "rotor": "a motor with half the slip",
     "controller": "a controller with half the losses",
+    "inverter": "no inverter: a motor that runs on the pack's own volts",
+    "dc-dc": "a motor that runs on the pack's own volts",
     "cable": "twice the copper, or half the length",
     "contacts": "fewer joints, cleaned and tightened",
     "strips": "strips twice as thick",
     "cells": "twice the cells in parallel",
+    "line": "a shorter or thicker line to the socket",
 }
 
 
@@ -65,17 +74,58 @@ class Saving:
     how: str
 
 
-def held_power(case: Train, terminals: Terminals, point: Point, tool_speed: Lanes) -> Lanes:
+def held_power(case: Turning, terminals: Terminals, point: Point, tool_speed: Lanes) -> Lanes:
     """Return the power the cells give when the tool's speed is held; none where it stands at the point. [W]"""
     turning = point.tool_speed > 0.0
     speed = np.where(turning, tool_speed, 1.0) * case.turns
+    current, _ = drawn(case, terminals.voltage, terminals.resistance, point, speed)
+    return np.where(turning, terminals.open_voltage * current, 0.0)
+
+
+def drawn(case: Turning, voltage: Lanes, resistance: Lanes, point: Point, speed: Lanes) -> tuple[Lanes, Lanes]:
+    """Return what holding a speed of the motor draws from a voltage behind a resistance.
+
+    Parameters
+    ----------
+    case
+        The chain.
+    voltage, resistance
+        Of its source. [V, Ω]
+    point
+        Says which share of the switching loss is paid.
+    speed
+        Of the motor's shaft. [rad/s]
+
+    Returns
+    -------
+    tuple of Lanes
+        Current in phase with the voltage, and volt-amperes. Alternating volts are taken to be those that are needed:
+        the windings would be chosen for them. [A, VA]
+    """
+    if isinstance(case, Converted):
+        current, apparent = drawn(case.inner, case.box.voltage, 0.0, point, speed)
+        power = case.box.voltage * current
+        asked = power + loss(case.box, power, apparent)
+        taken = inverters.constant_power_current(voltage, case.wiring + resistance, asked)
+        return taken, voltage * taken
+    loop = case.wiring + resistance
+    if isinstance(case, InductionTrain):
+        whole = case.resistance + loop
+        gap = induction.gap_power(case.load.torque(speed), case.synchronous)
+        asked = gap + case.standing_loss + whole * case.idle_current**2
+        in_phase = inverters.constant_power_current(voltage, whole, asked)
+        return in_phase, voltage * np.hypot(in_phase, case.idle_current)
     current = case.current_at(speed)
-    needed = motors.motor_voltage(case.constant, speed, current, case.resistance, case.brush_drop)
-    loop = case.wiring + terminals.resistance
+    constant = case.constant_at(current)
+    if case.alternating:
+        volts = motors.motor_voltage(constant, speed, current, case.resistance + loop, case.brush_drop)
+        return volts * current / voltage, current * series_motor.mains_voltage(volts, current, case.reactance)
+    needed = motors.motor_voltage(constant, speed, current, case.resistance, case.brush_drop)
     switching = case.switching_share * point.switched * current
     asked = needed * current + case.idle_power
-    bus = converters.bus_voltage(terminals.voltage, loop, asked, switching)
-    return np.where(turning, terminals.open_voltage * (asked / bus + switching), 0.0)
+    bus = converters.bus_voltage(voltage, loop, asked, switching)
+    total = asked / bus + switching
+    return total, voltage * total
 
 
 def savings(
@@ -90,6 +140,9 @@ def savings(
 
     def power(changed: Chain, source: Terminals) -> Lanes:
         row = parts(changed)
+        if not state.at_work(chain):
+            left_on = resting(row)
+            return 0.0 if left_on is None else source.open_voltage * at_rest(left_on, source).battery_current
         speed = np.where(pace > 0.0, tool.speed_at(changed.work, pace), point.tool_speed)
         case = train(row, work_terms(row, changed.work, state, job, warmth.air), warmth)
         return held_power(case, source, point, speed)
@@ -119,10 +172,12 @@ def _changes(
     for place, link in enumerate(chain.links):
         for name, kind, scale in SCALERS[type(link)](link):
             changes.append((name, kind, _in_link(chain, terminals, place, scale)))
-    changes.append(
-        ("strips", "strips", lambda s: (chain, replace(terminals, joint_resistance=terminals.joint_resistance * s)))
-    )
-    changes.append(("inside the cells", "cells", lambda s: (chain, _scaled_cells(terminals, s))))
+    inside = ("line to it", "line") if terminals.endless else ("inside the cells", "cells")
+    if not terminals.endless:
+        changes.append(
+            ("strips", "strips", lambda s: (chain, replace(terminals, joint_resistance=terminals.joint_resistance * s)))
+        )
+    changes.append((*inside, lambda s: (chain, _scaled_cells(terminals, s))))
     return changes
 
 
@@ -168,17 +223,8 @@ def _of_transmission(link: Transmission) -> list[Scaler]:
     return [(link.name, link.kind, scale)]
 
 
-def _of_motor(link: Motor) -> list[Scaler]:
-    def turning(share: float) -> Link:
-        return replace(
-            link, drag=link.drag * share, drag_slope=link.drag_slope * share, drag_square=link.drag_square * share
-        )
-
-    scalers: list[Scaler] = [(f"{link.name}: turning", "rotation", turning)]
-    if link.commutation == "brushed":
-        scalers.append((f"{link.name}: brushes", "brushes", lambda s: replace(link, brush_drop=link.brush_drop * s)))
-    scalers.append((f"{link.name}: copper", "copper", lambda s: replace(link, resistance=link.resistance * s)))
-    return scalers
+def _of_motor(link: AnyMotor) -> list[Scaler]:
+    return [(f"{link.name}: {name}", kind, scale) for name, kind, scale in kind_of(link).scalers(link)]
 
 
 def _of_controller(link: Controller) -> list[Scaler]:
@@ -193,6 +239,13 @@ def _of_controller(link: Controller) -> list[Scaler]:
     return [(link.name, "controller", scale)]
 
 
+def _of_converter(link: Converter) -> list[Scaler]:
+    def scale(share: float) -> Link:
+        return replace(link, idle_power=link.idle_power * share, linear=link.linear * share, square=link.square * share)
+
+    return [(link.name, link.kind, scale)]
+
+
 def _of_cable(link: Cable) -> list[Scaler]:
     return [(link.name, "cable", lambda s: replace(link, resistance_per_length=link.resistance_per_length * s))]
 
@@ -205,7 +258,10 @@ SCALERS: dict[type, Callable[..., list[Scaler]]] = {
     Bearings: _of_bearings,
     Transmission: _of_transmission,
     Motor: _of_motor,
+    SeriesMotor: _of_motor,
+    InductionMotor: _of_motor,
     Controller: _of_controller,
+    Converter: _of_converter,
     Cable: _of_cable,
     Contacts: _of_contacts,
 }

@@ -7,19 +7,20 @@ its torque speeds the shafts up. Quasi-steady: winding and source have their cur
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 
-from headrace.drive.block import Block, cap_battery, finish, flat, inputs_of
+from headrace.drive.demand import work_terms
 from headrace.drive.links import parts
 from headrace.drive.point import Array, Mask, Point
+from headrace.drive.pulling import Puller, puller
 from headrace.drive.terminals import Terminals
 from headrace.drive.tools import tool_of
-from headrace.drive.train import Train, Warmth, train, work_terms
+from headrace.drive.train import Warmth, train
 from headrace.machine.records import Chain, DutyState, Job, Lanes
 from headrace.machine.values import in_one_row, lanes_of
-from headrace.physics import loads, margins, motors, starting
+from headrace.physics import loads, motors, starting
 from headrace.physics.working import solution
 
 STEPS = 40  # equal steps of speed; twice as many move time and energy by less than a hundredth
@@ -47,6 +48,10 @@ class Start:
         Of it, what is left in the turning and the carried masses. [J]
     work
         Of it, what load and drag took on the way. [J]
+    apparent
+        The most asked of a converter on the way; 0 without one. [VA]
+    overloaded
+        Time above its rated power. [s]
     """
 
     starts: Mask
@@ -57,6 +62,8 @@ class Start:
     energy: Array
     spun: Array
     work: Array
+    apparent: Array
+    overloaded: Array
 
 
 def start(chain: Chain, state: DutyState, job: Job, warmth: Warmth, terminals: Terminals, held: Point) -> Start:
@@ -79,63 +86,44 @@ def start(chain: Chain, state: DutyState, job: Job, warmth: Warmth, terminals: T
     carried = tool_of(chain.work).carried(chain.work, state)
     inertia = row.motor.rotor_inertia + loads.reflected_inertia(chain.work.inertia + carried, work.turns)
     shape = lanes_of((case, terminals, held, inertia))
-    return _spun_up(case, terminals, ARRIVED * held.motor_speed, inertia, shape)
+    rated = np.inf if row.converter is None else row.converter.rated_power
+    rows = (terminals.open_voltage, inertia, ARRIVED * held.motor_speed, rated)
+    found = _spun_up(puller(case, terminals, shape), *in_one_row(tuple(np.asarray(v) for v in rows), shape))
+    return Start(**{f.name: getattr(found, f.name).reshape(shape) for f in fields(Start)})
 
 
-def _spun_up(case: Train, terminals: Terminals, speed: Lanes, inertia: Lanes, shape: tuple[int, ...]) -> Start:
+def _spun_up(pull: Puller, rest: Array, inertia: Array, speed: Array, rated: Array) -> Start:
     """Go through the speeds in equal steps, each at its middle."""
-    lanes = cap_battery(flat(inputs_of(case, terminals), shape))
-    case, inertia, speed = in_one_row((case, np.asarray(inertia), np.asarray(speed)), shape)
     step = speed / STEPS
-    found = {name: np.zeros(speed.shape) for name in ("time", "motor", "battery", "energy", "work")}
+    found = {name: np.zeros(speed.shape) for name in ("time", "motor", "battery", "energy", "work", "asked", "over")}
     lowest, starts = np.full(speed.shape, np.inf), speed > 0.0
     for k in range(STEPS):
         here = (k + 0.5) * np.where(starts, step, 1.0)
-        point = pulling(lanes, here)
-        load = np.asarray(case.current_at(here))
-        left = motors.airgap_torque(lanes.motor_constant, point.motor_current - load)
+        point = pull(here)
+        left = point.pull - point.load
         starts = starts & (left > 0.0)
         passing = starting.spin_up_time(inertia, step, np.where(starts, left, 1.0), 0.0)
         found["time"] += passing
-        found["energy"] += _rest_power(terminals, shape, point) * passing
-        found["work"] += motors.rotation_loss(motors.airgap_torque(lanes.motor_constant, load), here) * passing
+        found["energy"] += rest * point.in_phase * passing
+        found["work"] += motors.rotation_loss(point.load, here) * passing
+        found["over"] += np.where(point.apparent > rated, passing, 0.0)
         found["motor"] = np.maximum(found["motor"], point.motor_current)
         found["battery"] = np.maximum(found["battery"], point.battery_current)
+        found["asked"] = np.maximum(found["asked"], point.apparent)
         lowest = np.minimum(lowest, point.bus_voltage)
     none = np.where(starts, 1.0, np.nan)
     return Start(
-        starts=starts.reshape(shape),
-        time=(none * found["time"]).reshape(shape),
-        motor_current=found["motor"].reshape(shape),
-        battery_current=found["battery"].reshape(shape),
-        bus_voltage=lowest.reshape(shape),
-        energy=(none * found["energy"]).reshape(shape),
-        spun=(none * loads.spin_energy(inertia, speed)).reshape(shape),
-        work=(none * found["work"]).reshape(shape),
+        starts=starts,
+        time=none * found["time"],
+        motor_current=found["motor"],
+        battery_current=found["battery"],
+        bus_voltage=lowest,
+        energy=none * found["energy"],
+        spun=none * loads.spin_energy(inertia, speed),
+        work=none * found["work"],
+        apparent=found["asked"],
+        overloaded=found["over"],
     )
-
-
-def _rest_power(terminals: Terminals, shape: tuple[int, ...], point: Point) -> Array:
-    """Return what the cells give before their own losses, in flat lanes. [W]"""
-    rest = np.broadcast_to(terminals.open_voltage, shape).reshape(-1)
-    return np.asarray(rest * point.battery_current)
-
-
-def pulling(lanes: Block, speed: Array) -> Point:
-    """Return the point at which all is drawn that the limits let through at a speed."""
-    back = motors.motor_voltage(lanes.motor_constant, speed, 0.0, lanes.motor_resistance, lanes.brush_drop)
-    most = margins.standstill_current(
-        lanes.voltage,
-        lanes.loop,
-        lanes.motor_resistance,
-        back,
-        lanes.idle_power,
-        lanes.switching_share,
-        lanes.battery_limit,
-    )
-    current = np.minimum(most, lanes.motor_limit)
-    held = lanes._replace(power=0.0, constant=current, linear=0.0, square=0.0, cut_out=0.0)
-    return finish(held, speed.copy(), np.ones(speed.shape, dtype=bool), np.zeros(speed.shape, dtype=np.int8))
 
 
 @solution("held fast: the current the limits let through, and the heat it leaves in the winding")
@@ -144,8 +132,7 @@ def stalled(chain: Chain, state: DutyState, job: Job, warmth: Warmth, terminals:
     row = parts(chain)
     case = train(row, work_terms(row, chain.work, state, job, warmth.air), warmth)
     shape = lanes_of((case, terminals))
-    lanes = cap_battery(flat(inputs_of(case, terminals), shape))
-    current = pulling(lanes, np.full(math.prod(shape), CRAWL)).motor_current.reshape(shape)
+    current = puller(case, terminals, shape)(np.full(math.prod(shape), CRAWL)).motor_current.reshape(shape)
     motor = row.motor
     heat = starting.stall_time(
         current, motor.resistance, motor.brush_drop, motor.winding_heat, warmth.winding, motor.winding_limit

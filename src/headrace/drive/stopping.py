@@ -6,9 +6,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from headrace.drive.demand import Demand, work_terms
 from headrace.drive.links import Parts, parts
-from headrace.drive.train import Demand, Warmth, work_terms
-from headrace.machine.records import Chain, DutyState, Job, Lanes, Transmission
+from headrace.drive.train import Warmth
+from headrace.machine.links import AnyMotor, Motor, Transmission
+from headrace.machine.records import Chain, DutyState, Job, Lanes
 from headrace.physics import loads, motors, stopping
 
 
@@ -18,9 +20,14 @@ class Spin:
 
     inertia: Lanes  # kg m2
     work: Demand  # drag without load
-    constant: Lanes  # V s/rad
+    constant: Lanes  # V s/rad; 0 where nothing but current makes a field, so that no resistor brakes
     brush_drop: Lanes  # V
     winding: Lanes  # ohm
+
+    @property
+    def brakes(self) -> bool:
+        """Whether a resistor across the motor brakes it."""
+        return bool(np.all(np.asarray(self.constant) > 0.0))
 
 
 def spin(chain: Chain, unloaded: DutyState, job: Job, warmth: Warmth) -> Spin:
@@ -30,10 +37,17 @@ def spin(chain: Chain, unloaded: DutyState, job: Job, warmth: Warmth) -> Spin:
     return Spin(
         inertia=row.motor.rotor_inertia + loads.reflected_inertia(chain.work.inertia, work.turns),
         work=work,
-        constant=motors.magnet_constant(row.motor.constant, row.motor.magnet_slope, warmth.magnets),
+        constant=magnet_constant(row.motor, warmth),
         brush_drop=row.motor.brush_drop,
         winding=motors.winding_resistance(row.motor.resistance, warmth.winding),
     )
+
+
+def magnet_constant(motor: AnyMotor, warmth: Warmth) -> Lanes:
+    """Return the constant of a motor whose field stays without current; 0 of one that has no magnets. [V·s/rad]"""
+    if isinstance(motor, Motor):
+        return motors.magnet_constant(motor.constant, motor.magnet_slope, warmth.magnets)
+    return 0.0
 
 
 def _lossless(row: Parts) -> Parts:
@@ -51,7 +65,9 @@ def coast_time(free: Spin, tool_speed: Lanes) -> Lanes:
 
 
 def stop_time(free: Spin, tool_speed: Lanes, resistance: Lanes) -> Lanes:
-    """Return the time to standstill with a resistor across the motor. [s]"""
+    """Return the time to standstill with a resistor across the motor; that of coasting where it has no magnets. [s]"""
+    if not free.brakes:
+        return coast_time(free, tool_speed)
     terms = free.work.terms
     return stopping.stop_time(
         free.inertia,
@@ -89,6 +105,8 @@ def brake_for(free: Spin, tool_speed: float, limit: float, values: tuple[float, 
     values
         Resistors to choose from. [Ω]
     """
+    if not free.brakes:
+        return None
     sizes = np.sort(np.asarray(values, dtype=float))[::-1]
     times = np.asarray(stop_time(free, tool_speed, sizes))
     fast = np.flatnonzero(times <= limit)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 
 from headrace.machine.records import Lanes
@@ -25,6 +26,10 @@ class Terminals:
         Strips and welds. [Ω]
     floor_voltage
         Voltage inside the cells' own limits, joints not counted. [V]
+    current_limit
+        More than this a board or a fuse of its own does not let through. [A]
+    endless
+        Whether it is a socket or a supply, so that its resistance is that of a line.
     """
 
     open_voltage: Lanes
@@ -33,6 +38,8 @@ class Terminals:
     settled_resistance: Lanes
     joint_resistance: Lanes
     floor_voltage: Lanes
+    current_limit: Lanes = math.inf
+    endless: bool = False
 
     @property
     def voltage(self) -> Lanes:
@@ -46,6 +53,10 @@ class Terminals:
     def inside(self, current: Lanes) -> Lanes:
         """Return the voltage inside the cells' own limits under a current, joints not counted. [V]"""
         return self.voltage - (self.cell_resistance + self.settled_resistance) * current
+
+    def given(self, current: Lanes, in_phase: Lanes) -> Lanes:
+        """Return the power at the terminals under a current of which a part is in phase with the voltage. [W]"""
+        return self.open_voltage * in_phase - (self.slow_voltage + self.resistance * current) * current
 
     @property
     def resistance(self) -> Lanes:

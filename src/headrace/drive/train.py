@@ -1,7 +1,7 @@
-"""A chain as the solver sees it: a motor current that depends on speed, and volts that depend on both.
+"""A chain as the solvers see it: a motor current that depends on speed, and volts that depend on both.
 
-``work_terms`` walks the mechanical links once for each duty state; ``train`` adds what changes with temperature. Both
-only hand values from law to law.
+``demand`` has walked the mechanical links; here comes what changes with temperature, and what stands between the motor
+and its source. All of it only hands values from law to law.
 """
 
 from __future__ import annotations
@@ -9,13 +9,15 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from headrace.drive.curve import Curve, CurveAtMotor
+from headrace.drive.curve import CurveAtMotor, SeriesLoad, ShaftLoad
+from headrace.drive.demand import Demand
 from headrace.drive.links import Parts, Wiring
-from headrace.drive.tools import tool_of
-from headrace.machine.records import Bearings, Cable, DutyState, Job, Lanes, Transmission
-from headrace.machine.works import Work
-from headrace.physics import bearings, conductors, converters, margins, motors, torque_terms, transmission
+from headrace.machine.links import Cable, Converter, InductionMotor, SeriesMotor
+from headrace.machine.records import Lanes
+from headrace.physics import conductors, converters, margins, motors, torque_terms
 from headrace.physics.torque_terms import TorqueTerms
+
+NO_TERMS = TorqueTerms(0.0, 0.0, 0.0, 0.0)
 
 
 @dataclass(frozen=True)
@@ -28,22 +30,12 @@ class Warmth:
 
 
 @dataclass(frozen=True)
-class Demand:
-    """Torque asked for at the motor shaft in one duty state, motor friction included."""
-
-    terms: TorqueTerms  # at the motor shaft, in its speed
-    turns: Lanes  # motor turns per turn of the tool
-    curve: Curve | None = None  # of the tool, at its own shaft, beyond the terms
-    gain: Lanes = 1.0  # torque at the motor shaft for that at the tool's
-
-
-@dataclass(frozen=True)
 class Train:
-    """One chain in one duty state at one warmth, reduced to what fixes its operating point."""
+    """A chain with brushes or magnets in one duty state at one warmth, reduced to what fixes its operating point."""
 
     current: TorqueTerms  # A, motor current asked for as terms in the motor speed
     turns: Lanes  # motor turns per turn of the tool
-    constant: Lanes  # V s/rad, warm
+    constant: Lanes  # V s/rad, warm; of a series motor with the iron full
     resistance: Lanes  # ohm, all that carries the motor's current
     brush_drop: Lanes  # V
     idle_power: Lanes  # W
@@ -54,62 +46,141 @@ class Train:
     battery_limit: Lanes  # A
     cut_out: Lanes  # V at the controller
     curve: CurveAtMotor | None = None  # motor current asked for beyond the terms
+    series: SeriesLoad | None = None  # where field and armature are in series: all of its load
+    reactance: Lanes = 0.0  # ohm
+    alternating: bool = False
+
+    @property
+    def plain(self) -> bool:
+        """Whether terms in the speed say it all."""
+        return self.curve is None and self.series is None
 
     def current_at(self, speed: Lanes) -> Lanes:
         """Return the motor current that holds a speed of the motor's shaft, above zero. [A]"""
+        if self.series is not None:
+            return self.series.current(speed)
         asked, _ = margins.current_asked(self.current, speed)
         return asked if self.curve is None else asked + self.curve.current(speed)
 
-
-def work_terms(chain: Parts, work: Work, state: DutyState, job: Job, air: Lanes) -> Demand:
-    """Walk the mechanical links from the tool to the motor shaft in one duty state."""
-    tool = tool_of(work)
-    terms = tool.torque(work, state, job, air)
-    turns: Lanes = 1.0
-    gain: Lanes = 1.0
-    for link in chain.mechanical:
-        if isinstance(link, Bearings):
-            terms = torque_terms.with_drag(terms, bearing_drag(link), 0.0, 0.0)
-        else:
-            terms = torque_terms.at_input_shaft(
-                terms, link.ratio, link.efficiency, link.creep, link.drag, link.drag_slope
-            )
-            turns = input_turns(link, turns)
-            gain = transmission.input_torque(gain, link.ratio, link.efficiency, 0.0, 0.0, 0.0)
-    motor = chain.motor
-    terms = torque_terms.with_drag(terms, motor.drag, motor.drag_slope, motor.drag_square)
-    return Demand(terms, turns, tool.curve(work, state) if state.loaded else None, gain)
+    def constant_at(self, current: Lanes) -> Lanes:
+        """Return the motor constant at a current. [V·s/rad]"""
+        return self.constant if self.series is None else self.series.constant_at(current)
 
 
-def bearing_drag(link: Bearings) -> Lanes:
-    """Return the drag of a bearing link at any speed. [N·m]"""
-    return bearings.bearing_set_torque(link.count, link.friction, link.load, link.bore, link.seal_drag)
+@dataclass(frozen=True)
+class InductionTrain:
+    """A chain with an induction motor in one duty state at one warmth."""
+
+    load: ShaftLoad
+    turns: Lanes  # motor turns per turn of the tool
+    resistance: Lanes  # ohm, all that carries the motor's current
+    voltage: Lanes  # V, of the plate
+    synchronous: Lanes  # rad/s
+    breakdown_torque: Lanes  # N m, at the voltage of the plate
+    breakdown_slip: Lanes  # -
+    standing_loss: Lanes  # W
+    idle_current: Lanes  # A
+    start_current: Lanes  # A, at the voltage of the plate
+    wiring: Lanes  # ohm, between the switch and the source
 
 
-def input_turns(link: Transmission, turns: Lanes) -> Lanes:
-    """Return turns of the input shaft per turn of the tool, from those of the output shaft."""
-    return transmission.input_speed(turns, link.ratio, link.creep)
+@dataclass(frozen=True)
+class Converted:
+    """A chain that hangs on a converter, which makes its voltage out of the source's."""
+
+    inner: Train | InductionTrain
+    box: Converter
+    wiring: Lanes  # ohm, between the converter and the source
+
+    @property
+    def turns(self) -> Lanes:
+        """Motor turns per turn of the tool."""
+        return self.inner.turns
 
 
-def train(chain: Parts, work: Demand, warmth: Warmth) -> Train:
+@dataclass(frozen=True)
+class Resting:
+    """A chain that is switched off while its converter stays on."""
+
+    box: Converter
+    wiring: Lanes  # ohm, between the converter and the source
+
+
+Turning = Train | InductionTrain | Converted
+AnyTrain = Turning | Resting
+
+
+def resting(chain: Parts) -> Resting | None:
+    """Return what a chain that is switched off still draws with, None where nothing stays on."""
+    if chain.converter is None or chain.converter.sleeps:
+        return None
+    return Resting(chain.converter, ohms(chain.battery_leads))
+
+
+def train(chain: Parts, work: Demand, warmth: Warmth) -> Turning:
     """Reduce a chain at one warmth."""
-    motor, controller = chain.motor, chain.controller
-    constant = motors.magnet_constant(motor.constant, motor.magnet_slope, warmth.magnets)
+    leads = ohms(chain.battery_leads if chain.converter is None else chain.feed_leads)
+    inner = _motor_train(chain, work, warmth, leads)
+    return inner if chain.converter is None else Converted(inner, chain.converter, ohms(chain.battery_leads))
+
+
+def _motor_train(chain: Parts, work: Demand, warmth: Warmth, leads: Lanes) -> Train | InductionTrain:
+    motor = chain.motor
     winding = motors.winding_resistance(motor.resistance, warmth.winding)
+    resistance = winding + chain.controller.resistance + ohms(chain.motor_leads)
+    load = ShaftLoad(work.terms, work.turns, work.curve, work.gain)
+    if isinstance(motor, InductionMotor):
+        return InductionTrain(
+            load=load,
+            turns=work.turns,
+            resistance=resistance,
+            voltage=motor.voltage,
+            synchronous=motor.synchronous,
+            breakdown_torque=motor.breakdown_torque,
+            breakdown_slip=motor.breakdown_slip,
+            standing_loss=motor.standing_loss,
+            idle_current=motor.idle_current,
+            start_current=motor.start_multiple * motor.rated_current,
+            wiring=leads,
+        )
+    if isinstance(motor, SeriesMotor):
+        series = SeriesLoad(load, motor.constant, motor.saturation_current, motor.iron)
+        return _fed(chain, work, leads, motor.constant, NO_TERMS, resistance, None, series)
+    constant = motors.magnet_constant(motor.constant, motor.magnet_slope, warmth.magnets)
+    terms = torque_terms.current_terms(work.terms, constant)
+    curve = None if work.curve is None else CurveAtMotor(work.curve, work.turns, work.gain / constant)
+    return _fed(chain, work, leads, constant, terms, resistance, curve, None)
+
+
+def _fed(
+    chain: Parts,
+    work: Demand,
+    leads: Lanes,
+    constant: Lanes,
+    terms: TorqueTerms,
+    resistance: Lanes,
+    curve: CurveAtMotor | None,
+    series: SeriesLoad | None,
+) -> Train:
+    """Return a train with what its controller, or its switch, puts in the way."""
+    motor, controller = chain.motor, chain.controller
     return Train(
-        current=torque_terms.current_terms(work.terms, constant),
+        current=terms,
         turns=work.turns,
         constant=constant,
-        resistance=winding + controller.resistance + ohms(chain.motor_leads),
+        resistance=resistance,
         brush_drop=motor.brush_drop,
         idle_power=controller.idle_power,
         switching_share=converters.switching_share(controller.switching_time, controller.switching_frequency),
-        wiring=ohms(chain.battery_leads),
+        wiring=leads,
         set_speed=controller.speed,
         motor_limit=controller.motor_current,
         battery_limit=controller.battery_current,
         cut_out=controller.cut_out,
-        curve=None if work.curve is None else CurveAtMotor(work.curve, work.turns, work.gain / constant),
+        curve=curve,
+        series=series,
+        reactance=motor.reactance if isinstance(motor, SeriesMotor) else 0.0,
+        alternating=chain.alternating,
     )
 
 

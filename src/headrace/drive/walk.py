@@ -16,7 +16,7 @@ import numpy as np
 from headrace.drive.block import Block, blocks, cap_battery, fastest_of, finish, flat, inputs_of, margins_at, some
 from headrace.drive.point import Array, Codes, Mask, Outcome, Point
 from headrace.drive.terminals import Terminals
-from headrace.drive.train import Train
+from headrace.drive.train import AnyTrain, Train
 from headrace.machine.values import lanes_of
 from headrace.physics.working import solution
 
@@ -53,14 +53,14 @@ def _solve_lanes(lanes: Block, fastest: Array, limited: bool) -> Point:
 
 
 @solution("slow crossing: the speed below which the load asks for more than there is")
-def slow_crossing(train: Train, terminals: Terminals) -> Array:
+def slow_crossing(train: AnyTrain, terminals: Terminals) -> Array:
     """Return the tool speed of the slow, unstable crossing, nan where there is none. [rad/s]
 
     Below it the load asks for more than there is, and a tool slowed that far goes on to a stop. The walk is the same
-    as in ``walk`` but starts from the slow end, where a load of constant power outgrows any torque. A curve has none:
-    it takes less the slower it turns.
+    as in ``walk`` but starts from the slow end, where a load of constant power outgrows any torque. It is not looked
+    for where the load is a curve, or the motor no magnet one.
     """
-    if train.curve is not None:
+    if not (isinstance(train, Train) and train.plain):
         return np.full(lanes_of((train, terminals)), np.nan)
     inputs = inputs_of(train, terminals)
     shape = np.broadcast_shapes(*(np.shape(value) for value in inputs))

@@ -223,7 +223,8 @@ def differences(machines: Sequence[Machine]) -> Iterator[Difference]:
     for name in in_one_order(names):
         if all(name in row for row in names):
             yield from _of_a_state(name, machines)
-    for key in WANTED:
+    alike = len({machine.source.cell.chemistry for machine in machines}) == 1
+    for key in WANTED if alike else WANTED[:1]:  # what is left in cells of another kind is not the job's to say
         yield from _numbers(f"limits.{key}", machines, [getattr(m.limits, key) for m in machines])
 
 

@@ -5,7 +5,17 @@ from __future__ import annotations
 from headrace.machine.records import Machine
 from headrace.machine.works import Auger, Blade, Chipper, Fan, Pump, Saw, Shaft, Tiller, Wheels, Winch
 
-PACK = "Lithium packs burn: charge and store them where a fire can do no harm, and fuse them at the pack."
+LITHIUM = "Lithium packs burn: charge and store them where a fire can do no harm, and fuse them at the pack."
+LEAD = (
+    "Lead-acid batteries give off gas that explodes and acid that burns: charge them in the open, no flame near, and "
+    "fuse them at the terminal."
+)
+SUPPLY = "A bench supply goes on with its limit set low, and its leads are fused for what it can give."
+MAINS = (
+    "What is on the mains, or behind an inverter, can kill: leave its box closed, keep its earth and its breaker, and "
+    "have new wiring done by who may."
+)
+OF_SOURCES = {"batteries": LEAD, "wall-socket": MAINS, "bench-supply": SUPPLY}
 OF_TOOLS = {
     Blade: "Blades cut and throw stones: unplug before you reach under the deck, and keep others away.",
     Tiller: "Tines catch feet and clothes: unplug before you clear them.",
@@ -27,4 +37,7 @@ FIRST = "Local codes and licensed practice come before anything printed here."
 def cautions(machine: Machine) -> tuple[str, ...]:
     """Return the cautions that go with a machine, in sentences."""
     kinds = dict.fromkeys(type(chain.work) for chain in machine.chains)
-    return (PACK, *(OF_TOOLS[kind] for kind in kinds), FIRST)
+    said = [OF_SOURCES.get(machine.source.kind, LITHIUM)]
+    if any(chain.alternating for chain in machine.chains) and MAINS not in said:
+        said.append(MAINS)
+    return (*said, *(OF_TOOLS[kind] for kind in kinds), FIRST)

@@ -62,6 +62,8 @@ class Corners:
         Of each chain's motor: root mean square over the cycle, full pack, warm motor. [A]
     motor_speed
         Of each, the mean over the same cycle. [rad/s]
+    apparent
+        Asked of each chain's converter in its hardest duty state, full pack, warm motor; 0 without one. [VA]
     shaft_power
         Of each, the mean over the same cycle at its shaft. [W]
     """
@@ -74,6 +76,7 @@ class Corners:
     peak_cell_current: Lanes
     motor_current: tuple[Lanes, ...]
     motor_speed: tuple[Lanes, ...]
+    apparent: tuple[Lanes, ...]
     shaft_power: tuple[Lanes, ...]
 
 

@@ -7,7 +7,7 @@ import numpy as np
 from headrace.drive.links import parts
 from headrace.findings.evidence import Evidence, Starting
 from headrace.findings.finding import Verdict, Words, apart, below, finding, gravest, share_of
-from headrace.machine.records import Lanes
+from headrace.machine.records import Chain
 
 
 @finding("cannot-start", level="stop", source="torque the limits let through against that of the load")
@@ -75,22 +75,28 @@ def trips_at_start(evidence: Evidence) -> Verdict:
     The limit is from: the controller's setting.
     """
     pairs = zip(evidence.starts, evidence.machine.chains, strict=True)
-    verdicts = [_tripping(one, parts(chain).controller.cut_out) for one, chain in pairs]
+    verdicts = [_tripping(one, chain) for one, chain in pairs]
     return gravest(verdicts, [-np.asarray(share_of(verdict.value, verdict.limit)) for verdict in verdicts])
 
 
-def _tripping(one: Starting, cut_out: Lanes) -> Verdict:
-    value = one.empty.bus_voltage
+def _tripping(one: Starting, chain: Chain) -> Verdict:
+    row = parts(chain)
+    cut_out, value = row.cut_out, one.empty.bus_voltage
+    what = "controller" if row.converter is None else row.converter.kind
     return Verdict(
         value,
         cut_out,
         below(value, cut_out) & one.empty.starts,
         "V",
         lambda v, m: (
-            "Started with worn cells on the coldest day, only the reserve left, the controller sees {} V; it cuts out "
-            "at {} V.".format(*apart(v, m))
+            "Started with worn cells on the coldest day, only the reserve left, the {} sees {} V; it cuts out "
+            "at {} V.".format(what, *apart(v, m))
         ),
-        _says("Lower the limit on battery current, let the controller ramp up slowly, or add cells in parallel."),
+        _says(
+            "Lower the limit on battery current, let the controller ramp up slowly, or add cells in parallel."
+            if row.converter is None
+            else "Start softly or without load, shorten or thicken the leads, or add batteries in parallel."
+        ),
     )
 
 

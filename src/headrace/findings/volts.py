@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
+from headrace.drive.links import parts
 from headrace.findings.evidence import Evidence
 from headrace.findings.finding import Verdict, above, apart, below, finding
-from headrace.machine.records import Contacts, Controller, Lanes, Motor
+from headrace.machine.links import AnyMotor, Contacts, Controller, Converter, Link
+from headrace.machine.records import Chain, Lanes
 
 
 @finding(
@@ -49,6 +51,12 @@ def part_over_voltage(evidence: Evidence) -> Verdict:
     )
 
 
+def _at_source(chain: Chain) -> tuple[Link, ...]:
+    """Return the links that see the source's own volts: those from the converter on, all where there is none."""
+    converter = parts(chain).converter
+    return chain.links if converter is None else chain.links[chain.links.index(converter) :]
+
+
 def _lowest_rating(evidence: Evidence) -> tuple[Lanes, str]:
     def assumed(address: str) -> bool:
         origin = evidence.machine.pedigree.get(address)
@@ -57,8 +65,8 @@ def _lowest_rating(evidence: Evidence) -> tuple[Lanes, str]:
     addresses = [
         (float(np.min(link.max_voltage)), link.max_voltage, f"chains.{chain.name}.{link.name}.max_voltage")
         for chain in evidence.machine.chains
-        for link in chain.links
-        if isinstance(link, Motor | Controller | Contacts)
+        for link in _at_source(chain)
+        if isinstance(link, AnyMotor | Controller | Contacts | Converter)
     ]
     least, limit, address = min(addresses, key=lambda rating: (rating[0], assumed(rating[2])))
     name = address.split(".")[2]
@@ -94,11 +102,10 @@ def cuts_out_under_load(evidence: Evidence) -> Verdict:
 
     The limit is from: the controller's own cut-out.
     """
-    limit: Lanes = 0.0
-    for chain in evidence.machine.chains:
-        for link in chain.links:
-            if isinstance(link, Controller):
-                limit = np.maximum(limit, link.cut_out)
+    rows = [parts(chain) for chain in evidence.machine.chains]
+    limit = np.max(np.broadcast_arrays(*(row.cut_out for row in rows)), axis=0)
+    box = max(rows, key=lambda row: float(np.ravel(row.cut_out)[0])).converter
+    what = "controller" if box is None else box.kind
     value = evidence.corners.lowest_bus
     return Verdict(
         value,
@@ -106,8 +113,8 @@ def cuts_out_under_load(evidence: Evidence) -> Verdict:
         below(value, limit),
         "V",
         lambda v, m: (
-            "With worn cells on the coldest day, only the reserve left, the controller sees {} V under load; "
-            "it cuts out at {} V.".format(*apart(v, m))
+            "With worn cells on the coldest day, only the reserve left, the {} sees {} V under load; it cuts out at "
+            "{} V.".format(what, *apart(v, m))
         ),
         lambda v, m: (
             "Add cells in parallel (less sag) or in series (more volts); set the cut-out lower only where no cell is "

@@ -7,7 +7,8 @@ import numpy as np
 from headrace.drive.links import parts
 from headrace.findings.evidence import Evidence
 from headrace.findings.finding import Verdict, above, apart, finding, gravest, share_of
-from headrace.machine.records import Lanes, Motor
+from headrace.machine.links import AnyMotor
+from headrace.machine.records import Lanes
 
 ZERO = 273.15  # K
 
@@ -82,7 +83,9 @@ def winding_too_hot(evidence: Evidence) -> Verdict:
 
 
 def _winding_limits(evidence: Evidence) -> list[Lanes]:
-    return [link.winding_limit for chain in evidence.machine.chains for link in chain.links if isinstance(link, Motor)]
+    return [
+        link.winding_limit for chain in evidence.machine.chains for link in chain.links if isinstance(link, AnyMotor)
+    ]
 
 
 @finding(

@@ -9,17 +9,15 @@ from dataclasses import replace
 from functools import partial
 from typing import Any
 
-import numpy as np
-
-from headrace.machine.complete_links import complete_chain, row_of
-from headrace.machine.form import CellTable, File, SafetyTable, SourceTable, StateTable, StripsTable
+from headrace.machine.complete_links import complete_chain
+from headrace.machine.complete_source import complete_source
+from headrace.machine.form import File, SafetyTable, StateTable
 from headrace.machine.form_works import FACTORS, MATERIAL, OVER_GROUND, PACES, WORKS, BladeTable, ShaftTable
 from headrace.machine.pedigree import FILE, OPEN, Fields, Pedigree
 from headrace.machine.places import Path
-from headrace.machine.records import Cell, DutyState, Job, Lanes, Limits, Machine, Origin, Safety, Source, Strips
+from headrace.machine.records import DutyState, Job, Lanes, Limits, Machine, Origin, Safety
 from headrace.machine.worked import Law
-from headrace.physics import arrangement, loads
-from headrace.tables import Row, load
+from headrace.physics import loads
 
 
 def complete(file: File, name: str, lines: Mapping[Path, int]) -> Machine:
@@ -35,8 +33,11 @@ def complete(file: File, name: str, lines: Mapping[Path, int]) -> Machine:
         Of its keys, by path.
     """
     pedigree = Pedigree(lines)
-    source = _source(pedigree, file.source)  # before the chains: wheels carry the pack
-    chains = tuple(complete_chain(pedigree, chain, ("chains", place)) for place, chain in enumerate(file.chains))
+    source = complete_source(pedigree, file.source)  # before the chains: wheels carry the pack
+    frequency = float(source.frequency)
+    chains = tuple(
+        complete_chain(pedigree, chain, ("chains", place), frequency) for place, chain in enumerate(file.chains)
+    )
     job = _job(pedigree, file)  # before the limits: the time wanted may be that which its area takes
     return Machine(
         name=file.machine.name,
@@ -48,105 +49,6 @@ def complete(file: File, name: str, lines: Mapping[Path, int]) -> Machine:
         safety=_safety(pedigree, file.safety),
         pedigree=pedigree.origins,
         worked=pedigree.worked,
-    )
-
-
-# --- the source --------------------------------------------------------------------------------------
-
-
-def _source(pedigree: Pedigree, table: SourceTable) -> Source:
-    cell = _cell(pedigree, table.cell)
-    get = Fields(pedigree, table, "source", ("source",), "source")
-    gap, pitch = get("gap"), (pedigree.origins["source.cell.diameter"], get.origin("gap"))
-    return Source(
-        cell=cell,
-        series=get("series"),
-        parallel=get("parallel"),
-        strips=_strips(pedigree, table.strips, pitch),
-        extra_mass=get("extra_mass"),
-        extra_cost=get("extra_cost"),
-        gap=gap,
-        wall=get("wall"),
-        film=get("film"),
-    )
-
-
-def _cell(pedigree: Pedigree, table: CellTable) -> Cell:
-    row = row_of("cells", table.shelf)
-    bands = {str(band["field"]): (float(band["low"]), float(band["high"])) for band in load("cell_bands")}
-    # what has no spread of its own on the shelf is a rating or a dimension
-    spread = {key: bands.get(key, (1.0, 1.0)) for key in row}
-    get = Fields(pedigree, table, "source.cell", ("source", "cell"), "cell", row, spread)
-
-    def shelf(field: str, unit: str, column: str = "") -> float:
-        factors = bands.get(field.split("[")[0], (1.0, 1.0))
-        return pedigree.note(pedigree.row(f"source.cell.{field}", row, column or field, unit, factors))
-
-    curve = row_of("ocv_tables", str(row["ocv_table"]))
-    rest = [point for point in load("ocv") if point["table"] == row["ocv_table"]]
-    entropy = [point for point in load("entropy") if point["table"] == row["entropy_table"]]
-    return Cell(
-        name=table.shelf,
-        chemistry=row["chemistry"],
-        form=row["form"],
-        ocv_table=row["ocv_table"],
-        ocv_charge=np.array([point["charge"] for point in rest]),
-        ocv_volts=np.array([point["volts"] for point in rest]),
-        plateau=_plateau(pedigree, curve),
-        entropy_charge=np.array([point["charge"] for point in entropy]),
-        entropy_slope=np.array([point["slope"] for point in entropy]),
-        capacity=get("capacity"),
-        full_voltage=get("full_voltage"),
-        empty_voltage=get("empty_voltage"),
-        nominal_voltage=get("nominal_voltage"),
-        resistance=get("resistance"),
-        slow_resistance=(
-            shelf("slow_resistance[0]", "Ω", "slow_resistance_1"),
-            shelf("slow_resistance[1]", "Ω", "slow_resistance_2"),
-        ),
-        slow_time=(shelf("slow_time[0]", "s", "slow_time_1"), shelf("slow_time[1]", "s", "slow_time_2")),
-        empty_rise=shelf("empty_rise", "-"),
-        activation_energy=shelf("activation_energy", "J/mol"),
-        cold_loss=shelf("cold_loss", "1/K"),
-        continuous_current=get("continuous_current"),
-        peak_current=get("peak_current"),
-        max_temperature=get("max_temperature"),
-        charge_min_temperature=get("charge_min_temperature"),
-        mass=get("mass"),
-        specific_heat=get("specific_heat"),
-        diameter=get("diameter"),
-        length=get("length"),
-        price=get("price"),
-    )
-
-
-def _plateau(pedigree: Pedigree, curve: Row) -> tuple[float, float] | None:
-    """Return the volts between which charge cannot be read from voltage, where the chemistry has such a stretch."""
-    if not math.isfinite(curve["plateau_low"]):
-        return None
-    low, high = (
-        pedigree.note(pedigree.row(f"source.cell.plateau[{place}]", curve, column, "V", (1.0, 1.0)))
-        for place, column in enumerate(("plateau_low", "plateau_high"))
-    )
-    return low, high
-
-
-def _strips(pedigree: Pedigree, table: StripsTable, pitch: tuple[Origin, Origin]) -> Strips:
-    get = Fields(pedigree, table, "source.strips", ("source", "strips"), "strips")
-    metal = row_of("metals", table.metal)
-    if table.length is None:
-        at, words = "source.strips.length", "diameter and gap of the cells"
-        length = pedigree.work_out(at, arrangement.square_pitch, pitch, "m", words)
-    else:
-        length = get("length")
-    return Strips(
-        resistivity=pedigree.note(pedigree.row("source.strips.resistivity", metal, "resistivity", "Ω·m")),
-        temperature_slope=pedigree.note(
-            pedigree.row("source.strips.temperature_slope", metal, "temperature_slope", "1/K", (1.0, 1.0))
-        ),
-        width=get("width"),
-        thickness=get("thickness"),
-        length=length,
     )
 
 

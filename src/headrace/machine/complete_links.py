@@ -9,7 +9,9 @@ from typing import Any
 
 import numpy as np
 
+from headrace.machine.complete_corded import dc_dc, induction_motor, inverter, series_motor
 from headrace.machine.complete_works import complete_work
+from headrace.machine.form_corded import DcDcTable, InductionMotorTable, InverterTable, SeriesMotorTable
 from headrace.machine.form_links import (
     BearingsTable,
     CableTable,
@@ -21,43 +23,47 @@ from headrace.machine.form_links import (
     WormTable,
 )
 from headrace.machine.lanes import Lanes
-from headrace.machine.pedigree import EXACT, Fields, Pedigree
+from headrace.machine.links import AnyMotor, Bearings, Cable, Contacts, Controller, Link, Motor, Transmission
+from headrace.machine.pedigree import EXACT, Fields, Pedigree, row_of
 from headrace.machine.places import Path
-from headrace.machine.records import (
-    Bearings,
-    Cable,
-    Chain,
-    Contacts,
-    Controller,
-    Link,
-    Motor,
-    Origin,
-    Transmission,
-)
+from headrace.machine.records import Chain, Origin
 from headrace.physics import motors, transmission
-from headrace.tables import Row, load
+from headrace.tables import load
 
 # Magnets usual in each make of motor, where neither file nor shelf says; of the source of the defaults.
 USUAL_MAGNET = {"brushed": "ferrite", "electronic": "neodymium"}
 
 
-def row_of(table: str, name: str) -> Row:
-    """Return the row of a shelf by its name; the file has been held against the shelf already."""
-    return next(row for row in load(table) if row["name"] == name)
-
-
-def complete_chain(pedigree: Pedigree, table: ChainTable, path: Path) -> Chain:
-    """Return a chain; one without a controller hangs on a bare switch."""
+def complete_chain(pedigree: Pedigree, table: ChainTable, path: Path, source_frequency: float) -> Chain:
+    """Return a chain on a source of a frequency, 0 of direct current; one without a controller hangs on a switch."""
     at = f"chains.{table.name}"
     work = complete_work(pedigree, table.work, f"{at}.work", (*path, "work"))
+    frequency = _frequency(pedigree, table, source_frequency)
     links = [
-        BUILDERS[type(link)](pedigree, link, f"{at}.{link.name}", (*path, "links", place))
+        _link(pedigree, link, f"{at}.{link.name}", (*path, "links", place), frequency)
         for place, link in enumerate(table.links)
     ]
     if not any(isinstance(link, Controller) for link in links):
-        motor = next(place for place, link in enumerate(links) if isinstance(link, Motor))
+        motor = next(place for place, link in enumerate(links) if isinstance(link, AnyMotor))
         links.insert(motor + 1, _bare_switch(pedigree, at, {link.name for link in links}))
-    return Chain(table.name, work, tuple(links))
+    return Chain(table.name, work, tuple(links), alternating=frequency > 0.0)
+
+
+def _frequency(pedigree: Pedigree, table: ChainTable, source_frequency: float) -> float:
+    """Return the frequency a chain's motor runs on: that of its converter, else of its source. [Hz]"""
+    for link in table.links:
+        if isinstance(link, InverterTable):
+            default = float(pedigree.defaults["inverter.frequency"]["typical"])
+            return default if link.frequency is None else link.frequency.typical
+        if isinstance(link, DcDcTable):
+            return 0.0
+    return source_frequency
+
+
+def _link(pedigree: Pedigree, table: Any, at: str, path: Path, frequency: float) -> Link:
+    if isinstance(table, SeriesMotorTable):
+        return series_motor(pedigree, table, at, path, frequency)
+    return BUILDERS[type(table)](pedigree, table, at, path)
 
 
 def _bearings(pedigree: Pedigree, table: BearingsTable, at: str, path: Path) -> Bearings:
@@ -218,7 +224,10 @@ BUILDERS: dict[type, Callable[..., Link]] = {
     TransmissionTable: _transmission,
     WormTable: _worm,
     MotorTable: _motor,
+    InductionMotorTable: induction_motor,
     ControllerTable: _controller,
+    InverterTable: inverter,
+    DcDcTable: dc_dc,
     CableTable: _cable,
     ContactsTable: _contacts,
 }

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from headrace.machine.form import CellTable, File
+from headrace.machine.form import File
+from headrace.machine.form_source import CellsTable, CellTable
 from headrace.machine.records import Machine
 from headrace.machine.wording import Said
 from headrace.physics import loads
@@ -19,10 +20,12 @@ PLAN = 0.25  # the time wanted may be off the time the area takes by this much
 
 def doubts(file: File, machine: Machine) -> Iterator[Said]:
     """Yield what should be asked about a file that can be used."""
-    cell, parallel = file.source.cell, file.source.parallel
-    row = next(row for row in load("cells") if row["name"] == cell.shelf)
-    yield from _counted_twice(cell, row, parallel)
-    yield from _label(cell, machine)
+    if isinstance(file.source, CellsTable):
+        cell = file.source.cell
+        row = next(row for row in load("cells") if row["name"] == cell.shelf)
+        if row["form"] != "block":  # which is made in every size
+            yield from _counted_twice(cell, row, file.source.parallel)
+        yield from _label(cell, machine)
     yield from _time(file, machine)
 
 

@@ -7,10 +7,10 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import Field, GetCoreSchemaHandler, GetJsonSchemaHandler
-from pydantic_core import CoreSchema, core_schema
+from pydantic import Field
 
 from headrace.machine.form_links import ChainTable
+from headrace.machine.form_source import SourceTable
 from headrace.machine.form_table import Name, Table
 from headrace.machine.quantities import Quantity, Written
 
@@ -22,64 +22,6 @@ class MachineTable(Table):
 
     name: Annotated[str, Field(min_length=1, max_length=120)]
     about: str = ""
-
-
-class CellTable(Table):
-    """A cell from the shelf, and what is known better; ``energy`` is the label's, held against the rest."""
-
-    shelf: str
-    capacity: Annotated[Written | None, Quantity("charge", 360.0, 720_000.0)] = None
-    energy: Annotated[Written | None, Quantity("energy", 360.0, 3.6e6, "none")] = None
-    full_voltage: Annotated[Written | None, Quantity("voltage", 1.0, 5.0, "none")] = None
-    empty_voltage: Annotated[Written | None, Quantity("voltage", 0.5, 4.5, "none")] = None
-    nominal_voltage: Annotated[Written | None, Quantity("voltage", 1.0, 5.0, "none")] = None
-    resistance: Annotated[Written | None, Quantity("resistance", 1e-4, 1.0)] = None
-    continuous_current: Annotated[Written | None, Quantity("current", 0.1, 2000.0, "none")] = None
-    peak_current: Annotated[Written | None, Quantity("current", 0.1, 5000.0, "none")] = None
-    max_temperature: Annotated[Written | None, Quantity("temperature", 303.15, 343.15, "none")] = None
-    charge_min_temperature: Annotated[Written | None, Quantity("temperature", 233.15, 293.15, "none")] = None
-    mass: Annotated[Written | None, Quantity("mass", 0.005, 20.0)] = None
-    specific_heat: Annotated[Written | None, Quantity("specific heat", 300.0, 3000.0)] = None
-    diameter: Annotated[Written | None, Quantity("length", 0.005, 0.2, "written")] = None
-    length: Annotated[Written | None, Quantity("length", 0.01, 0.5, "written")] = None
-    price: Annotated[Written | None, Quantity("money", 0.0, 1e5)] = None
-
-
-class StripsTable(Table):
-    """The metal between the groups; ``length`` is from cell to cell, by default their pitch."""
-
-    metal: str = "nickel"
-    width: Annotated[Written | None, Quantity("length", 5e-4, 0.1, "written")] = None
-    thickness: Annotated[Written | None, Quantity("length", 2e-5, 0.01, "written")] = None
-    length: Annotated[Written | None, Quantity("length", 2e-3, 0.5, "written")] = None
-
-
-class ByName:
-    """Takes the bare name of a cell on the shelf for a table that says no more."""
-
-    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
-        """Let the form see a table either way."""
-        return core_schema.no_info_before_validator_function(
-            lambda value: {"shelf": value} if isinstance(value, str) else value, handler(source)
-        )
-
-    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
-        """Describe both to an editor."""
-        return {"anyOf": [{"type": "string"}, handler(schema)]}
-
-
-class SourceTable(Table):
-    """Cells in series and parallel."""
-
-    cell: Annotated[CellTable, ByName()]
-    series: Annotated[int, Field(ge=1, le=200)]
-    parallel: Annotated[int, Field(ge=1, le=200)]
-    strips: StripsTable = Field(default_factory=StripsTable)
-    extra_mass: Annotated[Written | None, Quantity("fraction", 0.0, 3.0)] = None
-    extra_cost: Annotated[Written | None, Quantity("money", 0.0, 1e6, "written")] = None
-    gap: Annotated[Written | None, Quantity("length", 0.0, 0.05)] = None
-    wall: Annotated[Written | None, Quantity("length", 0.0, 0.1)] = None
-    film: Annotated[Written | None, Quantity("film", 0.5, 200.0)] = None
 
 
 class StateTable(Table):

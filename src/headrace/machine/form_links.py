@@ -9,6 +9,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
+from headrace.machine.form_corded import DcDcTable, InductionMotorTable, InverterTable, SeriesMotorTable
 from headrace.machine.form_table import Few, Name, Table
 from headrace.machine.form_works import WorkTable
 from headrace.machine.quantities import Quantity, Written
@@ -125,7 +126,17 @@ class ContactsTable(Table):
 
 
 LinkTable = Annotated[
-    BearingsTable | TransmissionTable | WormTable | MotorTable | ControllerTable | CableTable | ContactsTable,
+    BearingsTable
+    | TransmissionTable
+    | WormTable
+    | MotorTable
+    | SeriesMotorTable
+    | InductionMotorTable
+    | ControllerTable
+    | InverterTable
+    | DcDcTable
+    | CableTable
+    | ContactsTable,
     Field(discriminator="kind"),
 ]
 
@@ -139,12 +150,18 @@ class ChainTable(Table):
 
 
 TRANSMISSIONS = ("v-belt", "toothed-belt", "flat-belt", "roller-chain", "gears")
+MOTORS = ("dc-motor", "series-motor", "induction-motor")
+CONVERTERS = ("inverter", "dc-dc")
 LINK_KINDS: dict[str, type[Table]] = {
     "bearings": BearingsTable,
     **dict.fromkeys(TRANSMISSIONS, TransmissionTable),
     "worm": WormTable,
     "dc-motor": MotorTable,
+    "series-motor": SeriesMotorTable,
+    "induction-motor": InductionMotorTable,
     "controller": ControllerTable,
+    "inverter": InverterTable,
+    "dc-dc": DcDcTable,
     "cable": CableTable,
     "contacts": ContactsTable,
 }

@@ -25,6 +25,11 @@ Factors = tuple[float, float]
 EXACT: Factors = (1.0, 1.0)
 
 
+def row_of(table: str, name: str) -> Row:
+    """Return the row of a shelf by its name; the file has been held against the shelf already."""
+    return next(row for row in load(table) if row["name"] == name)
+
+
 class Pedigree:
     """Collects the origin of every number of one machine."""
 

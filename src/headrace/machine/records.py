@@ -17,6 +17,7 @@ import numpy as np
 import numpy.typing as npt
 
 from headrace.machine.lanes import Lanes as Lanes
+from headrace.machine.links import Link
 from headrace.machine.worked import Worked
 from headrace.machine.works import Work
 
@@ -39,102 +40,6 @@ class Origin:
     inner: bool = False  # no field of a record: others are worked out of it
 
 
-# --- links, from the work back to the terminals ---------------------------------------------------
-
-
-@dataclass(frozen=True)
-class Bearings:
-    """Bearings and seals of one shaft."""
-
-    name: str
-    count: Lanes  # -
-    load: Lanes  # N, on each bearing
-    bore: Lanes  # m
-    friction: Lanes  # -, rolling friction coefficient
-    seal_drag: Lanes  # N m, seals and grease of each bearing
-
-
-@dataclass(frozen=True)
-class Transmission:
-    """A belt, roller chain, gear set or worm."""
-
-    name: str
-    kind: str  # v-belt, toothed-belt, flat-belt, roller-chain, gears, worm
-    ratio: Lanes  # -, input turns per output turn without creep
-    efficiency: Lanes  # -, of the part that grows with load
-    creep: Lanes  # -, share of speed lost; 0 for toothed parts
-    drag: Lanes  # N m at the input shaft, load or not
-    drag_slope: Lanes  # N m s/rad at the input shaft
-
-
-@dataclass(frozen=True)
-class Motor:
-    """A permanent-magnet direct-current motor, brushed or as equivalent DC."""
-
-    name: str
-    commutation: str  # brushed, electronic
-    constant: Lanes  # V s/rad = N m/A at 25 C
-    resistance: Lanes  # ohm at 25 C, terminal to terminal
-    brush_drop: Lanes  # V, both brushes; 0 when commutated electronically
-    drag: Lanes  # N m, friction and hysteresis
-    drag_slope: Lanes  # N m s/rad, eddy currents
-    drag_square: Lanes  # N m s2/rad2, own fan
-    rotor_inertia: Lanes  # kg m2
-    magnet_slope: Lanes  # 1/K, change of the constant with magnet temperature
-    winding_to_case: Lanes  # K/W
-    case_to_air: Lanes  # K/W
-    winding_heat: Lanes  # J/K
-    case_heat: Lanes  # J/K
-    rotor_share: Lanes  # -, share of rotation losses that heats the winding node
-    winding_limit: Lanes  # K
-    magnet_rise: Lanes  # K, warm magnets above the air after work
-    rated_power: Lanes  # W at the shaft, plate; nan when the file gives none
-    continuous_mark: bool  # plate says S1
-    max_voltage: Lanes  # V
-
-
-@dataclass(frozen=True)
-class Controller:
-    """The motor controller, or the bare switch when it only connects (mode "full")."""
-
-    name: str
-    mode: str  # full, governed
-    speed: Lanes  # rad/s at the motor shaft; inf in mode full
-    motor_current: Lanes  # A, limit on the motor side; inf without one
-    battery_current: Lanes  # A, limit on the battery side; inf without one
-    resistance: Lanes  # ohm, of the path the motor current takes
-    idle_power: Lanes  # W
-    switching_time: Lanes  # s, rise and fall together
-    switching_frequency: Lanes  # Hz
-    cut_out: Lanes  # V at its own terminals
-    max_voltage: Lanes  # V
-
-
-@dataclass(frozen=True)
-class Cable:
-    """A pair of conductors, out and back."""
-
-    name: str
-    length: Lanes  # m, one way
-    area: Lanes  # m2 of metal
-    resistance_per_length: Lanes  # ohm/m of one conductor at 20 C
-    temperature_slope: Lanes  # 1/K, of the metal's resistance, at 20 C
-    temperature: Lanes  # K, of the metal at work
-
-
-@dataclass(frozen=True)
-class Contacts:
-    """Lugs, plugs, fuses, contactors, a board's current path: anything bolted or plugged in series."""
-
-    name: str
-    count: Lanes  # -
-    resistance: Lanes  # ohm, each
-    max_voltage: Lanes  # V; inf when the file gives none
-
-
-Link = Bearings | Transmission | Motor | Controller | Cable | Contacts
-
-
 @dataclass(frozen=True)
 class Chain:
     """One tool and the row of links that feeds it."""
@@ -142,9 +47,19 @@ class Chain:
     name: str
     work: Work
     links: tuple[Link, ...]
+    alternating: bool = False  # whether its motor runs on alternating current
 
 
 # --- the source ----------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Wells:
+    """Two wells of charge: one next to the plates that feeds the terminals, one behind it that feeds the first."""
+
+    share: Lanes  # -, of the first in the whole
+    rate: Lanes  # 1/s, at which a rest brings them to one height
+    excess: Lanes  # -, what both hold over the rated capacity
 
 
 @dataclass(frozen=True, eq=False)
@@ -153,7 +68,7 @@ class Cell:
 
     name: str
     chemistry: str  # NMC, LFP ...
-    form: str  # cylinder
+    form: str  # cylinder, block (made in every size), supply (never empties)
     ocv_table: str  # name in tables/ocv.csv
     ocv_charge: npt.NDArray[np.float64]  # fraction, rising
     ocv_volts: npt.NDArray[np.float64]  # V
@@ -179,6 +94,7 @@ class Cell:
     diameter: Lanes  # m
     length: Lanes  # m
     price: Lanes  # money each; nan when unknown
+    wells: Wells | None = None  # None where all charge is at hand
 
 
 @dataclass(frozen=True)
@@ -194,7 +110,7 @@ class Strips:
 
 @dataclass(frozen=True)
 class Source:
-    """Cells in series and parallel with what joins and wraps them."""
+    """Cells in series and parallel with what joins and wraps them; a socket or a supply as one cell without end."""
 
     cell: Cell
     series: Lanes  # whole number
@@ -205,6 +121,21 @@ class Source:
     gap: Lanes  # m, between neighbouring cells
     wall: Lanes  # m, insulation and box on each side
     film: Lanes  # W/(m2 K), from the box's surface to the air
+    current_limit: Lanes = math.inf  # A at the terminals that a board or fuse of its own lets through; inf without one
+    in_turn: Lanes = 1.0  # packs that are used one after the other
+    frequency: Lanes = 0.0  # Hz; 0 of direct current
+
+    @property
+    def endless(self) -> bool:
+        """Whether it never empties, as a socket and a bench supply do not."""
+        return self.cell.form == "supply"
+
+    @property
+    def kind(self) -> str:
+        """What gives the current, as a record says it: cells, batteries, wall-socket, bench-supply."""
+        if self.endless:
+            return self.cell.name
+        return "batteries" if self.cell.chemistry == "lead-acid" else "cells"
 
 
 # --- the job, the limits, the safety -----------------------------------------------------------------

@@ -12,17 +12,15 @@ from collections.abc import Iterator
 from dataclasses import fields
 from typing import Any
 
-from headrace.machine.form import (
-    CellTable,
-    JobTable,
-    LimitsTable,
-)
-from headrace.machine.form_links import LINK_KINDS, MotorTable
+from headrace.machine.form import JobTable, LimitsTable
+from headrace.machine.form_links import CONVERTERS, LINK_KINDS, MOTORS, MotorTable
+from headrace.machine.form_source import CellTable
 from headrace.machine.form_works import OVER_GROUND, PACES, WORKS
 from headrace.machine.loose import link_name, number, table, tables, text
 from headrace.machine.places import Path
 from headrace.machine.problems import key_of
 from headrace.machine.records import Job
+from headrace.machine.rules_corded import corded_rules
 from headrace.machine.rules_job import job_rules
 from headrace.machine.rules_variants import variant_rules
 from headrace.machine.values import slug
@@ -42,6 +40,7 @@ def rules(data: dict[str, Any]) -> Iterator[Said]:
             for said in _link(link):
                 yield (("chains", place, "links", k, *said[0]), *said[1:])
         yield from _blade(("chains", place, "work"), table(chain.get("work")))
+    yield from corded_rules(data)
     yield from _cell(table(table(data.get("source")).get("cell")))
     yield from job_rules(data)
     yield from _wishes(data)
@@ -118,16 +117,17 @@ def _row(path: Path, links: list[dict[str, Any]]) -> Iterator[Said]:
     kinds = [text(link.get("kind")) for link in links]
     if kinds.count("controller") > 1:
         yield path, NOTHING, "may have one controller at most", ""
-    if kinds.count("dc-motor") != 1:
+    there = [k for k, kind in enumerate(kinds) if kind in MOTORS]
+    if len(there) != 1:
         if all(kind in LINK_KINDS for kind in kinds):  # otherwise the motor may be the one that cannot be read
-            yield path, NOTHING, f"must have exactly one dc-motor; there are {kinds.count('dc-motor')}", ""
+            yield path, NOTHING, f"must have exactly one motor, {', '.join(MOTORS)}; there are {len(there)}", ""
         return
-    motor = kinds.index("dc-motor")
+    motor = there[0]
     hint = "links stand in order, from the work back to the terminals"
     for k, kind in enumerate(kinds):
         if kind in MECHANICAL and k > motor:
             yield (*path, k), NOTHING, f"{kind} must stand before the motor", hint
-        elif kind in ("controller", "cable", "contacts") and k < motor:
+        elif kind in ("controller", "cable", "contacts", *CONVERTERS) and k < motor:
             yield (*path, k), NOTHING, f"{kind} must stand behind the motor", hint
 
 

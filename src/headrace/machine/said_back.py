@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from headrace.machine.form import File, quantity_of
+from headrace.machine.form_source import CellsTable
 from headrace.machine.form_table import Table
 from headrace.machine.quantities import Written
 from headrace.machine.units import from_si, pretty, spelled
@@ -41,7 +42,8 @@ def _given(file: File) -> Iterator[tuple[str, Written, str]]:
     tables: list[tuple[str, Table]] = [
         (f"chains.{chain.name}.{link.name}", link) for chain in file.chains for link in chain.links
     ]
-    tables.append(("source.cell", file.source.cell))
+    source = file.source
+    tables.append(("source.cell", source.cell) if isinstance(source, CellsTable) else ("source", source))
     tables += [(f"job.{state.name}", state) for state in file.job.states]
     for address, table in tables:
         for key in type(table).model_fields:

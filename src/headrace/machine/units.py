@@ -249,6 +249,7 @@ KINDS: dict[str, Kind] = {
         "45 min",
         "min = minute; h hour hours = hour; s sec = second; ms; us; ns; d day days = day",
     ),
+    "conductance": _kind("watts per volt squared", "W/V²", "W/V^2", "0.002 W/V²", "W/V^2; mW/V^2; S 1/ohm = siemens"),
     "frequency": _kind("a frequency", "Hz", "1/s", "20 kHz", "kHz = kHz; Hz 1/s = 1/s; MHz = MHz"),
     "fraction": _kind("a fraction", "-", "dimensionless", "10 %", "% = percent", bare=True),
     "number": _kind("a number", "-", "dimensionless", "1.5", "% = percent", bare=True),

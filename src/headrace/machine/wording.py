@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from difflib import get_close_matches
 from types import UnionType
 from typing import Annotated, Any, Union, get_args, get_origin
@@ -11,12 +11,13 @@ from pydantic_core import ErrorDetails
 
 from headrace.machine.form import File
 from headrace.machine.form_links import LINK_KINDS
+from headrace.machine.form_source import SOURCE_KINDS, USUAL_SOURCE
 from headrace.machine.form_table import Table
 from headrace.machine.form_works import WORKS
 from headrace.machine.places import Path
 from headrace.machine.problems import key_of
 
-KINDS = LINK_KINDS | {kind: asks.table for kind, asks in WORKS.items()}
+KINDS = LINK_KINDS | SOURCE_KINDS | {kind: asks.table for kind, asks in WORKS.items()}
 Said = tuple[Path, Any, str, str]  # where, the value (None where there is none), what must be, the way out
 MEANT, MISSING = "did you mean ", "is missing"
 NOTHING = object()  # no value to show
@@ -73,7 +74,7 @@ def _in_the_file(loc: tuple[int | str, ...], data: Any) -> Path:
     """Return a path without the steps that only the form knows: which kind of link it took a table for."""
     path: list[int | str] = []
     for step in loc:
-        if isinstance(data, dict) and step not in data and data.get("kind") == step:
+        if isinstance(data, dict) and step not in data and data.get("kind", USUAL_SOURCE) == step:
             continue
         path.append(step)
         if isinstance(data, dict):
@@ -119,9 +120,14 @@ def _one_of(path: Path, error: ErrorDetails) -> Iterator[Said]:
     yield path, error["input"], f"not one of {words}", did_you_mean(error["input"], words.split(", "))
 
 
+def _kinds_at(key: str) -> Iterable[str]:
+    """Return the kinds of table that may stand at a key."""
+    return WORKS if key == "work" else SOURCE_KINDS if key == "source" else LINK_KINDS
+
+
 def _kind(path: Path, error: ErrorDetails) -> Iterator[Said]:
     value = error["input"]
-    known = sorted(WORKS if path[-1] == "work" else LINK_KINDS)
+    known = sorted(_kinds_at(str(path[-1])))
     if error["type"] == "union_tag_not_found" or not isinstance(value, dict):
         where, written = ((*path, "kind"), NOTHING) if isinstance(value, dict) else (path, value)
         yield where, written, f"needs a kind: one of {', '.join(known)}", ""

@@ -15,7 +15,7 @@ from headrace.errors import OutOfRange
 from headrace.machine.records import Cell, Lanes, Source
 from headrace.pack.arrangement import count, surface
 from headrace.pack.strips import joint_resistance
-from headrace.physics import cells, conductors, heat
+from headrace.physics import cells, charge_wells, conductors, heat
 
 
 @dataclass(frozen=True)
@@ -30,11 +30,19 @@ class PackState:
         Of the cells. [K]
     slow_voltages
         Volts over the two RC pairs of one cell. [V]
+    behind
+        By how much the charge next to the plates lags behind the whole, as a share; 0 of cells without wells. [-]
     """
 
     charge: Lanes
     temperature: Lanes
     slow_voltages: tuple[Lanes, Lanes]
+    behind: Lanes = 0.0
+
+    @property
+    def at_hand(self) -> Lanes:
+        """Charge as the terminals see it, as a share. [-]"""
+        return self.charge - self.behind
 
 
 def fresh(temperature: Lanes, charge: Lanes = 1.0) -> PackState:
@@ -52,6 +60,8 @@ def aged(source: Source, capacity: Lanes, resistance: Lanes) -> Source:
     capacity, resistance
         What is left of the capacity, and what the resistance has grown to, as shares of new. [-]
     """
+    if source.endless:
+        return source
     cell = source.cell
     first, second = cell.slow_resistance
     worn = replace(
@@ -76,22 +86,33 @@ def resistance_factor(cell: Cell, charge: Lanes, temperature: Lanes) -> Lanes:
 
 def at(source: Source, state: PackState) -> Terminals:
     """Return what the terminals offer at this instant."""
-    factor = resistance_factor(source.cell, state.charge, state.temperature) / source.parallel
+    if source.endless:
+        return _endless(source)
+    factor = resistance_factor(source.cell, state.at_hand, state.temperature) / source.parallel
     first, second = state.slow_voltages
     return Terminals(
-        open_voltage=source.series * open_voltage(source.cell, state.charge),
+        open_voltage=source.series * open_voltage(source.cell, state.at_hand),
         slow_voltage=source.series * (first + second),
         cell_resistance=source.series * source.cell.resistance * factor,
         settled_resistance=0.0,
         joint_resistance=joint_resistance(source, state.temperature),
         floor_voltage=source.series * source.cell.empty_voltage,
+        current_limit=source.current_limit,
     )
+
+
+def _endless(source: Source) -> Terminals:
+    """Return what a socket or a supply offers, the same at all times."""
+    cell = source.cell
+    return Terminals(cell.nominal_voltage, 0.0, cell.resistance, 0.0, 0.0, 0.0, source.current_limit, endless=True)
 
 
 def at_length(source: Source, state: PackState) -> Terminals:
     """Return what the terminals offer after minutes of the same current: the slow part has settled."""
     now = at(source, state)
-    factor = resistance_factor(source.cell, state.charge, state.temperature) / source.parallel
+    if source.endless:
+        return now
+    factor = resistance_factor(source.cell, state.at_hand, state.temperature) / source.parallel
     slow = source.cell.slow_resistance[0] + source.cell.slow_resistance[1]
     return replace(now, slow_voltage=0.0, settled_resistance=source.series * slow * factor)
 
@@ -112,16 +133,18 @@ def advance(source: Source, state: PackState, current: Lanes, air: Lanes, second
     seconds
         Time step; the RC pairs and the temperature move exactly for constant current and heat. [s]
     """
+    if source.endless:
+        return state
     cell = source.cell
     share = current / source.parallel
-    factor = resistance_factor(cell, state.charge, state.temperature)
+    factor = resistance_factor(cell, state.at_hand, state.temperature)
     first, second = (
         cells.rc_step(volts, share, ohms * factor, time, seconds)
         for volts, ohms, time in zip(state.slow_voltages, cell.slow_resistance, cell.slow_time, strict=True)
     )
-    capacity = cells.capacity_at(cell.capacity, cell.cold_loss, state.temperature)
+    charge, behind = _drawn(cell, state, share, seconds)
     return PackState(
-        charge=state.charge + cells.charge_change(share, capacity, seconds),
+        charge=charge,
         temperature=heat.one_node_step(
             state.temperature,
             cell_heat(source, state, current),
@@ -131,15 +154,34 @@ def advance(source: Source, state: PackState, current: Lanes, air: Lanes, second
             seconds,
         ),
         slow_voltages=(first, second),
+        behind=behind,
     )
+
+
+def capacity_of(cell: Cell, temperature: Lanes) -> Lanes:
+    """Return the charge of one full cell at its temperature, both wells where it has two. [A·s]"""
+    excess = 1.0 if cell.wells is None else cell.wells.excess
+    return excess * cells.capacity_at(cell.capacity, cell.cold_loss, temperature)
+
+
+def _drawn(cell: Cell, state: PackState, current: Lanes, seconds: Lanes) -> tuple[Lanes, Lanes]:
+    """Return the charge, and the lag of that next to the plates, once a cell has given a current for a while."""
+    capacity = capacity_of(cell, state.temperature)
+    charge = state.charge + cells.charge_change(current, capacity, seconds)
+    if cell.wells is None:
+        return charge, state.behind
+    share, rate = cell.wells.share, cell.wells.rate
+    available = share * capacity * state.at_hand
+    left = charge_wells.wells_step(available, state.charge * capacity - available, current, share, rate, seconds)
+    return charge, charge - charge_wells.well_fill(left.available, capacity, share)
 
 
 def cell_heat(source: Source, state: PackState, current: Lanes) -> Lanes:
     """Return the heat made in, and next to, one cell: its own and its share of the strips'. [W]"""
     cell = source.cell
     share = current / source.parallel
-    rest = open_voltage(cell, state.charge)
-    ohms = cell.resistance * resistance_factor(cell, state.charge, state.temperature)
+    rest = open_voltage(cell, state.at_hand)
+    ohms = cell.resistance * resistance_factor(cell, state.at_hand, state.temperature)
     loaded = rest - conductors.voltage_drop(share, ohms) - state.slow_voltages[0] - state.slow_voltages[1]
     slope = np.interp(state.charge, cell.entropy_charge, cell.entropy_slope)
     strips = conductors.joule_loss(current, joint_resistance(source, state.temperature)) / count(source)

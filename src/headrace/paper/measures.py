@@ -58,13 +58,13 @@ AMOUNTS = {
     said.field(): said
     for said in (
         Said("area", "m2", "area", "Area", "m²"),
-        Said("bored", "Bored", "m", "bored", "m", digits=1),
+        Said("bored", "m", "bored", "Bored", "m", digits=1),
         Said("sawn", "m2", "sawn", "Sawn", "m²", digits=2),
-        Said("chipped", "Chipped", "kg", "chipped", "kg"),
+        Said("chipped", "kg", "chipped", "Chipped", "kg"),
         Said("moved", "m3", "moved", "Moved", "m³", digits=1),
         Said("worked", "J", "work", "Work", "Wh", 1.0 / 3600.0),
-        Said("hauled", "Hauled", "m", "hauled", "m"),
-        Said("travelled", "Travelled", "m", "travelled", "m"),
+        Said("hauled", "m", "hauled", "Hauled", "m"),
+        Said("travelled", "m", "travelled", "Travelled", "m"),
     )
 }
 

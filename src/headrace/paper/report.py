@@ -58,10 +58,7 @@ def report(record: Record) -> str:
             done=done,
             headlines=_headlines(record),
             chains=_chains(record["losses"]),
-            map=pack_map.pack_map(record["packs"]),
-            key=pack_map.key(record["packs"]),
-            squares=_squares(record["packs"]),
-            rejected=_rejected(record["packs"]),
+            **_mapped(record["packs"]),
             charts=[(chart, still(chart.spec, chart.name, chart.says)) for chart in curves(record)],
             carried=_carried(record),
             unsure=_unsure(record),
@@ -82,7 +79,22 @@ def _pages() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    said = ("watts", "watt_hours", "minutes", "rpm", "celsius", "percent", "plain", "size", "band", "spread", "spoken")
+    said = (
+        "giver",
+        "empties",
+        "pack_name",
+        "watts",
+        "watt_hours",
+        "minutes",
+        "rpm",
+        "celsius",
+        "percent",
+        "plain",
+        "size",
+        "band",
+        "spread",
+        "spoken",
+    )
     pages.globals.update({name: getattr(words, name) for name in said})
     pages.globals["starting"], pages.globals["power_left"] = starting, power_left
     pages.globals["stopped"], pages.globals["surest"] = stopped, surest
@@ -96,6 +108,7 @@ def _headlines(record: Record) -> list[Record]:
     fast = pace(record["day"]) if day["pace"] != OF_A_BLADE else PACES[OF_A_SHAFT]  # a blade is geared by its turns
     full, empty = fast.field("full"), words.middle(day[fast.field("empty")])
     mass = words.plain(words.middle(pack["mass_kg"]), "kg")
+    run_out = f"; {fast.say(empty)} when it has run out." if words.empties(pack) else "."
     shown: list[tuple[str, Any, Callable[[Any], str], str, str]] = [
         (
             "day.lasts_to_reserve_s",
@@ -109,7 +122,7 @@ def _headlines(record: Record) -> list[Record]:
             day[full],
             fast.say,
             "full pack",
-            f"in the heaviest work; {fast.say(empty)} when it has run out.",
+            f"in the heaviest work{run_out}",
         ),
         (
             "pack.energy_J",
@@ -119,6 +132,9 @@ def _headlines(record: Record) -> list[Record]:
             f"in {words.plain(words.middle(pack['cells']), 'cells', 0)}, {mass}.",
         ),
     ]
+    if not words.empties(pack):
+        address, value, say, _, says = shown[1]
+        shown = [_worked(day, wanted), (address, value, say, "on " + words.spoken(pack["source"]), says)]
     workings, file = record.get("workings") or {}, PurePath(record["file"] or "the file").name
     return [
         {
@@ -130,6 +146,12 @@ def _headlines(record: Record) -> list[Record]:
         }
         for address, value, say, state, says in shown
     ]
+
+
+def _worked(day: Record, wanted: float) -> tuple[str, Any, Callable[[Any], str], str, str]:
+    """Return the headline of a machine whose source never empties: how long it works."""
+    says = f"{words.minutes(wanted)} wanted: {day['reason']}"
+    return "day.duration_s", day["duration_s"], words.minutes, "at work", says
 
 
 def _chains(losses: Record) -> list[Record]:
@@ -151,6 +173,18 @@ def _chains(losses: Record) -> list[Record]:
         }
         for chain in chains
     ]
+
+
+def _mapped(packs: Record | None) -> Record:
+    """Return the map of packs with all that stands beside it; nothing of a source without cells."""
+    if packs is None:
+        return {"map": "", "key": (), "squares": (), "rejected": ()}
+    return {
+        "map": pack_map.pack_map(packs),
+        "key": pack_map.key(packs),
+        "squares": _squares(packs),
+        "rejected": _rejected(packs),
+    }
 
 
 def _squares(packs: Record) -> list[tuple[str, str, str]]:
@@ -200,7 +234,7 @@ def _carried(record: Record) -> list[Record]:
     whole = max(swing["width_W"] for swing in swings)
     return [
         {
-            "answer": "The watts drawn from the pack",
+            "answer": f"The watts drawn from {words.giver(record['pack'])}",
             "rows": [
                 {
                     "name": named(s["address"], chain=several),

@@ -10,8 +10,8 @@ Record = dict[str, Any]
 WHOLE, SHORT = 10.0, 1.0  # s, from which on no digit stands behind the point; below which two do
 
 
-def starting(one: Record, *, several: bool) -> str:
-    """Return the sentence for one chain; with its name where there are several."""
+def starting(one: Record, source: str, *, several: bool) -> str:
+    """Return the sentence for one chain on a source, "the cells"; with its name where there are several."""
     name = f"{one['name'].capitalize()}: " if several else ""
     held = (
         f"Held fast the motor takes {plain(one['stall_current_A'], 'A', 0)}, and its winding is too hot within "
@@ -20,7 +20,8 @@ def starting(one: Record, *, several: bool) -> str:
     if one["time_s"] is None:
         return f"{name}It does not get to speed. {held}"
     motor, pack = (plain(one[f"{side}_current_A"], "A", 0) for side in ("motor", "battery"))
-    return f"{name}A start takes {_seconds(one['time_s'])}, up to {motor} in the motor and {pack} from the pack. {held}"
+    amps = f"{motor} in the motor and {pack} from {source}"
+    return f"{name}A start takes {_seconds(one['time_s'])}, up to {amps}. {held}"
 
 
 def _seconds(value: float | None) -> str:

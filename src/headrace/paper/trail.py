@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from headrace.paper.words import watts
+from headrace.paper.words import giver, watts
 
 WATER = "█"
 KNOWN = "▓"  # measured, datasheet, table, given
@@ -39,7 +39,7 @@ def trail(state: dict[str, Any], width: int = 40) -> list[str]:
                 width,
             )
         )
-    lines.append(_line("from the cells", names, WATER * width, state["source_W"], "", width))
+    lines.append(_line(f"from {giver(state)}", names, WATER * width, state["source_W"], "", width))
     return lines
 
 

@@ -22,6 +22,7 @@ SHAPES = {
     "cell-pulled-too-low": ("┴", "cell too low"),
     "cell-current-continuous": ("━", "amps, for long"),
     "cell-current-peak": ("─", "amps, at peak"),
+    "source-past-its-amps": ("▭", "past its fuse"),
     "cells-too-hot": ("≈", "cells too hot"),
     "winding-too-hot": ("≋", "winding too hot"),
     "too-short-new": ("◔", "too few minutes"),
@@ -103,6 +104,27 @@ def band(value: Any, say: Callable[[Any], str]) -> str:
     if not isinstance(value, dict):
         return say(value)
     return f"{say(value['typical'])}, {say(value['low'])} to {say(value['high'])}"
+
+
+GIVERS = {"batteries": "the batteries", "wall-socket": "the socket", "bench-supply": "the supply"}
+ENDLESS = ("wall-socket", "bench-supply")
+
+
+def giver(record: dict[str, Any]) -> str:
+    """Return what a machine draws from: "the cells", "the socket"."""
+    return GIVERS.get(record["source"], "the cells")
+
+
+def empties(record: dict[str, Any]) -> bool:
+    """Return whether what a machine draws from ever is empty."""
+    return record["source"] not in ENDLESS
+
+
+def pack_name(pack: dict[str, Any]) -> str:
+    """Return what a machine draws from, with its counts where it has some: "10s4p of energy-18650"."""
+    if pack["source"] in ENDLESS:
+        return spoken(pack["source"])
+    return f"{size(pack['series'], pack['parallel'])} of {pack['cell']}"
 
 
 def chains_of(losses: dict[str, Any]) -> list[dict[str, Any]]:

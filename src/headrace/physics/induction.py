@@ -471,3 +471,42 @@ def induction_start_current(rated_current: Scalar, multiple: Scalar, voltage: Sc
     15.0
     """
     return multiple * rated_current * voltage / rated_voltage
+
+
+@law(valid={"slip": (0.0, 2.0), "start_current": (0.0, 1e4), "breakdown_slip": (1e-3, 5.0)})
+def current_at_slip(slip: Scalar, start_current: Scalar, breakdown_slip: Scalar) -> Scalar:
+    r"""Return the rotor's current at a slip, seen from the stator.
+
+    .. math:: I = I_k\,\frac{s\,\sqrt{1 + s_k^2}}{\sqrt{s^2 + s_k^2}}
+
+    Parameters
+    ----------
+    slip
+        Of the rotor. [-]
+    start_current
+        At standstill, at the same voltage. [A]
+    breakdown_slip
+        Slip of the greatest torque. [-]
+
+    Returns
+    -------
+    Scalar
+        Effective value, without the magnetising current. [A]
+
+    Notes
+    -----
+    The circle of currents that belongs to ``torque_at_slip``: torque times slip goes with the current squared. Real
+    rotors crowd their current at standstill, so the start is less than a rotor of the same running slip would take.
+
+    References
+    ----------
+    .. [1] Equivalent circuit without stator resistance: current from the rotor's resistance over slip and leakage.
+
+    Examples
+    --------
+    >>> float(current_at_slip(1.0, 30.0, 0.2))
+    30.0
+    >>> round(float(current_at_slip(0.2, 30.0, 0.2)), 2)
+    21.63
+    """
+    return start_current * slip * np.sqrt(1.0 + breakdown_slip**2) / np.sqrt(slip**2 + breakdown_slip**2)

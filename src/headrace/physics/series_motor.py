@@ -483,6 +483,57 @@ def series_speed(motor: SeriesMotor, voltage: Scalar, current: Scalar, brush_dro
     return np.minimum(np.where(left > 0.0, turning, 0.0), bound)
 
 
+@law(valid={"voltage": (0.0, 1000.0), "speed": (0.0, 20_000.0), "brush_drop": (0.0, 10.0)})
+def series_current_at(motor: SeriesMotor, voltage: Scalar, speed: Scalar, brush_drop: Scalar) -> Scalar:
+    r"""Return the current a voltage drives through a series motor at a speed.
+
+    .. math:: V^2 = (k_\phi(I)\,\omega + I R + V_b)^2 + (I X)^2
+
+    Parameters
+    ----------
+    motor
+        Windings and iron. [Ω, Ω, V·s/rad, A, W/V²]
+    voltage
+        At the terminals. [V]
+    speed
+        Speed of the shaft. [rad/s]
+    brush_drop
+        Drop over both brushes. [V]
+
+    Returns
+    -------
+    Scalar
+        Motor current; 0 where the voltage does not pass the brushes. [A]
+
+    Notes
+    -----
+    The volts needed rise with the current, so there is one answer, between nothing and that of the rotor held still.
+    Newton's method, halving where it would leave those bounds.
+
+    References
+    ----------
+    .. [1] Voltage balance with ``series_constant``, solved for the current.
+
+    Examples
+    --------
+    >>> motor = SeriesMotor(8.0, 12.0, 0.1, 1.5, 0.002)
+    >>> amps = float(series_current_at(motor, 230.0, 1500.0, 2.0))
+    >>> round(float(series_speed(motor, 230.0, amps, 2.0, 7e-9)), 6)
+    1500.0
+    """
+
+    def over(current: Any) -> tuple[Any, Any]:
+        full = -np.expm1(-current / motor.saturation_current)
+        in_phase = motor.constant * full * speed + current * motor.resistance + brush_drop
+        slope = motor.constant * speed * (1.0 - full) / motor.saturation_current + motor.resistance
+        value = in_phase**2 + (current * motor.reactance) ** 2 - voltage**2
+        return value, 2.0 * (in_phase * slope + current * motor.reactance**2)
+
+    top = locked_rotor_current(voltage, motor.resistance, motor.reactance, 0.0, brush_drop) + 0.0 * speed
+    current: Scalar = _rising_root(over, 0.0 * top, top, 0.5 * top, SPEED_ROUNDS)
+    return current
+
+
 @law(valid={"voltage": (1.0, 1000.0), "brush_drop": (0.0, 10.0), "friction": (0.0, 10.0), "fan": (1e-14, 1e-2)})
 def unloaded_speed(motor: SeriesMotor, voltage: Scalar, brush_drop: Scalar, friction: Scalar, fan: Scalar) -> Scalar:
     r"""Return the speed of a series motor that turns nothing but itself.

@@ -14,15 +14,17 @@ import numpy as np
 import numpy.typing as npt
 
 from headrace.drive.bus import solve_together
+from headrace.drive.demand import Demand, work_terms
 from headrace.drive.links import Parts, parts
-from headrace.drive.point import Outcome, Point
+from headrace.drive.motors import kind_of
+from headrace.drive.point import Outcome, Point, in_phase_of
 from headrace.drive.terminals import Terminals
 from headrace.drive.tools import paces_wanted, tool_of
-from headrace.drive.train import Demand, Warmth, train, work_terms
+from headrace.drive.train import AnyTrain, Warmth, resting, train
 from headrace.machine.records import Lanes, Machine
 from headrace.machine.values import lanes_of, some_lanes
 from headrace.pack import source as pack
-from headrace.physics import conductors, heat, motors
+from headrace.physics import heat
 from headrace.runs.job import LONGEST_STEP, Visit, timetable
 from headrace.runs.run import Array, End, Instant, Run, Trace
 from headrace.runs.tally import Tally
@@ -40,6 +42,8 @@ ENDS = {
     Outcome.CELL_FLOOR: End.CELL_FLOOR,
     Outcome.NO_CROSSING: End.NO_CROSSING,
     Outcome.STALL: End.STALL,
+    Outcome.SOURCE_LIMIT: End.SOURCE_LIMIT,
+    Outcome.OVERLOAD: End.OVERLOAD,
 }
 
 
@@ -132,8 +136,8 @@ class _March:
         air = self.machine.job.ambient
         warmths = [Warmth(w, c, air) for w, c in zip(self.motors.winding, self.motors.case, strict=True)]
         duty = self.machine.job.states[state]
-        trains = [
-            train(row, works[state], warmth) if duty.at_work(chain) else None
+        trains: list[AnyTrain | None] = [
+            train(row, works[state], warmth) if duty.at_work(chain) else resting(row)
             for chain, row, works, warmth in zip(self.machine.chains, self.rows, self.works, warmths, strict=True)
         ]
         return solve_together(trains, terminals), terminals, warmths
@@ -179,7 +183,7 @@ class _March:
         for point in points:
             for outcome, end in ENDS.items():
                 self._stop(point.outcome == outcome, end)
-        self._stop(np.asarray(self.pack.charge) <= 0.0, End.CELLS_EMPTY)
+        self._stop(np.asarray(self.pack.at_hand) <= 0.0, End.CELLS_EMPTY)
         self._stop(self.pack.temperature > self.machine.source.cell.max_temperature, End.CELL_HEAT)
         for row, winding in zip(self.rows, self.motors.winding, strict=True):
             self._stop(winding > row.motor.winding_limit, End.WINDING_LIMIT)
@@ -195,8 +199,9 @@ class _March:
         job, tally, on = self.machine.job, self.tally, self.running
         source = self.machine.source
         tally.add("duration", seconds, on)
-        tally.add("energy", points[0].terminal_voltage * current * seconds, on)
-        tally.add("cell_energy", terminals.open_voltage * current * seconds, on)
+        in_phase = in_phase_of(points)
+        tally.add("energy", terminals.given(current, in_phase) * seconds, on)
+        tally.add("cell_energy", terminals.open_voltage * in_phase * seconds, on)
         in_cell = current / source.parallel
         tally.add("square", in_cell**2 * seconds, on)
         tally.most("peak_cell_current", in_cell, on)
@@ -230,6 +235,7 @@ class _March:
                 np.where(on, after.slow_voltages[0], old.slow_voltages[0]),
                 np.where(on, after.slow_voltages[1], old.slow_voltages[1]),
             ),
+            np.where(on, after.behind, old.behind) if np.ndim(after.behind) else after.behind,
         )
         self.tally.put("charge_left", self.pack.charge, on)
         self.tally.most("highest_cell_temperature", self.pack.temperature, on)
@@ -257,10 +263,12 @@ class _March:
             lanes(self.pack.charge),
             lanes(self.pack.temperature),
             (lanes(self.pack.slow_voltages[0]), lanes(self.pack.slow_voltages[1])),
+            lanes(self.pack.behind),
             tuple(lanes(w) for w in self.motors.winding),
             tuple(lanes(c) for c in self.motors.case),
         )
-        channels = (held, points[0].terminal_voltage, volts, current, points[0].tool_speed, pace)
+        power = terminals.given(current, in_phase_of(points))
+        channels = (held, points[0].terminal_voltage, volts, current, power, points[0].tool_speed, pace)
         hottest = np.max([lanes(w) for w in self.motors.winding], axis=0)
         self.kept.append((state, instant, *(lanes(c) for c in channels), hottest, self.running.copy()))
 
@@ -290,7 +298,7 @@ class _March:
         )
 
     def _trace(self) -> Trace:
-        state, instants, seconds, volts, cell, amps, speed, pace, winding, running = zip(*self.kept, strict=True)
+        state, instants, seconds, volts, cell, amps, power, speed, pace, winding, running = zip(*self.kept, strict=True)
         return Trace(
             time=np.array([i.time for i in instants]),
             state=np.array(state),
@@ -299,6 +307,7 @@ class _March:
             terminal_voltage=np.array(volts),
             cell_voltage=np.array(cell),
             battery_current=np.array(amps),
+            power=np.array(power),
             tool_speed=np.array(speed),
             pace=np.array(pace),
             cell_temperature=np.array([i.cell_temperature for i in instants]),
@@ -334,16 +343,13 @@ def _met(pace: Array) -> Array:
 
 def warmed(row: Parts, point: Point, warmth: Warmth, air: Lanes, seconds: Lanes) -> tuple[Lanes, Lanes]:
     """Return winding and case of a motor after a step with constant losses. [K]"""
-    motor = row.motor
-    copper = conductors.joule_loss(point.motor_current, motors.winding_resistance(motor.resistance, warmth.winding))
-    brushes = motors.brush_loss(point.motor_current, motor.brush_drop)
-    drag = motors.rotation_torque(motor.drag, motor.drag_slope, motor.drag_square, point.motor_speed)
-    turning = motors.rotation_loss(drag, point.motor_speed)
+    motor, kind = row.motor, kind_of(row.motor)
+    lost = kind.losses(motor, warmth, point, point.motor_speed)
     return heat.two_node_step(
         warmth.winding,
         warmth.magnets,
-        copper + brushes + motor.rotor_share * turning,
-        (1.0 - motor.rotor_share) * turning,
+        sum(loss.in_winding * loss.watts for loss in lost),
+        sum((1.0 - loss.in_winding) * loss.watts for loss in lost),
         motor.winding_to_case,
         motor.case_to_air,
         motor.winding_heat,

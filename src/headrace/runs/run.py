@@ -23,6 +23,8 @@ class End(IntEnum):
     WINDING_LIMIT = 6
     CELL_HEAT = 7
     TIME_LIMIT = 8
+    SOURCE_LIMIT = 9
+    OVERLOAD = 10
 
     @property
     def slug(self) -> str:
@@ -34,12 +36,14 @@ REASONS = {
     End.JOB_DONE: "the job is done",
     End.CELLS_EMPTY: "the cells are empty",
     End.CELL_FLOOR: "a cell falls below its lowest voltage under load",
-    End.CUT_OUT: "the controller cuts out on low voltage",
+    End.CUT_OUT: "the electronics cut out on low voltage",
     End.NO_CROSSING: "the load slows the tool to a stop",
     End.STALL: "the motor cannot turn",
     End.WINDING_LIMIT: "the winding reaches its temperature limit",
     End.CELL_HEAT: "the cells reach their temperature limit",
     End.TIME_LIMIT: "the run was stopped after the longest time looked at",
+    End.SOURCE_LIMIT: "the source lets no more amps through",
+    End.OVERLOAD: "the converter switches off under too much load",
 }
 
 
@@ -51,6 +55,7 @@ class Instant:
     charge: Array
     cell_temperature: Array  # K
     slow_voltages: tuple[Array, Array]  # V
+    behind: Array  # -
     winding: tuple[Array, ...]  # K, one for each chain
     case: tuple[Array, ...]  # K
 
@@ -66,6 +71,7 @@ class Trace:
     terminal_voltage: Array  # V
     cell_voltage: Array  # V, inside the cells' limits
     battery_current: Array  # A
+    power: Array  # W, given at the terminals
     tool_speed: Array  # rad/s, first chain
     pace: Array  # first chain's, in the unit of its tool
     cell_temperature: Array  # K

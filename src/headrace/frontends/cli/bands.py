@@ -9,7 +9,20 @@ from typing import Any
 from headrace.drive.point import REASONS as POINTS
 from headrace.paper.measures import PACES, amounts, pace, paces
 from headrace.paper.sureness import stopped, surest
-from headrace.paper.words import band, celsius, chains_of, minutes, percent, plain, rpm, some, watt_hours, watts
+from headrace.paper.words import (
+    band,
+    celsius,
+    chains_of,
+    empties,
+    giver,
+    minutes,
+    percent,
+    plain,
+    rpm,
+    some,
+    watt_hours,
+    watts,
+)
 from headrace.runs.run import REASONS as ENDS
 
 REASONS = {outcome.slug: words for reasons in (POINTS, ENDS) for outcome, words in reasons.items()}
@@ -24,6 +37,7 @@ ANSWERS = {
 FEWEST = 20  # draws below which 5 % of them is less than one
 MOST = 5  # numbers named for each answer
 OFTEN = 0.005  # share of the draws below which an outcome is not worth a line
+OF_A_PACK = ("a full pack works", "down to the reserve", "power left at the reserve", "hottest cells")
 NEAR = 2  # counts around the planned pack whose chances are printed
 
 
@@ -42,10 +56,10 @@ def losses(record: Record) -> str:
 def _state(state: Record) -> list[str]:
     said = pace(state)
     rows: list[Row] = [
-        ("tool", state["tool_speed_rad_s"], rpm),
+        *([] if said.name == "tool" else [("tool", state["tool_speed_rad_s"], rpm)]),
         (said.name, state[said.field()], said.say),
         ("into the work", state["useful_W"], watts),
-        ("from the cells", state["source_W"], watts),
+        (f"from {giver(state)}", state["source_W"], watts),
     ]
     ranked = sorted(state["links"], key=lambda link: -_middle(link["loss_W"]))
     rows += [(link["name"], link["loss_W"], watts) for link in ranked[:3]]
@@ -72,17 +86,21 @@ def day(record: Record) -> str:
         ("worked", record["duration_s"], minutes),
         ("a full pack works", record["lasts_s"], minutes),
         ("down to the reserve", record["lasts_to_reserve_s"], minutes),
-        ("energy from the pack", record["energy_J"], watt_hours),
+        (f"energy from {giver(record)}", record["energy_J"], watt_hours),
         ("done fast enough", well_done, amount_said),
-        ("power left at the reserve", record["power_left"]["reserve_W"], watts),
+        ("power left at the reserve", (record["power_left"] or {}).get("reserve_W"), watts),
         (f"{pace(record).name} when full", full, pace_said),
         (f"{pace(record).name} when run out", empty, pace_said),
-        ("each cell gives", record["rms_cell_current_A"], partial(plain, unit="A")),
+        ("each of them gives" if empties(record) else "amps", record["rms_cell_current_A"], partial(plain, unit="A")),
         ("hottest cells", record["highest_cell_temperature_K"], celsius),
         ("hottest winding", record["highest_winding_temperature_K"], celsius),
     ]
+    if not empties(record):
+        rows = [row for row in rows if row[0] not in OF_A_PACK]
     lines = [head(record), *_rows(rows, indent=2)]
     lines += ["  what ended the job", *_outcomes(record["outcomes"], indent=4)]
+    if not empties(record):
+        return "\n".join(lines)
     return "\n".join([*lines, "  what ended a full pack", *_outcomes(record["lasts_outcomes"], indent=4)])
 
 

@@ -41,7 +41,9 @@ def main() -> None:
 @main.command()
 @click.argument(
     "starter",
-    type=click.Choice(["mower", "tiller", "auger", "saw", "chipper", "fan", "winch", "cart", "pump", "shaft"]),
+    type=click.Choice(
+        ["mower", "tiller", "auger", "saw", "chipper", "fan", "winch", "cart", "pump", "shaft", "corded"]
+    ),
 )
 @click.argument("file", type=click.Path(path_type=Path))
 def new(starter: str, file: Path) -> None:

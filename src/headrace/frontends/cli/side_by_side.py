@@ -9,7 +9,19 @@ from typing import Any
 from headrace.frontends.cli.bands import head
 from headrace.machine.naming import named
 from headrace.paper.measures import amount, pace, paces
-from headrace.paper.words import celsius, middle, minutes, percent, plain, size, some, spread, watts
+from headrace.paper.words import (
+    celsius,
+    empties,
+    giver,
+    middle,
+    minutes,
+    pack_name,
+    percent,
+    plain,
+    some,
+    spread,
+    watts,
+)
 
 Record = dict[str, Any]
 Say = Callable[[Any], str]
@@ -143,15 +155,13 @@ def _answer(machines: list[Record]) -> list[Row]:
     speed = _speed(machines)
     return [
         (
-            "pack",
-            _each(
-                machines, lambda one: f"{size(one['pack']['series'], one['pack']['parallel'])} of {one['pack']['cell']}"
-            ),
+            "pack" if all(empties(one["pack"]) for one in machines) else "source",
+            _each(machines, lambda one: pack_name(one["pack"])),
         ),
         ("when full", _each(machines, lambda one: plain(one["pack"]["full_voltage_V"], "V"))),
         ("pack's mass", _each(machines, lambda one: plain(one["pack"]["mass_kg"], "kg"))),
         ("pack's cost", _each(machines, lambda one: plain(one["pack"]["cost"], "", 0))),
-        ("works, to the reserve", _each(machines, lambda one: minutes(one["day"]["lasts_to_reserve_s"]))),
+        ("works, to the reserve", _each(machines, _to_the_reserve)),
         ("works, until it ends", _each(machines, lambda one: minutes(one["day"]["lasts_s"]))),
         ("what ends that", _each(machines, lambda one: one["day"]["lasts_reason"])),
         (
@@ -168,7 +178,7 @@ def _losses(machines: list[Record], links: list[str]) -> list[Row]:
     lost = [{loss["name"]: loss["loss_W"] for loss in one["losses"]} for one in machines]
     rows = [("into the work", _each(machines, lambda one: _watts(one["useful_W"])))]
     rows += [(name, [_watts(row.get(name)) for row in lost]) for name in links if any(name in row for row in lost)]
-    return [*rows, ("from the cells", _each(machines, lambda one: _watts(one["source_W"])))]
+    return [*rows, (_from(machines), _each(machines, lambda one: _watts(one["source_W"])))]
 
 
 def _most(machines: list[Record]) -> list[Row]:
@@ -207,7 +217,7 @@ def _bands(machines: list[Record]) -> str:
         return label, [_banded(*value(one)) for one in machines]
 
     rows = [
-        row("from the cells", lambda one: (one["source_W"], watts)),
+        row(_from(machines), lambda one: (one["source_W"], watts)),
         row("works, to the reserve", lambda one: (one["day"]["lasts_to_reserve_s"], minutes)),
         row("works, until it ends", lambda one: (one["day"]["lasts_s"], minutes)),
         row(f"{speed} when full", lambda one: _pace(one, 0)),
@@ -231,6 +241,16 @@ def _banded(value: Any, say: Say) -> str:
     return "\n".join(part for part in (say(middle(value)), spread(value, say)) if part)
 
 
+def _from(machines: list[Record]) -> str:
+    """Return what the machines draw from, in one word for all of them."""
+    givers = {giver(one["pack"]) for one in machines}
+    return f"from {givers.pop() if len(givers) == 1 else 'the source'}"
+
+
+def _to_the_reserve(one: Record) -> str:
+    return minutes(one["day"]["lasts_to_reserve_s"]) if empties(one["pack"]) else DASH
+
+
 # --- numbers of one machine --------------------------------------------------------------------------
 
 
@@ -250,7 +270,9 @@ def _per_amount(one: Record) -> tuple[Any, Say]:
     counted = amount(one["day"])
 
     def say(joules: float | None) -> str:
-        return DASH if joules is None else f"{joules / 3600.0:#.3g}".rstrip(".") + f" Wh/{counted.unit}"
+        if joules is None:
+            return DASH
+        return f"{joules / 3600.0 / counted.scale:#.3g}".rstrip(".") + f" Wh/{counted.unit}"
 
     return one[f"cell_energy_per_{counted.suffix}_J"], say
 
@@ -280,7 +302,8 @@ def _sentence(one: Record) -> str:
     said = f"{one['name']}: "
     said += (
         f"{most['name']} costs most, {watts(most['loss_W'])} over the job; without it "
-        f"{watts(most['saves_removed_W'])} less from the cells; halved {watts(most['saves_halved_W'])}: {most['how']}."
+        f"{watts(most['saves_removed_W'])} less from {giver(one['pack'])}; halved {watts(most['saves_halved_W'])}: "
+        f"{most['how']}."
         if most
         else "nothing works."
     )

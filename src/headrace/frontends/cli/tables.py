@@ -8,11 +8,27 @@ from headrace.paper.measures import done, pace, paces, power_left
 from headrace.paper.pack_grid import grid
 from headrace.paper.starting import starting
 from headrace.paper.trail import trail
-from headrace.paper.words import celsius, chains_of, minutes, percent, plain, rpm, size, spoken, watt_hours, watts
+from headrace.paper.words import (
+    celsius,
+    chains_of,
+    empties,
+    giver,
+    minutes,
+    pack_name,
+    percent,
+    plain,
+    rpm,
+    size,
+    spoken,
+    watt_hours,
+    watts,
+)
 
 Record = dict[str, Any]
 NOT_TRIED = "outside what was tried"
 OF_NOTHING = 0.005  # a charge that is said as 0 %
+OF_A_PACK = ("a full pack works", "down to the reserve", "lowest cell")
+OF_A_SHAFT = "tool_speed_rad_s"
 LEAST = 0.5  # W, a saving smaller than this is not worth a line
 
 
@@ -30,7 +46,9 @@ def losses(record: Record) -> str:
 
 def _state(state: Record) -> str:
     said = pace(state)
-    speeds = f"{rpm(state['tool_speed_rad_s'])}, {said.name} {said.say(state[said.field()])}"
+    speeds = rpm(state["tool_speed_rad_s"])
+    if said.field() != OF_A_SHAFT:  # whose pace is its speed
+        speeds += f", {said.name} {said.say(state[said.field()])}"
     head = f"{state['name']}, {percent(state['share'])} of the time: {speeds}; {state['reason']}"
     lines = [head, *trail(state)]
     if state["slow_crossing_rad_s"] is not None:
@@ -87,30 +105,53 @@ def _broken(candidate: Record) -> list[str]:
 def day(record: Record) -> str:
     """Return a day's work in a dozen lines."""
     winding = celsius(record["highest_winding_temperature_K"])
+    one = "battery" if record["source"] == "batteries" else "cell"
     full, empty, say = paces(record)
     rows = [
         ("worked", f"{minutes(record['duration_s'])} of {minutes(record['wanted_s'])} wanted; {record['reason']}"),
         ("a full pack works", f"{minutes(record['lasts_s'])}; then {record['lasts_reason']}"),
         ("down to the reserve", minutes(record["lasts_to_reserve_s"])),
-        ("energy from the pack", f"{watt_hours(record['energy_J'])}; {percent(record['charge_left'])} left"),
+        (f"energy from {giver(record)}", _energy(record)),
         ("done", done(record)),
-        (
-            "tool, full to run out",
-            f"{rpm(record['tool_speed_full_rad_s'])} to {rpm(record['tool_speed_empty_rad_s'])}",
-        ),
+        *_speeds(record),
         (f"{pace(record).name}, full to run out", f"{say(full)} to {say(empty)}, in the heaviest work"),
-        ("power at the cut-out", power_left(record["power_left"])),
-        ("lowest cell", plain(record["lowest_cell_voltage_V"], "V", 2)),
+        *([("power at the cut-out", power_left(record["power_left"]))] if empties(record) else []),
+        (f"lowest {one}", plain(record["lowest_cell_voltage_V"], "V", 2)),
         (
-            "each cell gives",
+            f"each {one} gives" if empties(record) else "amps",
             f"{plain(record['rms_cell_current_A'], 'A')} (rms), {plain(record['peak_cell_current_A'], 'A')} at most",
         ),
-        ("hottest", f"cells {celsius(record['highest_cell_temperature_K'])}, winding {winding}"),
+        ("hottest", f"{_hottest(record)}winding {winding}"),
     ]
-    lines = [f"{record['machine']}, {size(record['series'], record['parallel'])}: a day's work"]
-    lines += [f"  {name:<22}{said}" for name, said in rows]
+    if not empties(record):
+        rows = [row for row in rows if row[0] not in OF_A_PACK]
+    name = size(record["series"], record["parallel"]) if empties(record) else spoken(record["source"])
+    lines = [f"{record['machine']}, {name}: a day's work"]
+    wide = max(len(label) for label, _ in rows) + 2
+    lines += [f"  {label:<{wide}}{said}" for label, said in rows]
+    if not empties(record):
+        return "\n".join(lines)
     lines.append("  each state works down to a charge of")
     return "\n".join([*lines, *(f"    {state['name']:<20}{_lowest(state)}" for state in record["states"])])
+
+
+def _speeds(record: Record) -> list[tuple[str, str]]:
+    """Return the speeds of a tool that goes by another pace."""
+    if pace(record).field() == OF_A_SHAFT:
+        return []
+    full, empty = (rpm(record[f"tool_speed_{when}_rad_s"]) for when in ("full", "empty"))
+    return [("tool, full to run out", f"{full} to {empty}")]
+
+
+def _energy(record: Record) -> str:
+    left = f"; {percent(record['charge_left'])} left" if empties(record) else ""
+    return f"{watt_hours(record['energy_J'])}{left}"
+
+
+def _hottest(record: Record) -> str:
+    if not empties(record):
+        return ""
+    return f"{giver(record).removeprefix('the ')} {celsius(record['highest_cell_temperature_K'])}, "
 
 
 def _lowest(state: Record) -> str:
@@ -135,18 +176,23 @@ def check(record: Record) -> str:
     if record["not_held"]:
         left = ", ".join(spoken(slug) for slug in record["not_held"])
         lines.append(f"  Not judged, for want of a limit or because the rule is for other machines: {left}.")
-    lines += ["", *(f"  {starting(one, several=len(record['starts']) > 1)}" for one in record["starts"])]
+    lines += ["", *(f"  {starting(one, giver(record), several=len(record['starts']) > 1)}" for one in record["starts"])]
     return "\n".join([*lines, "", *(f"  {caution}" for caution in record["cautions"])])
 
 
 def design(record: Record) -> str:
     """Return the summary of the whole job."""
     pack, worked = record["pack"], record["day"]
-    what = f"{size(pack['series'], pack['parallel'])} of {pack['cell']}, {watt_hours(pack['energy_J'])}"
-    works = minutes(worked["lasts_to_reserve_s"])
-    head = [
-        f"{record['machine']}: {what}, {plain(pack['mass_kg'], 'kg')}, {plain(pack['full_voltage_V'], 'V')} when full",
-        f"A full pack works {works} down to the reserve; the job wants {minutes(worked['wanted_s'])}.",
-    ]
-    parts = ["\n".join(head), check(record), losses(record["losses"]), packs(record["packs"]), day(worked)]
-    return "\n\n".join(parts)
+    wants = f"the job wants {minutes(worked['wanted_s'])}."
+    if empties(pack):
+        what = f"{pack_name(pack)}, {watt_hours(pack['energy_J'])}, {plain(pack['mass_kg'], 'kg')}"
+        works = minutes(worked["lasts_to_reserve_s"])
+        head = [
+            f"{record['machine']}: {what}, {plain(pack['full_voltage_V'], 'V')} when full",
+            f"A full pack works {works} down to the reserve; {wants}",
+        ]
+    else:
+        worked_for = f"It works {minutes(worked['duration_s'])}: {worked['reason']}"
+        head = [f"{record['machine']}: {pack_name(pack)}", f"{worked_for}; {wants}"]
+    mapped = [packs(record["packs"])] if record["packs"] else []
+    return "\n\n".join(["\n".join(head), check(record), losses(record["losses"]), *mapped, day(worked)])

@@ -49,6 +49,8 @@ def losses(file: Path, sure: Sure, as_json: bool) -> None:
 def packs(file: Path, sure: Sure, as_json: bool) -> None:
     """Print the map of packs."""
     plan = reading_of(file).machine
+    if plan.source.endless:
+        refuse(f"error: {file}: a {plan.source.kind} has no cells to count\n  way out: give [source] cells to size")
     from headrace.explore.packs import pack_map
     from headrace.explore.record import packs_record
 
@@ -113,11 +115,13 @@ def design(file: Path, out: Path, sure: Sure, as_json: bool) -> None:
             workings.update(headline_workings(solved if sample is None else solve(reading.machine)))
         fewer = None if sample is None else Sample(min(sample.count, PACK_DRAWS), sample.seed)
         plan = reading.machine if fewer is None else draws(reading.machine, fewer.count, fewer.seed)
-        with progress_of(_words("trying every pack", fewer)) as progress:
-            packs_found = pack_map(plan, progress=progress)
+        packs_found = None
+        if not plan.source.endless:
+            with progress_of(_words("trying every pack", fewer)) as progress:
+                packs_found = packs_record(pack_map(plan, progress=progress), fewer)
         found = {
             **design_record(solved, _asked(reading), sample),
-            "packs": packs_record(packs_found, fewer),
+            "packs": packs_found,
             "workings": workings,
         }
         if sample is not None:

@@ -28,7 +28,7 @@ from headrace.paper.charts.spec import (
 )
 from headrace.paper.measures import pace
 from headrace.paper.svg import folded
-from headrace.paper.words import ZERO, middle, minutes
+from headrace.paper.words import ZERO, empties, middle, minutes
 
 Record = dict[str, Any]
 Turn = Callable[[float], float]
@@ -81,7 +81,7 @@ def curves(record: Record) -> list[Curve]:
     if len(trace["time_s"]) < 2:
         return []
     drawn = record["draws"]["count"] > 0
-    channels = (_pace(record), *CHANNELS)
+    channels = (_pace(record), *(CHANNELS if empties(record["pack"]) else CHANNELS[2:]))
     found = [_curve(record, channel, drawn, named=channel is channels[0]) for channel in channels]
     return [*found, _curve(record, RUNNING, False)] if drawn else found
 

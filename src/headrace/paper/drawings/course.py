@@ -17,7 +17,7 @@ from markupsafe import Markup, escape
 from headrace.paper.hatch import hatched
 from headrace.paper.measures import pace
 from headrace.paper.svg import figure, folded, text
-from headrace.paper.words import band, middle, spread, watts
+from headrace.paper.words import band, giver, middle, spread, watts
 
 Record = dict[str, Any]
 Point = tuple[float, float]
@@ -84,7 +84,7 @@ def says(state: Record) -> str:
     losses = ", ".join(f"{link['name']} {watts(middle(link['loss_W']))} ({link['basis']})" for link in state["links"])
     return (
         f"Into the work {watts(middle(state['useful_W']))}. Lost on the way back to the cells: {losses}. "
-        f"From the cells {band(state['source_W'], watts)}."
+        f"From {giver(state)} {band(state['source_W'], watts)}."
     )
 
 
@@ -220,7 +220,7 @@ def _tool_words(state: Record) -> list[tuple[str, str]]:
 
 
 def _cells_words(state: Record) -> list[tuple[str, str]]:
-    return _power("from the cells", state["source_W"])
+    return _power(f"from {giver(state)}", state["source_W"])
 
 
 def _power(where: str, power: Any) -> list[tuple[str, str]]:

@@ -16,6 +16,7 @@ STROKES = {
     "cell-pulled-too-low": '<path d="M7 5.500h10v16H7zM10 5.500V3h4v2.5"/><path class="thick" d="M8 19.500h8"/>',
     "cell-current-continuous": '<path class="thick" d="M3 12h18"/>',
     "cell-current-peak": '<path d="M2 15.500h6.500L12 6l3.5 9.500H22"/>',
+    "source-past-its-amps": '<path d="M2 12h20M6 8.500h12v7H6z"/>',
     "cells-too-hot": '<path d="M7 21c-4-5 4-7 0-12 -1-1.5-1-3 0-5M12 21c-4-5 4-7 0-12 -1-1.5-1-3 0-5'
     'M17 21c-4-5 4-7 0-12 -1-1.5-1-3 0-5"/>',
     "winding-too-hot": '<path d="M1.5 16H4a3.2 4.5 0 0 1 5.3 0 3.2 4.5 0 0 1 5.4 0 3.2 4.5 0 0 1 5.3 0h2.5'

@@ -1,0 +1,77 @@
+"""A box that makes its own voltage, between a chain and its source: what it puts out is what it takes in, and more.
+
+Its output holds whatever the source does, so the chain is solved on it first. What it then asks of the source is a
+power, and a power has no operating point on a source that sags too far: the box cuts out long before.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from headrace.drive.point import Outcome, Point, switched_off
+from headrace.drive.terminals import Terminals
+from headrace.drive.train import Converted, Resting
+from headrace.machine.links import Converter
+from headrace.machine.records import Lanes
+from headrace.physics import converters, inverters, starting
+
+
+def output(box: Converter) -> Terminals:
+    """Return what a converter offers at its output."""
+    return Terminals(box.voltage, 0.0, 0.0, 0.0, 0.0, 0.0)
+
+
+def put_out(box: Converter, point: Point) -> tuple[Lanes, Lanes]:
+    """Return what a converter puts out at a point. [W, VA]"""
+    apparent = starting.apparent_power(box.voltage, point.feed_current)
+    return apparent * point.in_phase, apparent
+
+
+def loss(box: Converter, power: Lanes, apparent: Lanes) -> Lanes:
+    """Return what a converter turns into heat. [W]"""
+    return inverters.inverter_loss(power, apparent, box.idle_power, box.linear, box.square)
+
+
+def at_rest(train: Resting, terminals: Terminals) -> Point:
+    """Return the point of a chain that is switched off behind a converter that is not."""
+    box, loop = train.box, train.wiring + terminals.resistance
+    bus = np.asarray(converters.bus_voltage(terminals.voltage, loop, box.idle_power, 0.0))
+    current = box.idle_power / bus
+    off = switched_off(terminals, np.shape(current))
+    return replace(
+        off,
+        battery_current=np.asarray(current),
+        bus_voltage=bus,
+        terminal_voltage=np.asarray(bus + train.wiring * current),
+    )
+
+
+def through(train: Converted, inner: Point, terminals: Terminals) -> Point:
+    """Return the point of a chain behind a converter, from that on the converter's output."""
+    box = train.box
+    power, apparent = put_out(box, inner)
+    asked = power + loss(box, power, apparent)
+    loop = train.wiring + terminals.resistance
+    bus = converters.bus_voltage(terminals.voltage, loop, asked, 0.0)
+    met = np.asarray(inverters.power_discriminant(terminals.voltage, loop, asked) >= 0.0)
+    current = np.where(met, asked / bus, bus / np.maximum(loop, 1e-300))
+    code = np.where(apparent > box.rated_power * box.surge_multiple, np.int8(Outcome.OVERLOAD), inner.outcome)
+    floored = inner.works & (terminals.inside(current) < terminals.floor_voltage)
+    code = np.where(floored, np.int8(Outcome.CELL_FLOOR), code)
+    code = np.where(~met | (bus < box.cut_out), np.int8(Outcome.CUT_OUT), code)
+    shape = np.broadcast_shapes(np.shape(current), inner.outcome.shape)
+
+    def wide(value: Lanes) -> np.ndarray:
+        return np.array(np.broadcast_to(value, shape))
+
+    point = Point(**{name: wide(value) for name, value in vars(inner).items()})
+    return replace(
+        point,
+        battery_current=wide(current),
+        bus_voltage=wide(bus),
+        terminal_voltage=wide(bus + train.wiring * current),
+        in_phase=np.ones(shape),
+        outcome=wide(code).astype(np.int8),
+    )

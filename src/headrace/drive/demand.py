@@ -1,0 +1,62 @@
+"""From the tool to the motor shaft: what turning it asks for, link by link."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from headrace.drive.curve import Curve
+from headrace.drive.links import Parts
+from headrace.drive.tools import tool_of
+from headrace.machine.links import AnyMotor, Bearings, Motor, SeriesMotor, Transmission
+from headrace.machine.records import DutyState, Job, Lanes
+from headrace.machine.works import Work
+from headrace.physics import bearings, torque_terms, transmission
+from headrace.physics.torque_terms import TorqueTerms
+
+
+@dataclass(frozen=True)
+class Demand:
+    """Torque asked for at the motor shaft in one duty state, motor friction included."""
+
+    terms: TorqueTerms  # at the motor shaft, in its speed
+    turns: Lanes  # motor turns per turn of the tool
+    curve: Curve | None = None  # of the tool, at its own shaft, beyond the terms
+    gain: Lanes = 1.0  # torque at the motor shaft for that at the tool's
+
+
+def work_terms(chain: Parts, work: Work, state: DutyState, job: Job, air: Lanes) -> Demand:
+    """Walk the mechanical links from the tool to the motor shaft in one duty state."""
+    tool = tool_of(work)
+    terms = tool.torque(work, state, job, air)
+    turns: Lanes = 1.0
+    gain: Lanes = 1.0
+    for link in chain.mechanical:
+        if isinstance(link, Bearings):
+            terms = torque_terms.with_drag(terms, bearing_drag(link), 0.0, 0.0)
+        else:
+            terms = torque_terms.at_input_shaft(
+                terms, link.ratio, link.efficiency, link.creep, link.drag, link.drag_slope
+            )
+            turns = input_turns(link, turns)
+            gain = transmission.input_torque(gain, link.ratio, link.efficiency, 0.0, 0.0, 0.0)
+    terms = with_motor_drag(terms, chain.motor)
+    return Demand(terms, turns, tool.curve(work, state) if state.loaded else None, gain)
+
+
+def with_motor_drag(terms: TorqueTerms, motor: AnyMotor) -> TorqueTerms:
+    """Add what the motor's own bearings, brushes and fan take; an induction motor's fan stands in its standing loss."""
+    if isinstance(motor, Motor):
+        return torque_terms.with_drag(terms, motor.drag, motor.drag_slope, motor.drag_square)
+    if isinstance(motor, SeriesMotor):
+        return torque_terms.with_drag(terms, motor.drag, 0.0, motor.drag_square)
+    return torque_terms.with_drag(terms, motor.drag, 0.0, 0.0)
+
+
+def bearing_drag(link: Bearings) -> Lanes:
+    """Return the drag of a bearing link at any speed. [N·m]"""
+    return bearings.bearing_set_torque(link.count, link.friction, link.load, link.bore, link.seal_drag)
+
+
+def input_turns(link: Transmission, turns: Lanes) -> Lanes:
+    """Return turns of the input shaft per turn of the tool, from those of the output shaft."""
+    return transmission.input_speed(turns, link.ratio, link.creep)
