@@ -18,6 +18,8 @@ from headrace.drive.point import Outcome, Point
 from headrace.drive.solve import solve
 from headrace.drive.terminals import Terminals
 from headrace.drive.train import Train, Warmth, train
+from headrace.machine.links import Motor
+from headrace.machine.works import Blade
 from headrace.pack import source as pack
 
 POINTS = 1_000_000
@@ -33,6 +35,8 @@ def cases(count: int, seed: int = 7) -> tuple[Train, Terminals]:
     plan = machine.read("examples/alley-mower.toml").machine
     chain = plan.chains[0]
     row = parts(chain)
+    assert isinstance(chain.work, Blade)
+    assert isinstance(row.motor, Motor)
     blade = replace(chain.work, windage=chain.work.windage * draw.uniform(0.5, 2.0, count))
     motor = replace(
         row.motor,
@@ -48,6 +52,7 @@ def cases(count: int, seed: int = 7) -> tuple[Train, Terminals]:
         work_terms(replace(row, motor=motor), blade, state, plan.job, air),
         Warmth(air + draw.uniform(0.0, 100.0, count), air + draw.uniform(0.0, 50.0, count), air),
     )
+    assert isinstance(case, Train)
     return case, pack.at_length(cells, pack.fresh(air + np.zeros(count), draw.uniform(0.05, 1.0, count)))
 
 

@@ -11,10 +11,12 @@ import numpy as np
 
 from headrace import machine
 from headrace.design.corners import points_at
+from headrace.drive.demand import Demand
 from headrace.drive.ledger import Ledger, ledger
+from headrace.drive.links import Parts
 from headrace.drive.point import Point
 from headrace.drive.terminals import Terminals
-from headrace.drive.train import Warmth
+from headrace.drive.train import Train, Warmth, train
 from headrace.machine.links import Controller, Link, Motor
 from headrace.machine.records import Chain, DutyState, Lanes, Machine
 from headrace.machine.works import Blade
@@ -113,3 +115,10 @@ def motor(plan: Machine) -> Motor:
 def controller(plan: Machine) -> Controller:
     """Return the first chain's controller."""
     return next(link for link in plan.chains[0].links if isinstance(link, Controller))
+
+
+def magnet_train(row: Parts, demand: Demand, warm: Warmth) -> Train:
+    """Return the reduced chain of a motor with magnets that hangs on its source by a controller."""
+    case = train(row, demand, warm)
+    assert isinstance(case, Train)
+    return case

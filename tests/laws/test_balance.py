@@ -15,11 +15,22 @@ from headrace.drive.demand import work_terms
 from headrace.drive.ledger import Ledger, ledger
 from headrace.drive.links import parts
 from headrace.drive.point import Outcome
-from headrace.drive.train import train
 from headrace.machine.draws import draws
 from headrace.machine.links import Controller, Transmission
 from headrace.machine.records import Machine
-from tests.machines import alley, blade, book, controller, point, state, terminals, warmth, with_link
+from tests.machines import (
+    alley,
+    blade,
+    book,
+    controller,
+    magnet_train,
+    motor,
+    point,
+    state,
+    terminals,
+    warmth,
+    with_link,
+)
 
 CLOSED = 1e-9
 CHARGES = np.linspace(0.02, 1.0, 50)
@@ -117,7 +128,7 @@ def test_any_machine_closes_or_says_why_not(**drawn: float) -> None:
     plan = alley()
     chain = plan.chains[0]
     row = parts(chain)
-    wound = replace(row.motor, constant=drawn["constant"], resistance=drawn["resistance"])
+    wound = replace(motor(plan), constant=drawn["constant"], resistance=drawn["resistance"])
     set_up = replace(
         row.controller,
         mode="governed",
@@ -150,7 +161,7 @@ def test_two_chains_share_one_bus() -> None:
     plan = alley()
     duty, warm, offered = state(plan), warmth(plan), terminals(plan)
     row = parts(plan.chains[0])
-    case = train(row, work_terms(row, plan.chains[0].work, duty, plan.job, warm.air), warm)
+    case = magnet_train(row, work_terms(row, plan.chains[0].work, duty, plan.job, warm.air), warm)
     alone = solve_together([case], offered)[0]
     both = solve_together([case, case], offered)
     total = both[0].battery_current + both[1].battery_current

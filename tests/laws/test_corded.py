@@ -326,7 +326,7 @@ def test_a_start_at_the_wall_keeps_its_books(motor: str) -> None:
     inertia += 0.02 / number(held.motor_speed / held.tool_speed) ** 2
     assert number(begun.spun) == pytest.approx(0.5 * inertia * speed**2, rel=1e-9)
     assert number(begun.energy) > number(begun.spun + begun.work)
-    at_rest = source.voltage / (number(machine.chains[0].links[1].resistance) + 0.6)  # type: ignore[union-attr]
+    at_rest = number(source.voltage) / (number(machine.chains[0].links[1].resistance) + 0.6)  # type: ignore[union-attr]
     if motor is SERIES:
         assert number(begun.motor_current) < at_rest
         assert number(begun.motor_current) > 3.0 * number(held.motor_current)

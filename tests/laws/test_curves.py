@@ -15,12 +15,12 @@ from headrace.drive.demand import work_terms
 from headrace.drive.links import parts
 from headrace.drive.point import Outcome, Point
 from headrace.drive.solve import solve
-from headrace.drive.train import Train, train
+from headrace.drive.train import Train
 from headrace.machine.draws import draws
 from headrace.machine.links import Controller
 from headrace.machine.records import Lanes, Machine
 from headrace.physics.torque_terms import TorqueTerms
-from tests.machines import alley, state, terminals, warmth, with_link
+from tests.machines import alley, magnet_train, state, terminals, warmth, with_link
 
 CHARGES = np.linspace(0.05, 1.0, 12)
 
@@ -39,7 +39,7 @@ class Plain(NamedTuple):
 def both(plan: Machine) -> tuple[Train, Train]:
     """Return the mower in its heaviest grass, its rising terms once as terms and once as a curve."""
     duty = state(plan, heaviest=True)
-    whole = train(
+    whole = magnet_train(
         parts(plan.chains[0]),
         work_terms(parts(plan.chains[0]), plan.chains[0].work, duty, plan.job, 293.15),
         warmth(plan),
@@ -90,7 +90,7 @@ def test_a_pump_and_a_mill_share_their_bus() -> None:
                        settled_resistance=0.0, joint_resistance=0.0, floor_voltage=0.0)  # fmt: skip
         duty = plan.job.states[0]
         row = parts(chain)
-        alone = solve(train(row, work_terms(row, chain.work, duty, plan.job, 293.15), warmth(plan)), held)
+        alone = solve(magnet_train(row, work_terms(row, chain.work, duty, plan.job, 293.15), warmth(plan)), held)
         assert np.allclose(alone.motor_speed, point.motor_speed, rtol=1e-6)
     assert np.allclose(source.voltage - source.resistance * total, found[0].terminal_voltage, rtol=1e-9)
 

@@ -15,10 +15,10 @@ from headrace.drive.links import parts
 from headrace.drive.point import Outcome
 from headrace.drive.solve import solve
 from headrace.drive.terminals import Terminals
-from headrace.drive.train import Train, train
+from headrace.drive.train import Train
 from headrace.machine.links import Controller
 from headrace.physics.torque_terms import TorqueTerms
-from tests.machines import alley, point, state, terminals, warmth, with_link, with_pack
+from tests.machines import alley, magnet_train, point, state, terminals, warmth, with_link, with_pack
 
 
 def excess(case: Train, offered: Terminals, speed: float) -> float:
@@ -37,7 +37,7 @@ def reduced(sward: float | None = None) -> tuple[Train, Terminals]:
     duty = duty if sward is None else replace(duty, sward=sward)
     row = parts(plan.chains[0])
     warm = warmth(plan)
-    return train(row, work_terms(row, plan.chains[0].work, duty, plan.job, warm.air), warm), terminals(plan)
+    return magnet_train(row, work_terms(row, plan.chains[0].work, duty, plan.job, warm.air), warm), terminals(plan)
 
 
 def test_it_agrees_with_a_library_root_finder_on_the_unreduced_balance() -> None:

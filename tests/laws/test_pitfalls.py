@@ -15,7 +15,6 @@ from headrace.drive.demand import work_terms
 from headrace.drive.links import parts
 from headrace.drive.point import Outcome
 from headrace.drive.stopping import coast_time, spin
-from headrace.drive.train import train
 from headrace.errors import MachineFileError, OutOfRange
 from headrace.findings import judge
 from headrace.machine import edit, read_text
@@ -35,6 +34,7 @@ from tests.machines import (
     blade,
     book,
     controller,
+    magnet_train,
     motor,
     point,
     small,
@@ -79,7 +79,7 @@ def test_pitfall_05_blind_root_finding() -> None:
     wall = replace(state(plan), sward=60.0)
     plan = with_link(plan, Controller, cut_out=0.0)
     row, warm, offered = parts(plan.chains[0]), warmth(plan), terminals(plan)
-    case = train(row, work_terms(row, plan.chains[0].work, wall, plan.job, warm.air), warm)
+    case = magnet_train(row, work_terms(row, plan.chains[0].work, wall, plan.job, warm.air), warm)
 
     def spare_torque(speed: float) -> float:
         most = (offered.voltage - case.brush_drop - case.constant * speed) / (case.resistance + offered.resistance)

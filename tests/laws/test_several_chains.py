@@ -18,14 +18,14 @@ from headrace.drive.links import parts
 from headrace.drive.point import Outcome
 from headrace.drive.solve import solve
 from headrace.drive.terminals import Terminals
-from headrace.drive.train import Train, train
+from headrace.drive.train import Train
 from headrace.explore.shares import shares
 from headrace.machine import edit, read_text
 from headrace.machine.draws import draws
 from headrace.machine.records import Machine
 from headrace.machine.values import some_lanes
 from headrace.pack import source as pack
-from tests.machines import EXAMPLE, warmth
+from tests.machines import EXAMPLE, magnet_train, warmth
 
 SECOND = """
 [[chains]]
@@ -101,7 +101,7 @@ def meeting(limit: str) -> tuple[list[Train], Terminals]:
     drawn = draws(pair(), 40, 1)
     state, warm = drawn.job.states[0], warmth(drawn)
     rows = [(parts(chain), chain.work) for chain in drawn.chains]
-    trains = [train(row, work_terms(row, work, state, drawn.job, warm.air), warm) for row, work in rows]
+    trains = [magnet_train(row, work_terms(row, work, state, drawn.job, warm.air), warm) for row, work in rows]
     charge = np.linspace(0.05, 1.0, 41)
     return [replace(trains[0], **LIMITS[limit]), trains[1]], pack.at_length(
         drawn.source, pack.fresh(drawn.job.ambient, charge)

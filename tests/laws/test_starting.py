@@ -15,13 +15,13 @@ from headrace.drive.demand import work_terms
 from headrace.drive.links import parts
 from headrace.drive.pulling import pulling
 from headrace.drive.starting import stalled, start
-from headrace.drive.train import Train, train
+from headrace.drive.train import Train
 from headrace.findings import judge, raised
 from headrace.machine.links import Controller
 from headrace.machine.records import Machine
 from headrace.machine.values import lanes_of
 from headrace.physics import motors
-from tests.machines import alley, terminals, warmth, with_link
+from tests.machines import alley, magnet_train, terminals, warmth, with_link
 
 
 def mill(**limits: float) -> Machine:
@@ -32,7 +32,7 @@ def mill(**limits: float) -> Machine:
 def free(plan: Machine) -> tuple[Train, starting.Start]:
     """Return a chain turning freely and its start on a full pack."""
     row, warm, source = parts(plan.chains[0]), warmth(plan), terminals(plan, 1.0)
-    case = train(row, work_terms(row, plan.chains[0].work, NO_LOAD, plan.job, warm.air), warm)
+    case = magnet_train(row, work_terms(row, plan.chains[0].work, NO_LOAD, plan.job, warm.air), warm)
     held = points_at(plan, NO_LOAD, source, [warm])[0]
     return case, start(plan.chains[0], NO_LOAD, plan.job, warm, source, held)
 

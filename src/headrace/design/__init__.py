@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import partial
 
 from headrace.design.charges import LowestCharge, lowest_charges
 from headrace.design.corners import corners, stop
@@ -78,8 +79,8 @@ def gathered(machine: Machine, days: Days, carried: tuple[Swing, ...]) -> Eviden
         machine=machine,
         days=days,
         corners=found,
-        stop=stop(machine, days),
-        starts=starts(machine, days),
+        stopping=partial(stop, machine, days),
+        starting=partial(starts, machine, days),
         swings=carried,
         mass=arrangement.mass(machine.source),
         cost=arrangement.cost(machine.source),

@@ -10,6 +10,7 @@ from headrace.findings.evidence import Days
 from headrace.machine.records import Lanes, Machine
 from headrace.machine.values import lanes_of
 from headrace.pack import source as pack
+from headrace.runs.glance import glance
 from headrace.runs.march import Progress, march
 from headrace.runs.run import End, Run
 
@@ -26,6 +27,20 @@ def four_days(machine: Machine, progress: Progress | None = None) -> Days:
     progress
         Told the share of the work done.
     """
+    days = _by_day(machine)
+    return _told_apart(march(days, machine.limits.time_wanted, progress=progress))
+
+
+def four_days_at_a_glance(machine: Machine) -> Days:
+    """Look at the same four days without marching them."""
+    return _told_apart(glance(_by_day(machine), machine.limits.time_wanted))
+
+
+WEARS = 4  # days marched side by side
+
+
+def _by_day(machine: Machine) -> Machine:
+    """Return the machine with new and with worn cells, in the usual and in the hottest weather, as a first axis."""
     limits = machine.limits
     ones = (1,) * len(lanes_of(machine))
 
@@ -38,8 +53,11 @@ def four_days(machine: Machine, progress: Progress | None = None) -> Days:
     usual, hot = machine.job.ambient, limits.ambient_hot
     source = pack.aged(machine.source, by_day(*wear), by_day(*rise))
     weather = replace(machine.job, ambient=by_day(usual, usual, hot, hot))
-    run = march(replace(machine, source=source, job=weather), machine.limits.time_wanted, progress=progress)
-    return Days(*(one_day(run, day) for day in range(len(wear))))
+    return replace(machine, source=source, job=weather)
+
+
+def _told_apart(run: Run) -> Days:
+    return Days(*(one_day(run, day) for day in range(WEARS)))
 
 
 def one_day(run: Run, day: int) -> Run:

@@ -82,7 +82,7 @@ def pack_map(
     rows, columns = rows[..., np.newaxis], columns[..., np.newaxis]  # the last axis is for the draws
     lanes = with_numbers(machine, {"source.series": rows, "source.parallel": columns})
     found = design.evidence(lanes, progress)
-    judged = tuple(j for j in judge(found) if j.rule.rejects_pack)
+    judged = judge(found, packs_only=True)
     works = ~np.any([j.failing for j in judged], axis=0)
     return PackMap(machine, series, parallel, found, judged, works)
 
@@ -112,13 +112,14 @@ def nearest(packs: PackMap) -> tuple[int, int]:
     """
     shape = packs.every_works.shape
     failing = np.array([j.failing[..., 0] for j in packs.judged])
-    excess = np.array([_excess(j, shape)[..., 0] for j in packs.judged])
+    excess = np.array([excess(j, shape)[..., 0] for j in packs.judged])
     broken, worst = failing.sum(axis=0), np.where(failing, excess, 0.0).max(axis=0)
     series, parallel = np.unravel_index(np.lexsort((worst.ravel(), broken.ravel()))[0], broken.shape)
     return packs.series[int(series)], packs.parallel[int(parallel)]
 
 
-def _excess(judged: Judged, shape: tuple[int, ...]) -> npt.NDArray[np.float64]:
+def excess(judged: Judged, shape: tuple[int, ...]) -> npt.NDArray[np.float64]:
+    """Return how far a verdict's value lies from its limit, as a share of the limit; heat is counted from the air."""
     value, limit = (np.broadcast_to(number, shape) for number in (judged.verdict.value, judged.verdict.limit))
     if judged.verdict.unit == "K":
         value, limit = value - USUAL_AIR, limit - USUAL_AIR  # heat is counted from the air

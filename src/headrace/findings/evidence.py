@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
@@ -147,8 +149,8 @@ class Evidence:
     machine: Machine
     days: Days
     corners: Corners
-    stop: Stop
-    starts: tuple[Starting, ...]  # one for each chain
+    stopping: Callable[[], Stop]  # worked out when a rule asks, as the next
+    starting: Callable[[], tuple[Starting, ...]]
     swings: tuple[Swing, ...]
     mass: Lanes  # kg
     cost: Lanes  # money
@@ -157,3 +159,13 @@ class Evidence:
     full_voltage: Lanes  # V, after a full charge
     motor_continuous: tuple[Lanes, ...]  # A, each chain's motor can carry for hours in the hottest weather
     shape: tuple[int, ...]
+
+    @cached_property
+    def stop(self) -> Stop:
+        """How long what cuts turns after release."""
+        return self.stopping()
+
+    @cached_property
+    def starts(self) -> tuple[Starting, ...]:
+        """How each chain gets to speed."""
+        return self.starting()

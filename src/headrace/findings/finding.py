@@ -212,10 +212,12 @@ def finding(
     return register
 
 
-def judge(evidence: Evidence) -> tuple[Judged, ...]:
-    """Ask every rule, in the order of the list, for its verdict over the lanes of the evidence."""
+def judge(evidence: Evidence, *, packs_only: bool = False) -> tuple[Judged, ...]:
+    """Ask every rule, or those for which a pack is rejected, for its verdict over the lanes of the evidence."""
     judged = []
     for rule in RULES.values():
+        if packs_only and not rule.rejects_pack:
+            continue
         verdict = rule.judge(evidence)
         failing = np.broadcast_to(np.asarray(verdict.failing, dtype=bool), evidence.shape)
         judged.append(Judged(rule, verdict, failing))

@@ -117,6 +117,13 @@ def at_length(source: Source, state: PackState) -> Terminals:
     return replace(now, slow_voltage=0.0, settled_resistance=source.series * slow * factor)
 
 
+def settled(source: Source, state: PackState, current: Lanes) -> PackState:
+    """Return the pack once a current has lasted for minutes: its slow voltages are up."""
+    factor = resistance_factor(source.cell, state.at_hand, state.temperature) / source.parallel
+    first, second = (conductors.voltage_drop(current, ohms * factor) for ohms in source.cell.slow_resistance)
+    return replace(state, slow_voltages=(first, second))
+
+
 def advance(source: Source, state: PackState, current: Lanes, air: Lanes, seconds: Lanes) -> PackState:
     """Return the pack after drawing a current for a while.
 
@@ -174,6 +181,14 @@ def _drawn(cell: Cell, state: PackState, current: Lanes, seconds: Lanes) -> tupl
     available = share * capacity * state.at_hand
     left = charge_wells.wells_step(available, state.charge * capacity - available, current, share, rate, seconds)
     return charge, charge - charge_wells.well_fill(left.available, capacity, share)
+
+
+def lag(cell: Cell, current: Lanes, temperature: Lanes) -> Lanes:
+    """Return how far the charge next to the plates lags behind the whole under a lasting current of one cell. [-]"""
+    if cell.wells is None:
+        return 0.0 * current
+    share, rate = cell.wells.share, cell.wells.rate
+    return (1.0 - share) * current / (share * rate * capacity_of(cell, temperature))
 
 
 def cell_heat(source: Source, state: PackState, current: Lanes) -> Lanes:

@@ -157,6 +157,21 @@ def compare(file: tuple[Path, ...], draws: int, seed: int, as_json: bool) -> Non
     comparing.compare(file, Sure(draws, seed), as_json)
 
 
+@main.command()
+@FILE
+@SURE
+@SEED
+@JSON
+def choose(file: Path, draws: int, seed: int, as_json: bool) -> None:
+    """Choose motor, winding, ratio and cells from the shelf, under the file's limits. Exit 1 when nothing works.
+
+    Example:  headrace choose my-mower.toml
+    """
+    from headrace.frontends.cli import choose as choosing
+
+    choosing.choose(file, draws, seed, as_json)
+
+
 def _addresses(context: click.Context, _: click.Parameter, start: str) -> list[str]:
     """Complete an address in the shell; what cannot be read has none."""
     from headrace.frontends.cli import explain as explaining

@@ -1,0 +1,100 @@
+"""The record of ``choose``: the front, the few of it that were marched, and what nearly made it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from headrace.drive.links import parts
+from headrace.explore.choosing import Choice, Chosen, Loser, Pick
+from headrace.machine.links import Transmission
+from headrace.machine.values import value_at
+
+Record = dict[str, Any]
+
+
+def choice_record(chosen: Chosen, count: int, seed: int) -> Record:
+    """Return what the shelf offers a machine.
+
+    ``front`` lists every combination that none beats, as seen at a glance; ``candidates`` the few of it that were
+    marched like a plan, with the share of the draws in which each works; ``dropped`` what a march did not let pass.
+    """
+    return {
+        "machine": chosen.machine.name,
+        "draws": {"count": count, "seed": seed if count else None},
+        "combinations": chosen.shelf.count,
+        "looked_at": chosen.looked_at,
+        "works": chosen.works,
+        "wanted_s": float(chosen.machine.limits.time_wanted),
+        "front": [{**_choice(chosen, pick.choice), **_glanced(pick)} for pick in chosen.front],
+        "candidates": [
+            _shown(chosen, pick, name) for name, pick in zip(_names(chosen.shown), chosen.shown, strict=True)
+        ],
+        "dropped": [
+            {**_choice(chosen, pick.choice), **_glanced(pick), "reasons": _broken(pick)} for pick in chosen.dropped
+        ],
+        "losers": [_loser(chosen, loser) for loser in chosen.losers],
+    }
+
+
+def _names(shown: tuple[Pick, ...]) -> list[str]:
+    """Return a name for each: what it is best at, else a letter."""
+    names = ["" for _ in shown]
+    for word, best in (
+        ("cheapest", lambda pick: pick.cost),
+        ("lightest", lambda pick: pick.mass),
+        ("longest", lambda pick: -_time(pick)),
+    ):
+        if shown:
+            place = min(range(len(shown)), key=lambda k: best(shown[k]))
+            names[place] = f"{names[place]}, {word}" if names[place] else word
+    letters = iter("ABCDEFGHIJKLMNOPQRSTUVWXYZ")
+    return [name or f"between {next(letters)}" for name in names]
+
+
+def _choice(chosen: Chosen, choice: Choice) -> Record:
+    return {
+        "motor": choice.motor,
+        "winding": choice.winding,
+        "ratio": _ratio(chosen, choice),
+        "cell": choice.cell,
+        "series": choice.series,
+        "parallel": choice.parallel,
+    }
+
+
+def _ratio(chosen: Chosen, choice: Choice) -> float | None:
+    """Return turns of the motor for one of the next shaft; None where nothing stands between them."""
+    chain = chosen.machine.chains[0]
+    stages = [link for link in parts(chain).mechanical if isinstance(link, Transmission)]
+    if not stages:
+        return None
+    return choice.ratio * float(value_at(chosen.machine, f"chains.{chain.name}.{stages[-1].name}.ratio"))
+
+
+def _glanced(pick: Pick) -> Record:
+    return {"cost": pick.cost, "mass_kg": pick.mass, "lasts_to_reserve_s": pick.time}
+
+
+def _time(pick: Pick) -> float:
+    """Return how long a pick lasts, marched where it was."""
+    return pick.time if pick.marched is None else float(pick.marched.time.flat[0])
+
+
+def _shown(chosen: Chosen, pick: Pick, name: str) -> Record:
+    found = {"name": name, **_choice(chosen, pick.choice), **_glanced(pick)}
+    return {**found, "lasts_to_reserve_s": _time(pick), "glanced_s": pick.time, "often": pick.often}
+
+
+def _broken(pick: Pick) -> list[Record]:
+    if pick.marched is None:
+        return []
+    found = [j.at((0,)) for j in pick.marched.judged if bool(j.failing[0])]
+    return [{"slug": finding.slug, "says": finding.says} for finding in found]
+
+
+def _loser(chosen: Chosen, loser: Loser) -> Record:
+    return {
+        **_choice(chosen, loser.choice),
+        "better": loser.better,
+        "reasons": [{"slug": finding.slug, "says": finding.says} for finding in loser.reasons],
+    }
