@@ -103,9 +103,9 @@ def _mill(w: float) -> float:
 
 
 def _grinder(w: float) -> float:
-    """Grinding: 5.2 N·m at 700 rpm and 6.5 at 900, a straight line between them."""
+    """Grinding: 4.4 N·m at 500 rpm and 5.2 at 700, a straight line between them."""
     turns = w * 60.0 / (2.0 * math.pi)
-    return (5.2 + (6.5 - 5.2) * (turns - 700.0) / 200.0) * w
+    return (4.4 + (5.2 - 4.4) * (turns - 500.0) / 200.0) * w
 
 
 PACK = 0.0  # kg, put in by the test: the pack of the starter
