@@ -131,6 +131,15 @@ def test_a_portion_stays_between_nothing_and_three_times_the_table(changes: dict
         grinder(**changes)
 
 
+def test_the_state_that_takes_most_of_a_table_is_named_as_the_heaviest() -> None:
+    """Two states under load, the second with more of the table; it is the one that is too slow."""
+    text = machine.edit(TEXT, {"job.grinding.portion": 0.5, "job.filling.idle": False, "job.filling.portion": 2.5})
+    text = machine.edit(text, {"limits.tool_speed_min": "700 rpm"})
+    found = raised(judge(design.evidence(machine.read_text(text, file="measured.toml").machine)), ())
+    said = {finding.slug: finding.says for finding in found}
+    assert "in filling, 250 % of its table" in said["too-slow-when-empty"]
+
+
 # --- lanes -------------------------------------------------------------------------------------------
 
 
