@@ -13,8 +13,8 @@ DEFAULTS = load("defaults")
 
 
 def test_defaults_are_the_table_we_typed_in() -> None:
-    assert len(DEFAULTS) == 196
-    assert len({row["key"] for row in DEFAULTS}) == 196
+    assert len(DEFAULTS) == 199
+    assert len({row["key"] for row in DEFAULTS}) == 199
     for kind, rows, total in (
         ("mowing-blade.", 4, 1001.16),
         ("bearings.", 5, 102.0515),
@@ -33,6 +33,7 @@ def test_defaults_are_the_table_we_typed_in() -> None:
         ("fan.", 3, 0.483),
         ("centrifugal-pump.", 6, 297.841),
         ("shaft.", 2, 0.51),
+        ("measured.", 2, 1.01),
         ("contacts.", 7, 1.0034),
     ):
         found = [row["typical"] for row in DEFAULTS if row["key"].startswith(kind)]

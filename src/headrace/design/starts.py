@@ -49,10 +49,13 @@ def _gravest(machine: Machine, place: int, warmth: Warmth, terminals: Terminals)
 
 
 def starting_states(machine: Machine, chain: Chain) -> Sequence[DutyState]:
-    """Return the states a chain starts in: what cuts starts free, what hauls, pumps or drives with its load on."""
-    if tool_of(chain.work).cuts:
-        return (NO_LOAD,)
-    return [state for state in machine.job.states if state.loads(chain)]
+    """Return the states a chain starts in: what cuts starts free, what hauls, pumps or drives with its load on.
+
+    A load known by a table starts free where the job lets it turn without load, and otherwise against all of it.
+    """
+    tool, loaded = tool_of(chain.work), [state for state in machine.job.states if state.loads(chain)]
+    coupled = tool.meets_its_load and not any(s.at_work(chain) and not s.loaded for s in machine.job.states)
+    return loaded if coupled or not tool.cuts else (NO_LOAD,)
 
 
 def _worst(found: Sequence[Start]) -> Start:

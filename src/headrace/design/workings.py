@@ -21,6 +21,7 @@ from headrace.machine.naming import ENDINGS, UNIT
 from headrace.machine.pedigree import FILE
 from headrace.machine.records import Machine
 from headrace.machine.values import slug, with_leaves
+from headrace.machine.works import Measured
 from headrace.physics.law import Law, law_named
 from headrace.physics.working import Node, Traced, leaves, listening
 from headrace.tables import sources
@@ -82,7 +83,13 @@ def _regathered(plan: Machine, evidence: Evidence) -> Evidence:
 def _curves(machine: Machine) -> dict[int, str]:
     cell = machine.source.cell
     rest, warmth = f"rest voltages of table {cell.ocv_table}", f"entropy curve of table {cell.ocv_table}"
-    return {
+    measured = {
+        id(curve): f"measured torque in chains.{chain.name}.work.points"
+        for chain in machine.chains
+        if isinstance(chain.work, Measured)
+        for curve in (chain.work.table_speed, chain.work.table_torque)
+    }
+    return measured | {
         id(cell.ocv_charge): rest,
         id(cell.ocv_volts): rest,
         id(cell.entropy_charge): warmth,

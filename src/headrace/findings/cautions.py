@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from headrace.machine.records import Machine
-from headrace.machine.works import Auger, Blade, Chipper, Fan, Pump, Saw, Shaft, Tiller, Wheels, Winch
+from headrace.machine.works import Auger, Blade, Chipper, Fan, Measured, Pump, Saw, Shaft, Tiller, Wheels, Winch
 
 LITHIUM = "Lithium packs burn: charge and store them where a fire can do no harm, and fuse them at the pack."
 LEAD = (
@@ -25,6 +25,7 @@ OF_TOOLS = {
     Fan: "A fan wants a guard on both sides before it is switched on.",
     Pump: "Keep pack and joints above the water and dry; no mains lead runs out to a pump in a pond.",
     Shaft: "A turning shaft takes hold of sleeves and hair: guard it, and unplug before you reach in.",
+    Measured: "What turns takes hold of sleeves and hair: guard it, and unplug before you reach in.",
     Winch: (
         "Nothing here holds the load when the power goes: fit a brake that works unplugged, stand clear of the rope, "
         "and never lift people."

@@ -5,11 +5,13 @@ from __future__ import annotations
 import numpy as np
 
 from headrace.findings.evidence import Evidence, Swing
-from headrace.findings.finding import NOT_HELD, Verdict, finding
+from headrace.findings.finding import NOT_HELD, Verdict, above, apart, finding, gravest, share_of
 from headrace.machine.naming import named
-from headrace.machine.works import Shaft
+from headrace.machine.records import Lanes
+from headrace.machine.works import Measured, Shaft
 
 SHARE = 0.5
+RPM = 30.0 / np.pi  # in a rad/s
 HOW = {  # what a wattmeter at the pack can tell apart
     "windage": "watts from the pack without work, less those with the tool taken off",
     "throw_share": "watts in work, less those without, at two speeds of the blade; what grows is the throw",
@@ -122,3 +124,44 @@ def known_by_a_label(evidence: Evidence) -> Verdict:
         lambda v, m: f"What the work takes is known only from a label of {said}, and a label is no demand.",
         lambda v, m: "Measure the watts of the old motor at work, less those with its belt off.",
     )
+
+
+@finding("past-the-table", level="note", source="the last row of the measured table")
+def past_the_table(evidence: Evidence) -> Verdict:
+    """A load known by a measured table can be turned faster than it was measured.
+
+    To do: measure on to the speed named, or set a governed speed below the last row.
+
+    What is compared: the speed after a full charge, without load, with the magnets warm from work, against the fastest
+    row of the table.
+
+    How it comes about: beyond its last row the torque of a table is held. A load that grows with the speed is then told
+    too small, and the tool turns slower and takes more than is said here.
+
+    Raised by:
+        starter = "measured"
+        chains.grinder.work.points = [["0 rpm", "6 N·m"], ["500 rpm", "4.4 N·m"]]
+
+    Silenced by:
+        chains.grinder.work.points = [["0 rpm", "6 N·m"], ["1000 rpm", "7 N·m"]]
+
+    Where it does not hold: under its load the tool may never come to the speed it has without; losses says how fast it
+    turns. Below its first row the table is held as well, which is not asked here.
+
+    The limit is from: the file's own table.
+    """
+    verdicts = [
+        _past(evidence.corners.fastest[place], float(chain.work.table_speed[-1]), chain.work.name)
+        for place, chain in enumerate(evidence.machine.chains)
+        if isinstance(chain.work, Measured)
+    ]
+    return gravest(verdicts, [share_of(verdict.value, verdict.limit) for verdict in verdicts])
+
+
+def _past(fastest: Lanes, last: float, name: str) -> Verdict:
+    def says(v: float, m: float) -> str:
+        said, row = apart(v * RPM, m * RPM)
+        return f"The {name} can turn at {said} rpm, and its table ends at {row} rpm: its torque is held from there."
+
+    words = "Measure its torque on to that speed; one that grows with the speed is told too small beyond its table."
+    return Verdict(fastest, last, above(fastest, last), "rad/s", says, lambda v, m: words)

@@ -189,8 +189,11 @@ def _heaviest(evidence: Evidence, place: int) -> str:
     working = [state for state in machine.job.states if state.loads(chain)]
 
     def taken(state: DutyState) -> float:
-        terms = tool.torque(chain.work, state, machine.job, machine.job.ambient)
-        return float(torque_terms.torque_at(terms, speed) * speed) if speed > 0.0 else 0.0
+        terms, curve = tool.torque(chain.work, state, machine.job, machine.job.ambient), tool.curve(chain.work, state)
+        if speed <= 0.0:
+            return 0.0
+        of_terms = torque_terms.torque_at(terms, speed)
+        return float((of_terms if curve is None else of_terms + curve.torque(speed)) * speed)
 
     heaviest = max(working, key=taken)
     return ", ".join([heaviest.name, *_load(heaviest)])
@@ -203,6 +206,7 @@ def _load(state: DutyState) -> list[str]:
         (state.depth, 100.0, ".3g", "cm deep"),
         (state.feed, 100.0, ".3g", "cm/s of feed"),
         (state.material, 3600.0, ".3g", "kg/h"),
+        (state.portion, 100.0, ".3g", "% of its table"),
         (state.load, 1.0, ".4g", "kg"),
         (state.slope, 180.0 / np.pi, ".3g", "° up"),
         (state.drawbar, 1.0, ".3g", "N behind"),

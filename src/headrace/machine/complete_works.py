@@ -8,12 +8,15 @@ from dataclasses import fields
 from functools import partial
 from typing import Any
 
+import numpy as np
+
 from headrace.machine.form_table import Table
 from headrace.machine.form_works import (
     AugerTable,
     BladeTable,
     ChipperTable,
     FanTable,
+    MeasuredTable,
     PumpTable,
     SawTable,
     ShaftTable,
@@ -24,7 +27,7 @@ from headrace.machine.form_works import (
 from headrace.machine.lanes import Lanes
 from headrace.machine.pedigree import Fields, Pedigree
 from headrace.machine.places import Path
-from headrace.machine.works import Auger, Blade, Chipper, Fan, Pump, Saw, Shaft, Tiller, Wheels, Winch, Work
+from headrace.machine.works import Auger, Blade, Chipper, Fan, Measured, Pump, Saw, Shaft, Tiller, Wheels, Winch, Work
 from headrace.physics import arrangement, fans, loads, pipes, pumping
 
 
@@ -138,6 +141,12 @@ def _shaft(pedigree: Pedigree, table: ShaftTable, at: str, path: Path) -> Shaft:
     )
 
 
+def _measured(pedigree: Pedigree, table: MeasuredTable, at: str, path: Path) -> Measured:
+    get = Fields(pedigree, table, at, path, "measured")
+    speeds, torques = zip(*((speed.typical, torque.typical) for speed, torque in table.points), strict=True)
+    return Measured(table.name, np.array(speeds), np.array(torques), get("spread"), get("inertia"))
+
+
 GROWTHS = ("the-same", "grows-with-speed", "grows-with-its-square")
 BUILDERS: dict[type, Callable[..., Work]] = {
     BladeTable: _blade,
@@ -150,4 +159,5 @@ BUILDERS: dict[type, Callable[..., Work]] = {
     WheelsTable: _wheels,
     PumpTable: _pump,
     ShaftTable: _shaft,
+    MeasuredTable: _measured,
 }

@@ -42,6 +42,7 @@ class StateTable(Table):
     material: Annotated[Written | None, Quantity("mass flow", 0.0, 50.0)] = None
     load: Annotated[Written | None, Quantity("mass", 0.0, 20_000.0)] = None
     demand: Annotated[Written | None, Quantity("power", 0.0, 20_000.0)] = None
+    portion: Annotated[Written | None, Quantity("fraction", 0.0, 3.0, "written")] = None
     slope: Annotated[Written | None, Quantity("angle", -1.0, 1.5708, "written")] = None
     drawbar: Annotated[Written | None, Quantity("force", 0.0, 50_000.0)] = None
     turning: bool = False

@@ -158,6 +158,24 @@ class ShaftTable(Table):
     inertia: Inertia = None
 
 
+Speed = Annotated[Written, Quantity("rotation", 0.0, 3000.0, "none")]
+Torque = Annotated[Written, Quantity("torque", 0.0, 5000.0, "none")]
+Point = Annotated[tuple[Speed, Torque], Field(strict=False)]  # a list is one, as the file has no other
+
+
+class MeasuredTable(Table):
+    """Anything that turns, known by a measured table: rows of speed and torque, speeds rising, its ends held.
+
+    ``spread`` is how much more or less the whole curve may be than was measured.
+    """
+
+    kind: Literal["measured"]
+    name: Name = "load"
+    points: Annotated[list[Point], Field(min_length=2, max_length=60)]
+    spread: Annotated[Written | None, Quantity("number", 0.2, 3.0)] = None
+    inertia: Inertia = None
+
+
 WorkTable = Annotated[
     BladeTable
     | TillerTable
@@ -168,7 +186,8 @@ WorkTable = Annotated[
     | WinchTable
     | WheelsTable
     | PumpTable
-    | ShaftTable,
+    | ShaftTable
+    | MeasuredTable,
     Field(discriminator="kind"),
 ]
 
@@ -184,9 +203,10 @@ class Asks:
 
 
 OVER_GROUND = ("mowing", "tilling")  # kinds of job that work their way over ground
-LOADS = ("sward", "wet_factor", "depth", "feed", "material", "load", "slope", "drawbar", "demand")  # keys of a state
+# keys of a state
+LOADS = ("sward", "wet_factor", "depth", "feed", "material", "load", "slope", "drawbar", "demand", "portion")
 FACTORS = ("wet_factor",)  # those that only multiply a load
-MATERIAL = ("sward", "depth", "feed", "material", "demand")  # those that a power given for the state stands for
+MATERIAL = ("sward", "depth", "feed", "material", "demand", "portion")  # those that a power given stands for
 NEVER_IDLE = {"wheels": "wheels that turn move the machine", "centrifugal-pump": "a pump that turns pumps"}
 PACES = ("tip_speed", "tool_speed", "flow", "load_speed", "travel_speed")  # each with two limits
 WORKS: dict[str, Asks] = {
@@ -199,5 +219,6 @@ WORKS: dict[str, Asks] = {
     "winch": Asks(WinchTable, needs=("load", "slope")),
     "centrifugal-pump": Asks(PumpTable),
     "shaft": Asks(ShaftTable, takes=("demand",)),
+    "measured": Asks(MeasuredTable, takes=("portion",)),
     "wheels": Asks(WheelsTable, takes=("load", "slope", "drawbar")),
 }

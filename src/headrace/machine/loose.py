@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, get_args
 
 from headrace.machine.form import quantity_of
 from headrace.machine.form_links import LINK_KINDS
 from headrace.machine.form_table import Table
-from headrace.machine.quantities import NotAQuantity
+from headrace.machine.quantities import NotAQuantity, Quantity
 
 
 def table(value: Any) -> dict[str, Any]:
@@ -32,6 +32,15 @@ def number(form: type[Table], entries: dict[str, Any], key: str) -> float | None
         return None
     try:
         return quantity.read(entries[key]).typical
+    except NotAQuantity:
+        return None
+
+
+def quantity_in(form: Any, value: Any) -> float | None:
+    """Return the typical value of what stands in a list, by its annotated form, or None where it cannot be read."""
+    quantity = next(m for m in get_args(form) if isinstance(m, Quantity))
+    try:
+        return quantity.read(value).typical
     except NotAQuantity:
         return None
 

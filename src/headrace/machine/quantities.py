@@ -23,6 +23,7 @@ BASES = ("given", "measured", "datasheet", "table", "assumed")
 ENDS = ("value", "low", "high")
 TABLE_KEYS = (*ENDS, "unit", "basis", "source")
 LARGEST_GAUGE = 40.0
+ONE = "must be one number: a wish, a limit, a count or a point of a table has no low and high"
 
 _PLAIN = re.compile(rf"^({NUMBER})\s*(.*)$", re.DOTALL)
 _BAND = re.compile(rf"^({NUMBER})\s*\.\.\s*({NUMBER})\s*(.*)$", re.DOTALL)
@@ -132,7 +133,7 @@ class Quantity:
         """Return one number, or low and high, within the limits."""
         ends, numbers, unit = _parsed(text, self.kind)
         if len(ends) > 1 and self.band == "none":
-            raise NotAQuantity(Wrong("must be one number: a wish, a limit or a count has no low and high"))
+            raise NotAQuantity(Wrong(ONE))
         slack = 1e-12 * max(abs(self.low), abs(ends[0]), 1e-300)  # a limit written in its own unit lies inside
         if not all(self.low - slack <= end <= self.high + slack for end in ends):
             raise NotAQuantity(Wrong(self._limit(unit), self._meant(numbers[0], unit)))
@@ -259,7 +260,7 @@ def _as_band(table: dict[str, Any]) -> str:
 def _shape(read: dict[str, tuple[float, ...]], band: Band) -> list[Wrong]:
     """Return what is wrong with which of value, low and high there are, and their order."""
     if band == "none" and ("low" in read or "high" in read):
-        return [Wrong("must be one number: a wish, a limit or a count has no low and high")]
+        return [Wrong(ONE)]
     if ("low" in read) != ("high" in read):
         return [Wrong("must have both low and high, or neither")]
     if "value" not in read and "low" not in read:

@@ -159,6 +159,7 @@ class DutyState:
     feed: Lanes = 0.0  # m/s, of the tool into the work
     material: Lanes = 0.0  # kg/s into the chipper
     demand: Lanes = 0.0  # W, of a shaft at the speed its watts are known at
+    portion: Lanes = 0.0  # -, of the torque of a measured table
     # hoisting, hauling, travel
     load: Lanes = 0.0  # kg on the rope, or carried
     slope: Lanes = 0.0  # rad, upward; a right angle for a free lift

@@ -10,15 +10,16 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import fields
+from itertools import pairwise
 from typing import Any
 
 from headrace.machine.form import JobTable, LimitsTable
 from headrace.machine.form_links import CONVERTERS, LINK_KINDS, MOTORS, MotorTable
 from headrace.machine.form_source import CellTable
-from headrace.machine.form_works import OVER_GROUND, PACES, WORKS
-from headrace.machine.loose import link_name, number, table, tables, text
+from headrace.machine.form_works import OVER_GROUND, PACES, WORKS, Speed, Torque
+from headrace.machine.loose import link_name, number, quantity_in, table, tables, text
 from headrace.machine.places import Path
-from headrace.machine.problems import key_of
+from headrace.machine.problems import key_of, shown
 from headrace.machine.records import Job
 from headrace.machine.rules_corded import corded_rules
 from headrace.machine.rules_job import job_rules
@@ -40,6 +41,7 @@ def rules(data: dict[str, Any]) -> Iterator[Said]:
             for said in _link(link):
                 yield (("chains", place, "links", k, *said[0]), *said[1:])
         yield from _blade(("chains", place, "work"), table(chain.get("work")))
+        yield from _points(("chains", place, "work", "points"), table(chain.get("work")))
     yield from corded_rules(data)
     yield from _cell(table(table(data.get("source")).get("cell")))
     yield from job_rules(data)
@@ -174,6 +176,21 @@ def _link(link: dict[str, Any]) -> Iterator[Said]:
 def _blade(path: Path, work: dict[str, Any]) -> Iterator[Said]:
     if "mass" in work and "inertia" in work:
         yield (*path, "mass"), work["mass"], "is used for the inertia, which is given too; give one of them", ""
+
+
+def _points(path: Path, work: dict[str, Any]) -> Iterator[Said]:
+    """Hold the rows of a measured table against the order they stand in."""
+    rows = work.get("points")
+    if work.get("kind") != "measured" or not isinstance(rows, list):
+        return
+    pairs = [row if isinstance(row, list) and len(row) == 2 else [None, None] for row in rows]
+    speeds, torques = ([quantity_in(form, pair[k]) for pair in pairs] for k, form in enumerate((Speed, Torque)))
+    for k, (before, speed) in enumerate(pairwise(speeds), start=1):
+        if before is not None and speed is not None and speed <= before:
+            said = f"must be faster than the row before it, {shown(pairs[k - 1][0])}"
+            yield (*path, k, 0), pairs[k][0], said, "write the rows from the slowest to the fastest, each speed once"
+    if torques and None not in torques and not any(torques):
+        yield path, NOTHING, "must have a torque above zero", "a tool that takes nothing is a state with idle = true"
 
 
 # --- source, job, limits -----------------------------------------------------------------------------

@@ -19,7 +19,7 @@ from headrace.physics.working import Node, Traced, heard
 Record = TypeVar("Record")
 
 BETWEEN = re.compile(r"[^\w.\[\]]+")  # what stands as one dash in an address
-TABLES = ("ocv_", "entropy_")  # fields whose arrays run over charge, not over lanes
+TABLES = ("ocv_", "entropy_", "table_")  # fields whose arrays run over charge or speed, not over lanes
 
 # Numbers that slow a freely turning tool; the corner of longest coasting takes each at its low end.
 DRAG = ("windage", "friction", "seal_drag", "idle_torque", "drag", "drag_slope", "drag_square")
@@ -115,7 +115,7 @@ def low_drag(machine: Machine) -> Machine:
 
 
 def lanes_of(record: object) -> tuple[int, ...]:
-    """Return the shape of a record's lanes: that to which all its arrays broadcast; tables of cells do not count."""
+    """Return the shape of a record's lanes: that to which all its arrays broadcast; tables do not count."""
     if isinstance(record, np.ndarray):
         return tuple(record.shape)
     parts: list[Any] = list(record) if isinstance(record, tuple) else []
@@ -125,13 +125,13 @@ def lanes_of(record: object) -> tuple[int, ...]:
 
 
 def first_lane(record: Record) -> Record:
-    """Return a record with every array of lanes cut down to its first lane; tables of cells stay whole."""
+    """Return a record with every array of lanes cut down to its first lane; tables stay whole."""
     first: Record = _each(record, lambda lanes: float(lanes.flat[0]))
     return first
 
 
 def some_lanes(record: Record, shape: tuple[int, ...], chosen: npt.NDArray[np.intp]) -> Record:
-    """Return a record with every array of lanes cut down to some lanes, in one row; tables of cells stay whole.
+    """Return a record with every array of lanes cut down to some lanes, in one row; tables stay whole.
 
     Parameters
     ----------

@@ -21,12 +21,14 @@ KINDS = LINK_KINDS | SOURCE_KINDS | {kind: asks.table for kind, asks in WORKS.it
 Said = tuple[Path, Any, str, str]  # where, the value (None where there is none), what must be, the way out
 MEANT, MISSING = "did you mean ", "is missing"
 NOTHING = object()  # no value to show
+PAIR = '["1000 rpm", "4 N·m"]'  # a row of a table
 
 PLAIN = {
     "string_type": "must be text",
     "int_type": "must be a whole number",
     "bool_type": "must be true or false",
     "list_type": "must be a list",
+    "tuple_type": f"must be a pair, as {PAIR}",
     "model_type": "must be a table",
     "model_attributes_type": "must be a table",
     "dict_type": "must be a table",
@@ -100,6 +102,9 @@ def _quantity(path: Path, error: ErrorDetails) -> Iterator[Said]:
 
 
 def _missing(path: Path, _: ErrorDetails) -> Iterator[Said]:
+    if isinstance(path[-1], int):  # a place in a row
+        yield path, NOTHING, f"{MISSING}; a row is a pair", f"write speed and torque, as {PAIR}"
+        return
     yield (
         path,
         NOTHING,

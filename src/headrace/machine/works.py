@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+import numpy.typing as npt
+
 from headrace.machine.lanes import Lanes
 
 
@@ -142,4 +145,15 @@ class Shaft:
     inertia: Lanes  # kg m2
 
 
-Work = Blade | Tiller | Auger | Saw | Chipper | Fan | Winch | Wheels | Pump | Shaft
+@dataclass(frozen=True, eq=False)
+class Measured:
+    """Anything that turns, known by a table somebody measured; the ends of the table are held."""
+
+    name: str
+    table_speed: npt.NDArray[np.float64]  # rad/s, rising
+    table_torque: npt.NDArray[np.float64]  # N m
+    spread: Lanes  # -, on every torque of the table
+    inertia: Lanes  # kg m2
+
+
+Work = Blade | Tiller | Auger | Saw | Chipper | Fan | Winch | Wheels | Pump | Shaft | Measured

@@ -19,7 +19,7 @@ from headrace.machine.loose import link_name
 from headrace.machine.problems import Problem, refuse
 from headrace.machine.quantities import TABLE_SCHEMA
 
-STARTERS = ("mower", "tiller", "auger", "saw", "chipper", "fan", "winch", "cart", "pump", "shaft", "corded")
+STARTERS = ("mower", "tiller", "auger", "saw", "chipper", "fan", "winch", "cart", "pump", "shaft", "measured", "corded")
 QUANTITY = "Quantity"  # what the schema calls the table of a quantity
 
 

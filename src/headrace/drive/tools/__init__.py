@@ -5,12 +5,13 @@ from headrace.drive.tools.hauling import HAULING
 from headrace.drive.tools.mowing import MOWING
 from headrace.drive.tools.pumping import PUMPING
 from headrace.drive.tools.soil import BORING, TILLING
+from headrace.drive.tools.tabled import BY_TABLE
 from headrace.drive.tools.tool import Measure, Tool, Waste
 from headrace.drive.tools.travelling import TRAVELLING
 from headrace.drive.tools.turning import TURNING
 from headrace.drive.tools.wood import CHIPPING, SAWING
 from headrace.machine.records import Lanes, Limits
-from headrace.machine.works import Auger, Blade, Chipper, Fan, Pump, Saw, Shaft, Tiller, Wheels, Winch, Work
+from headrace.machine.works import Auger, Blade, Chipper, Fan, Measured, Pump, Saw, Shaft, Tiller, Wheels, Winch, Work
 
 TOOLS: dict[type, Tool] = {
     Blade: MOWING,
@@ -23,6 +24,7 @@ TOOLS: dict[type, Tool] = {
     Wheels: TRAVELLING,
     Pump: PUMPING,
     Shaft: TURNING,
+    Measured: BY_TABLE,
 }
 
 __all__ = ["TOOLS", "Measure", "Tool", "Waste", "paces_wanted", "tool_of"]

@@ -86,6 +86,8 @@ class Tool:
         Of (record, state): inertia of the masses it moves along, at its shaft. [kg·m²]
     cuts
         Whether it hurts who touches it before it stands.
+    meets_its_load
+        Whether it starts against its load where no state of the job lets it turn without, though it cuts.
     """
 
     pace: Measure
@@ -101,6 +103,7 @@ class Tool:
     must_stop: float = math.inf
     carried: Callable[[Any, DutyState], Lanes] = _nothing
     cuts: bool = True
+    meets_its_load: bool = False
 
 
 def turning(speed: Lanes, watts: Lanes) -> Lanes:

@@ -42,7 +42,7 @@ def main() -> None:
 @click.argument(
     "starter",
     type=click.Choice(
-        ["mower", "tiller", "auger", "saw", "chipper", "fan", "winch", "cart", "pump", "shaft", "corded"]
+        ["mower", "tiller", "auger", "saw", "chipper", "fan", "winch", "cart", "pump", "shaft", "measured", "corded"]
     ),
 )
 @click.argument("file", type=click.Path(path_type=Path))
