@@ -168,7 +168,7 @@ def _endless(kind: str, volts: float, ohms: float) -> Cell:
 
 def _cell(pedigree: Pedigree, table: CellTable, *, sized: bool = False) -> Cell:
     row = row_of("cells", table.shelf)
-    bands = _bands(str(row["chemistry"]))
+    bands = _bands(row)
     # what has no spread of its own on the shelf is a rating or a dimension
     spread = {key: bands.get(key, (1.0, 1.0)) for key in row}
     get = Fields(pedigree, table, "source.cell", ("source", "cell"), "cell", row, spread)
@@ -225,13 +225,13 @@ def _cell(pedigree: Pedigree, table: CellTable, *, sized: bool = False) -> Cell:
     )
 
 
-def _bands(chemistry: str) -> dict[str, tuple[float, float]]:
-    """Return the spread of each column of the shelf, of a chemistry where it has its own."""
-    rows = sorted(load("cell_bands"), key=lambda band: str(band["chemistry"]) != "")
+def _bands(row: Row) -> dict[str, tuple[float, float]]:
+    """Return the spread of each column of the shelf, that of the chemistry or of this cell where it has its own."""
+    rows = sorted(load("cell_bands"), key=lambda band: (band["cell"] != "", band["chemistry"] != ""))
     return {
         str(band["field"]): (float(band["low"]), float(band["high"]))
         for band in rows
-        if band["chemistry"] in ("", chemistry)
+        if band["chemistry"] in ("", row["chemistry"]) and band["cell"] in ("", row["name"])
     }
 
 
