@@ -232,8 +232,8 @@ def test_a_cell_of_the_shelf_hangs_together(cell: Row) -> None:
     assert volts[-1] <= cell["full_voltage"] + 1e-9
     assert cell["empty_voltage"] < cell["nominal_voltage"] < cell["full_voltage"]
     assert cell["continuous_current"] < cell["peak_current"]
-    # metal and powder over the space: lithium in cans 2.3 to 3 times water, sodium's hard carbon less; blocks, with their
-    # corners and lids, 2 to 2.7 of lead and acid, 1.8 to 2.4 of iron phosphate
+    # metal and powder over the space: lithium in cans 2.3 to 3 times water, sodium's hard carbon less; blocks, with
+    # their corners and lids, 2 to 2.7 of lead and acid, 1.8 to 2.4 of iron phosphate
     kind = (cell["chemistry"], cell["form"])
     footprint = 1.0 if cell["form"] == "block" else math.pi / 4.0
     low, high = DENSITIES.get(kind, (2300.0, 3000.0))

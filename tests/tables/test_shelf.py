@@ -1,4 +1,4 @@
-"""The shelf's controllers, inverters, drives, connectors, fuses and contactors: pinned, ordered, held against physics."""
+"""Controllers, inverters, drives, connectors, fuses and contactors of the shelf: pinned, and held against physics."""
 
 from __future__ import annotations
 
