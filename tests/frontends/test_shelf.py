@@ -184,3 +184,14 @@ def test_a_file_of_parts_that_cannot_be_used_is_refused_like_a_machine_file(tmp_
     assert result.exit_code == 2
     assert result.stdout == ""
     assert '  my-parts.toml:5  cells.my-cell.capacity = "4.8 kg"\n' in result.stderr
+
+
+def test_the_page_of_the_shelf_says_what_the_verb_says(tmp_path: Path) -> None:
+    page = (Path(__file__).parents[2] / "docs" / "shelf.md").read_text(encoding="utf-8")
+    _, parts, *_ = re.findall(r"```toml\n(.*?)```", page, re.S)
+    classes, cell = re.findall(r"```text\n(.*?)```", page, re.S)
+    file = tmp_path / "my-parts.toml"
+    file.write_text(parts, encoding="utf-8")
+    assert run().stdout == classes
+    assert run("cells", "shed-cell", "--parts", str(file)).stdout == cell
+    assert answer("motors", "shed-motor", "--parts", str(file))["file"] == "my-parts.toml"

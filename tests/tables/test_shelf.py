@@ -12,7 +12,7 @@ from headrace.machine.form_links import LINK_KINDS
 from headrace.tables import Row, load, sources, units
 
 # Rows, and the sum of each typical column.
-TYPED_IN = {
+TYPED_IN: dict[str, tuple[int, dict[str, float]]] = {
     "controllers": (7, {"max_voltage": 396, "continuous_current": 600, "peak_current": 1125, "price": 1015}),
     "inverters": (6, {"power": 11600, "input": 156, "idle_power": 111, "efficiency": 5.36, "price": 2565}),
     "drives": (11, {"efficiency": 9.895, "ratio": 78, "power": 14900, "price": 1080}),

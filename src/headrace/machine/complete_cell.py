@@ -19,6 +19,7 @@ from headrace.tables import Row, load
 
 LONG_RATING, SHORT_RATING = 72_000.0, 3_600.0  # s, discharges between which wells follow an exponent
 RATED = 3.6e5  # A s, any rating: wells of an exponent scale with it
+VOLTS = ("full_voltage", "empty_voltage", "nominal_voltage")
 PULSE = 10.0  # s into a pulse test at which its volts are noted
 BLOCK = "block"  # form of what is made in every size, so that a capacity of its own sizes the rest of it
 # How a block's numbers go with its capacity, as powers of it.
@@ -41,7 +42,7 @@ def complete_cell(pedigree: Pedigree, table: CellTable, *, sized: bool = False) 
     part = pedigree.shelf.part("cells", table.shelf)
     made = _Making(pedigree, part, part.under(table), sized=sized)
     get, shelf, row = made.get, made.shelf, part.row
-    capacity = get("capacity")
+    capacity, full, empty, nominal = (get(key) for key in ("capacity", *VOLTS))
     resistance, slow_resistance, slow_time = made.resistances()
     rest = [point for point in load("ocv") if point["table"] == row["ocv_table"]]
     entropy = [point for point in load("entropy") if point["table"] == row["entropy_table"]]
@@ -56,9 +57,9 @@ def complete_cell(pedigree: Pedigree, table: CellTable, *, sized: bool = False) 
         entropy_charge=np.array([point["charge"] for point in entropy]),
         entropy_slope=np.array([point["slope"] for point in entropy]),
         capacity=capacity,
-        full_voltage=get("full_voltage"),
-        empty_voltage=get("empty_voltage"),
-        nominal_voltage=get("nominal_voltage"),
+        full_voltage=full,
+        empty_voltage=empty,
+        nominal_voltage=nominal,
         resistance=resistance,
         slow_resistance=slow_resistance,
         slow_time=slow_time,
