@@ -13,7 +13,7 @@ import pytest
 from headrace.errors import MachineFileError
 from headrace.machine import edit, read, read_variants, starter
 from headrace.machine.complete_cell import PULSE
-from headrace.machine.draws import draws
+from headrace.machine.draws import draws, evenly, quantile
 from headrace.machine.links import Motor
 from headrace.machine.parts import parts_in
 from headrace.machine.reading import Reading
@@ -158,10 +158,10 @@ def test_measured_numbers_say_so_and_have_the_narrower_band(tmp_path: Path) -> N
 PULSED = {"pulse_current": '"10 A"', "pulse_drop": '"0.4 V"'}
 
 
-def volts_lost(cell: Any, current: float) -> float:
+def volts_lost(cell: Any, current: Any) -> Any:
     """Return what a pulse takes from the volts of a cell after ten seconds."""
     slow = zip(cell.slow_resistance, cell.slow_time, strict=True)
-    return float(current * cell.resistance + sum(cells.rc_step(0.0, current, r, t, PULSE) for r, t in slow))
+    return current * cell.resistance + sum(cells.rc_step(0.0, current, r, t, PULSE) for r, t in slow)
 
 
 @pytest.mark.parametrize("like", [str(row["name"]) for row in load("cells")])
@@ -176,10 +176,14 @@ def test_a_cell_of_a_pulse_test_loses_the_volts_of_the_test(like: str, tmp_path:
 
 
 def test_the_draws_of_a_pulse_test_lose_what_they_drew(tmp_path: Path) -> None:
-    drawn = draws(cell_of(tmp_path, own("cells", "energy-21700", PULSED)), 20, 1)
-    lost = drawn.source.cell.resistance
-    assert isinstance(lost, np.ndarray)
-    assert np.ptp(lost) > 0.0
+    plan = cell_of(tmp_path, own("cells", "energy-21700", PULSED))
+    cell = draws(plan, 20, 1).source.cell
+    drop, current = (
+        np.append(origin.typical, quantile(origin, evenly(20, 1, origin.address)))
+        for origin in (plan.pedigree[f"source.cell.{key}"] for key in ("pulse_drop", "pulse_current"))
+    )
+    assert np.ptp(drop) > 0.0
+    assert volts_lost(cell, current) == pytest.approx(drop)
 
 
 def test_the_resistance_of_the_machine_file_goes_before_the_pulse_of_the_part(tmp_path: Path) -> None:

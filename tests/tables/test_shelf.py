@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import tomllib
+from collections.abc import Mapping
 from pathlib import Path
 
 import pytest
@@ -30,7 +31,7 @@ def triples(table: str) -> list[str]:
 
 
 def name_of(value: object) -> str:
-    return str(value["name"]) if isinstance(value, dict) or hasattr(value, "keys") else str(value)
+    return str(value["name"]) if isinstance(value, Mapping) else str(value)
 
 
 @pytest.mark.parametrize("table", TYPED_IN)
