@@ -1,6 +1,6 @@
 """Run every benchmark."""
 
-from benchmarks import compare, pack_map, points, recorder, start, sure
+from benchmarks import choose, compare, pack_map, points, recorder, start, sure
 
-for benchmark in (points, pack_map, sure, compare, recorder, start):
+for benchmark in (points, pack_map, sure, choose, compare, recorder, start):
     benchmark.main()

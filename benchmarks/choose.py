@@ -16,7 +16,7 @@ SAMPLE = 60  # combinations looked at alone, spread over all
 def main() -> None:
     """Time both and hold a sample of the lanes against the same combinations alone."""
     reading = read_text(starter("shaft"))
-    shelf = whole_shelf(reading.machine)
+    shelf = whole_shelf(reading)
     began = time.process_time()
     groups = list(looked_through(reading, shelf))
     together = time.process_time() - began
@@ -30,7 +30,7 @@ def main() -> None:
     for group, lane in zip(chosen, lanes, strict=True):
         axes = group.axes[:, [lane]]
         assert thinkable(plans[id(group)], axes).all()
-        found.append(look(plans[id(group)], axes, group.motor))
+        found.append(look(plans[id(group)], axes, group.row))
     alone = (time.process_time() - began) / SAMPLE
     for group, lane, one in zip(chosen, lanes, found, strict=True):
         same &= bool(one.works[0]) == bool(group.looked.works[lane])

@@ -13,7 +13,7 @@ from headrace.explore.choosing import (
     Choice,
     Group,
     Looked,
-    Shelf,
+    Offer,
     choose,
     combined,
     front_of,
@@ -27,7 +27,7 @@ from headrace.machine import edit, read_text, starter
 from headrace.machine.links import Motor
 from headrace.machine.substitute import with_shelf_parts
 
-SMALL = Shelf(
+SMALL = Offer(
     motors=("brushed-36v-medium", "brushed-48v-medium"),
     cells=("energy-18650", "power-21700"),
     windings=(1.0, 1.35, 1.7, 2.0),
@@ -37,27 +37,27 @@ SMALL = Shelf(
 )
 
 
-def alone(shelf: Shelf, every: int) -> list[Group]:
+def alone(shelf: Offer, every: int) -> list[Group]:
     """Return groups of a shelf with each combination looked at in a lane of its own; one in ``every`` of them."""
     groups = []
     for group in looked_through(read_text(starter("shaft")), shelf):
         plan = with_shelf_parts(read_text(starter("shaft")), group.motor, group.cell)
         chosen = group.axes[:, ::every]
-        one = [look(plan, chosen[:, [k]], group.motor) for k in range(chosen.shape[1])]
+        one = [look(plan, chosen[:, [k]], group.row) for k in range(chosen.shape[1])]
         numbers = [
             np.concatenate([getattr(found, name) for found in one]) for name in ("works", "cost", "mass", "time")
         ]
         works, cost, mass, time = numbers
-        groups.append(Group(group.motor, group.cell, plan, chosen, Looked((), works, cost, mass, time)))
+        groups.append(Group(group.motor, group.cell, group.row, plan, chosen, Looked((), works, cost, mass, time)))
     return groups
 
 
-def at_once(shelf: Shelf, every: int) -> list[Group]:
+def at_once(shelf: Offer, every: int) -> list[Group]:
     """Return the same combinations looked at in lanes."""
     found = []
     for group in looked_through(read_text(starter("shaft")), shelf):
         chosen = group.axes[:, ::every]
-        found.append(Group(group.motor, group.cell, group.plan, chosen, look(group.plan, chosen, group.motor)))
+        found.append(Group(group.motor, group.cell, group.row, group.plan, chosen, look(group.plan, chosen, group.row)))
     return found
 
 
@@ -104,7 +104,7 @@ def test_what_is_left_out_unseen_breaks_a_limit_when_looked_at() -> None:
     likely = thinkable(plan, axes)
     assert likely.any()
     assert not likely.all()
-    assert not look(plan, axes[:, ~likely], "brushed-36v-medium").works.any()
+    assert not look(plan, axes[:, ~likely], {"price": 110.0, "mass": 4.5}).works.any()
 
 
 def test_the_shown_are_marched_and_tried_in_draws() -> None:
@@ -129,14 +129,14 @@ def test_a_loser_would_beat_the_whole_front_and_breaks_one_limit() -> None:
 
 def test_where_nothing_works_the_nearest_says_why() -> None:
     text = edit(starter("shaft"), {"limits.max_mass": "0.2 kg"})
-    few = Shelf(SMALL.motors[:1], SMALL.cells[:1], (1.7,), (1.0,), (10,), (1, 2))
+    few = Offer(SMALL.motors[:1], SMALL.cells[:1], (1.7,), (1.0,), (10,), (1, 2))
     found = choose(read_text(edit(text, {"limits.max_mass": "3 kg", "limits.time": "20 h"})), few)
     assert not found.front
     assert found.losers[0].reasons
 
 
 def test_the_whole_shelf_is_fifty_thousand_and_more() -> None:
-    assert whole_shelf(read_text(starter("shaft")).machine).count >= 50_000
+    assert whole_shelf(read_text(starter("shaft"))).count >= 50_000
 
 
 @pytest.mark.parametrize("name", ["mower", "tiller", "saw", "fan", "winch", "cart", "pump", "shaft", "corded"])

@@ -331,7 +331,20 @@ def test_a_start_at_the_wall_keeps_its_books(motor: str) -> None:
         assert number(begun.motor_current) < at_rest
         assert number(begun.motor_current) > 3.0 * number(held.motor_current)
     else:
-        assert number(begun.motor_current) == pytest.approx(6.0 * 750.0 / 0.7 / 230.0 / 0.75, rel=0.02)
+        plate = 6.0 * 750.0 / 0.7 / 230.0 / 0.75  # six times its current; behind a line of 0.6 ohm a little less
+        assert 0.85 * plate < number(begun.motor_current) < plate
+
+
+@pytest.mark.parametrize("ohms", [0.0, 0.6, 3.0, 10.0])
+def test_a_motor_held_fast_on_a_long_cord_takes_watts_and_never_gives_them(ohms: float) -> None:
+    text = WALL.replace("MOTOR", CAGE).replace("= 12", "= 1").replace('"300 W"', '"5000 W"')
+    machine = read_text(text.replace('"0.6 Ω"', f'"{ohms} Ω"')).machine
+    source = terminals(machine)
+    point = point_of(machine)
+    assert number(point.motor_speed) == 0.0
+    watts = number(source.given(point.battery_current, point.battery_current * point.in_phase))
+    assert watts > 0.0
+    assert 0.0 < number(point.terminal_voltage) <= 230.0 + 1e-9
 
 
 def test_a_chain_of_direct_current_beside_one_on_an_inverter() -> None:

@@ -221,7 +221,7 @@ def tree(
         "value": node.value if math.isfinite(node.value) else None,
         "unit": own,
         "basis": origin.basis if origin is not None else None,
-        "source": _source(origin),
+        "source": source_in_words(origin),
         "low": origin.low if origin is not None and origin.low < origin.high else None,
         "high": origin.high if origin is not None and origin.low < origin.high else None,
         "line": origin.line if origin is not None and origin.line else None,
@@ -293,7 +293,8 @@ def _law(node: Node) -> Law | None:
     return law_named(node.name) if node.kind == "law" else None
 
 
-def _source(origin: Any) -> str | None:
+def source_in_words(origin: Any) -> str | None:
+    """Return where a number comes from by the title of its source, with what it was made of where it was made."""
     if origin is None:
         return None
     said = str(origin.source)

@@ -153,7 +153,7 @@ class OnInduction(NamedTuple):
         """Return the point at a speed; that at standstill where the lane does not move."""
         turning = np.where(moving, speed, 0.0)
         in_phase = np.where(moving, self.asked(self.load.torque(np.where(moving, speed, 1.0)))[1], 0.0)
-        locked, drawn = self.pulling(np.zeros(speed.shape))
+        locked, drawn, _ = self.pulling(np.zeros(speed.shape))
         current = np.where(moving, np.hypot(in_phase, self.idle_current), locked)
         in_phase = np.where(moving, in_phase, drawn)
         bus, terminal = (
@@ -164,16 +164,21 @@ class OnInduction(NamedTuple):
         fate = np.where(moving, np.int8(Outcome.FULL_VOLTAGE), np.int8(Outcome.NO_CROSSING)).astype(np.int8)
         return _point(turning, turning / self.turns, current, bus, terminal, share, fate)
 
-    def pulling(self, speed: Array) -> tuple[Array, Array]:
-        """Return the current at a speed under all the torque there is, and its part in phase. [A, A]"""
-        volts = self.voltage / self.plate_voltage
+    def pulling(self, speed: Array) -> tuple[Array, Array, Array]:
+        """Return current, its part in phase, and torque at a speed under all the torque there is. [A, A, N·m]
+
+        The motor at that slip is an impedance, known at the voltage of its plate; the line stands before it.
+        """
         slip = np.maximum(induction.rotor_slip(self.synchronous, speed), 0.0)
-        current = np.asarray(volts * induction.current_at_slip(slip, self.start_current, self.breakdown_slip))
-        most = induction.sagged_breakdown(self.breakdown_torque, self.voltage, self.plate_voltage)
-        gap = induction.gap_power(induction.torque_at_slip(slip, most, self.breakdown_slip), self.synchronous)
-        whole = self.resistance + self.wiring + self.source
-        in_phase = (gap + self.standing_loss + whole * current**2) / self.voltage
-        return current, np.minimum(in_phase, current)
+        rotor = induction.current_at_slip(slip, self.start_current, self.breakdown_slip)
+        amps = np.maximum(np.hypot(rotor, self.idle_current), LEAST)
+        torque = induction.torque_at_slip(slip, self.breakdown_torque, self.breakdown_slip)
+        watts = induction.gap_power(torque, self.synchronous) + self.standing_loss + self.resistance * amps**2
+        whole = self.plate_voltage / amps
+        ohms = np.minimum(watts / amps**2, whole)
+        loop = self.wiring + self.source
+        current = self.voltage / np.sqrt((ohms + loop) ** 2 + whole**2 - ohms**2)
+        return current, current**2 * (ohms + loop) / self.voltage, np.asarray(torque * (current / amps) ** 2)
 
 
 def induction_hunt(train: InductionTrain, terminals: Terminals, shape: tuple[int, ...]) -> OnInduction:

@@ -17,7 +17,7 @@ from headrace.drive.terminals import Terminals
 from headrace.drive.train import Converted, InductionTrain, Turning
 from headrace.machine.records import Lanes
 from headrace.machine.values import in_one_row
-from headrace.physics import converters, induction, margins, motors, series_motor
+from headrace.physics import converters, margins, motors, series_motor
 
 
 @dataclass(frozen=True)
@@ -154,14 +154,12 @@ def _in_series(chain: OnSeries) -> Puller:
 
 def _by_slip(chain: OnInduction) -> Puller:
     def pull(speed: Array) -> Pull:
-        current, in_phase = chain.pulling(speed)
-        most = induction.sagged_breakdown(chain.breakdown_torque, chain.voltage, chain.plate_voltage)
-        torque = induction.torque_at_slip(induction.rotor_slip(chain.synchronous, speed), most, chain.breakdown_slip)
+        current, in_phase, torque = chain.pulling(speed)
         return Pull(
             motor_current=current,
             battery_current=current.copy(),
             in_phase=in_phase,
-            bus_voltage=np.asarray(chain.voltage - (chain.wiring + chain.source) * in_phase),
+            bus_voltage=np.asarray(chain.voltage - (chain.wiring + chain.source) * current**2 / in_phase),
             pull=np.asarray(torque),
             load=np.asarray(chain.load.torque(speed)) + 0.0 * current,
             apparent=np.zeros(current.shape),

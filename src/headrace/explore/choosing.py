@@ -26,7 +26,7 @@ from headrace.machine.substitute import with_shelf_parts
 from headrace.machine.values import value_at, with_numbers
 from headrace.pack import arrangement
 from headrace.runs.march import Progress
-from headrace.tables import load
+from headrace.tables import Row
 
 Array = npt.NDArray[np.float64]
 Mask = npt.NDArray[np.bool_]
@@ -41,7 +41,7 @@ AXES = ("winding", "ratio", "series", "parallel")
 
 
 @dataclass(frozen=True)
-class Shelf:
+class Offer:
     """What may be combined."""
 
     motors: tuple[str, ...]
@@ -57,13 +57,13 @@ class Shelf:
         return int(np.prod([len(getattr(self, name)) for name in self.__dataclass_fields__]))
 
 
-def whole_shelf(machine: Machine) -> Shelf:
+def whole_shelf(reading: Reading) -> Offer:
     """Return everything there is; the ratio only where the first chain has a belt, chain or gear to change."""
-    return Shelf(
-        motors=tuple(str(row["name"]) for row in load("motors")),
-        cells=tuple(str(row["name"]) for row in load("cells")),
+    return Offer(
+        motors=tuple(reading.shelf.names("motors")),
+        cells=tuple(reading.shelf.names("cells")),
         windings=WINDINGS,
-        ratios=RATIOS if _stage(machine) is not None else (1.0,),
+        ratios=RATIOS if _stage(reading.machine) is not None else (1.0,),
         series=SERIES,
         parallel=PARALLEL,
     )
@@ -98,6 +98,7 @@ class Group:
 
     motor: str
     cell: str
+    row: Row  # of the motor
     plan: Machine
     axes: Array  # [4, lane]: winding, ratio, series, parallel
     looked: Looked
@@ -134,7 +135,7 @@ class Chosen:
     """What the shelf offers."""
 
     machine: Machine
-    shelf: Shelf
+    offer: Offer
     looked_at: int  # combinations that were not out of the question by volts, mass, size or money alone
     works: int
     front: tuple[Pick, ...]
@@ -144,7 +145,7 @@ class Chosen:
 
 
 def choose(
-    reading: Reading, shelf: Shelf | None = None, count: int = 0, seed: int = 1, progress: Progress | None = None
+    reading: Reading, offer: Offer | None = None, count: int = 0, seed: int = 1, progress: Progress | None = None
 ) -> Chosen:
     """Look at every combination of a shelf and return the front.
 
@@ -152,15 +153,15 @@ def choose(
     ----------
     reading
         The file.
-    shelf
-        What may be combined; left out, all there is.
+    offer
+        What may be combined; left out, the whole shelf.
     count, seed
         Draws in which each shown choice is tried; none where 0.
     progress
         Told the share of the work done.
     """
-    shelf = shelf or whole_shelf(reading.machine)
-    groups = list(looked_through(reading, shelf, progress))
+    offer = offer or whole_shelf(reading)
+    groups = list(looked_through(reading, offer, progress))
     front = front_of(groups)
     marched = [_marched(group, pick) for group, pick in _spread(front)]
     shown = [pick for pick in marched if pick.marched is not None and bool(pick.marched.works.all())]
@@ -169,7 +170,7 @@ def choose(
         shown = [_drawn(by_parts[pick.choice.motor, pick.choice.cell], pick, count, seed) for pick in shown]
     return Chosen(
         machine=reading.machine,
-        shelf=shelf,
+        offer=offer,
         looked_at=sum(group.axes.shape[1] for group in groups),
         works=sum(int(group.looked.works.sum()) for group in groups),
         front=tuple(pick for _, pick in front),
@@ -179,22 +180,22 @@ def choose(
     )
 
 
-def looked_through(reading: Reading, shelf: Shelf, progress: Progress | None = None) -> Iterator[Group]:
+def looked_through(reading: Reading, offer: Offer, progress: Progress | None = None) -> Iterator[Group]:
     """Yield every motor with every kind of cell, all of their combinations looked at."""
-    pairs = [(motor, cell) for motor in shelf.motors for cell in shelf.cells]
-    grid = np.meshgrid(*(np.array(getattr(shelf, name), dtype=float) for name in _fields(shelf)), indexing="ij")
+    pairs = [(motor, cell) for motor in offer.motors for cell in offer.cells]
+    grid = np.meshgrid(*(np.array(getattr(offer, name), dtype=float) for name in _fields(offer)), indexing="ij")
     axes = np.stack([axis.ravel() for axis in grid])
     for place, (motor, cell) in enumerate(pairs):
         plan = with_shelf_parts(reading, motor, cell)
-        likely = axes[:, thinkable(plan, axes)]
+        likely, row = axes[:, thinkable(plan, axes)], reading.shelf.part("motors", motor).typical
         if likely.shape[1] > 0:
-            yield Group(motor, cell, plan, likely, look(plan, likely, motor))
+            yield Group(motor, cell, row, plan, likely, look(plan, likely, row))
         if progress is not None:
             progress((place + 1) / len(pairs))
 
 
-def _fields(shelf: Shelf) -> tuple[str, ...]:
-    return tuple(name for name in shelf.__dataclass_fields__ if name not in ("motors", "cells"))
+def _fields(offer: Offer) -> tuple[str, ...]:
+    return tuple(name for name in offer.__dataclass_fields__ if name not in ("motors", "cells"))
 
 
 def thinkable(plan: Machine, axes: Array) -> Mask:
@@ -209,7 +210,7 @@ def thinkable(plan: Machine, axes: Array) -> Mask:
     return np.asarray(fits & (source.series * source.cell.full_voltage <= min(ratings) * over))
 
 
-def look(plan: Machine, axes: Array, motor: str) -> Looked:
+def look(plan: Machine, axes: Array, motor: Row) -> Looked:
     """Look at combinations of one plan at a glance.
 
     Parameters
@@ -219,22 +220,21 @@ def look(plan: Machine, axes: Array, motor: str) -> Looked:
     axes
         Winding, ratio, series and parallel, [4, lane...].
     motor
-        Name on the shelf, for its price and mass.
+        Its row of the shelf, for price and mass.
     """
     lanes = combined(plan, axes)
     return _judged(lanes, design.gathered(lanes, four_days_at_a_glance(lanes), ()), motor)
 
 
-def _judged(lanes: Machine, evidence: Evidence, motor: str) -> Looked:
-    row = next(row for row in load("motors") if row["name"] == motor)
+def _judged(lanes: Machine, evidence: Evidence, motor: Row) -> Looked:
     judged = judge(evidence, packs_only=True)
     shape = evidence.shape
     source = lanes.source
     return Looked(
         judged=judged,
         works=np.broadcast_to(~np.any([j.failing for j in judged], axis=0), shape),
-        cost=_wide(arrangement.cost(source) + float(row["price"]), shape),
-        mass=_wide(arrangement.mass(source) + float(row["mass"]), shape),
+        cost=_wide(arrangement.cost(source) + float(motor["price"]), shape),
+        mass=_wide(arrangement.mass(source) + float(motor["mass"]), shape),
         time=_wide(evidence.days.new.to_reserve, shape),
     )
 
@@ -330,7 +330,7 @@ def _lanes(pick: Pick) -> Array:
 def _marched(group: Group, pick: Pick) -> Pick:
     """Return a pick as ``design`` would have it."""
     lanes = combined(group.plan, _lanes(pick))
-    found = _judged(lanes, design.gathered(lanes, design.four_days(lanes), ()), group.motor)
+    found = _judged(lanes, design.gathered(lanes, design.four_days(lanes), ()), group.row)
     lasts = design.until_empty(lanes, keep_trace=False)
     return replace(pick, marched=replace(found, time=np.asarray(lasts.to_reserve)))
 
@@ -338,7 +338,7 @@ def _marched(group: Group, pick: Pick) -> Pick:
 def _drawn(group: Group, pick: Pick, count: int, seed: int) -> Pick:
     """Return a pick with the share of the draws in which it works."""
     drawn = draws(group.plan, count, seed)
-    works = look(drawn, _lanes(pick), group.motor).works
+    works = look(drawn, _lanes(pick), group.row).works
     return replace(pick, often=float(np.mean(works.reshape(-1)[1:])))
 
 

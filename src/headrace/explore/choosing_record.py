@@ -21,7 +21,7 @@ def choice_record(chosen: Chosen, count: int, seed: int) -> Record:
     return {
         "machine": chosen.machine.name,
         "draws": {"count": count, "seed": seed if count else None},
-        "combinations": chosen.shelf.count,
+        "combinations": chosen.offer.count,
         "looked_at": chosen.looked_at,
         "works": chosen.works,
         "wanted_s": float(chosen.machine.limits.time_wanted),

@@ -16,11 +16,12 @@ from headrace.machine.form_works import FACTORS, MATERIAL, OVER_GROUND, PACES, W
 from headrace.machine.pedigree import FILE, OPEN, Fields, Pedigree
 from headrace.machine.places import Path
 from headrace.machine.records import DutyState, Job, Lanes, Limits, Machine, Origin, Safety
+from headrace.machine.shelf import Shelf
 from headrace.machine.worked import Law
 from headrace.physics import loads
 
 
-def complete(file: File, name: str, lines: Mapping[Path, int]) -> Machine:
+def complete(file: File, name: str, lines: Mapping[Path, int], shelf: Shelf) -> Machine:
     """Return the records of a file that has no problems.
 
     Parameters
@@ -31,8 +32,10 @@ def complete(file: File, name: str, lines: Mapping[Path, int]) -> Machine:
         What the file is called.
     lines
         Of its keys, by path.
+    shelf
+        What it may name.
     """
-    pedigree = Pedigree(lines)
+    pedigree = Pedigree(lines, shelf)
     source = complete_source(pedigree, file.source)  # before the chains: wheels carry the pack
     frequency = float(source.frequency)
     chains = tuple(

@@ -28,7 +28,7 @@ from headrace.machine.pedigree import EXACT, Fields, Pedigree, row_of
 from headrace.machine.places import Path
 from headrace.machine.records import Chain, Origin
 from headrace.physics import motors, transmission
-from headrace.tables import load
+from headrace.tables import Row, load
 
 # Magnets usual in each make of motor, where neither file nor shelf says; of the source of the defaults.
 USUAL_MAGNET = {"brushed": "ferrite", "electronic": "neodymium"}
@@ -90,8 +90,12 @@ def _worm(pedigree: Pedigree, table: WormTable, at: str, path: Path) -> Transmis
     return Transmission(table.name, "worm", get("ratio"), efficiency, creep, get("drag"), get("drag_slope"))
 
 
-def _motor(pedigree: Pedigree, table: MotorTable, at: str, path: Path) -> Motor:
-    row = row_of("motors", table.shelf) if table.shelf is not None else {}
+def complete_motor(pedigree: Pedigree, table: MotorTable, at: str, path: Path) -> Motor:
+    """Return a motor; what neither the file nor a part of the builder's own says comes from the shelf."""
+    row: Row = {}
+    if table.shelf is not None:
+        part = pedigree.shelf.part("motors", table.shelf)
+        row, table = part.row, part.under(table)
     commutation = table.commutation or str(row.get("commutation", "brushed"))
     get = Fields(pedigree, table, at, path, "dc-motor", row)
     magnet = row_of("magnets", table.magnet or str(row.get("magnet", USUAL_MAGNET[commutation])))
@@ -223,7 +227,7 @@ BUILDERS: dict[type, Callable[..., Link]] = {
     BearingsTable: _bearings,
     TransmissionTable: _transmission,
     WormTable: _worm,
-    MotorTable: _motor,
+    MotorTable: complete_motor,
     InductionMotorTable: induction_motor,
     ControllerTable: _controller,
     InverterTable: inverter,

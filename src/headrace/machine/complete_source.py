@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
 
 import numpy as np
 
+from headrace.machine.complete_cell import BLOCK, complete_cell
 from headrace.machine.form_source import (
     AnySourceTable,
     CellsTable,
@@ -20,16 +20,8 @@ from headrace.machine.form_source import (
 )
 from headrace.machine.lanes import Lanes
 from headrace.machine.pedigree import Fields, Pedigree, row_of
-from headrace.machine.records import Cell, Origin, Source, Strips, Wells
-from headrace.physics import arrangement, charge_wells
-from headrace.tables import Row, load
-
-LONG_RATING, SHORT_RATING = 72_000.0, 3_600.0  # s, discharges between which wells follow an exponent
-RATED = 3.6e5  # A s, any rating: wells of an exponent scale with it
-BLOCK = "block"  # form of what is made in every size, so that a capacity of its own sizes the rest of it
-# How a block's numbers go with its capacity, as powers of it.
-SIZED = {"resistance": -1.0, "continuous_current": 1.0, "peak_current": 1.0, "mass": 1.0, "price": 1.0}
-SIDES = {"diameter": 1.0 / 3.0, "length": 1.0 / 3.0}
+from headrace.machine.records import Cell, Origin, Source, Strips
+from headrace.physics import arrangement
 
 
 def complete_source(pedigree: Pedigree, table: AnySourceTable) -> Source:
@@ -42,7 +34,7 @@ def complete_source(pedigree: Pedigree, table: AnySourceTable) -> Source:
 
 
 def _cells(pedigree: Pedigree, table: CellsTable) -> Source:
-    cell = _cell(pedigree, table.cell)
+    cell = complete_cell(pedigree, table.cell)
     get = Fields(pedigree, table, "source", ("source",), "source")
     gap, pitch = get("gap"), (pedigree.origins["source.cell.diameter"], get.origin("gap"))
     block = f".{BLOCK}" if cell.form == BLOCK else ""
@@ -65,7 +57,7 @@ def _cells(pedigree: Pedigree, table: CellsTable) -> Source:
 def _ready_made(pedigree: Pedigree, table: ReadyMadeTable) -> Source:
     """Return a finished pack as cells as large as its label says, one in each group."""
     get = Fields(pedigree, table, "source", ("source",), "ready-made")
-    cell = _cell(pedigree, CellTable.model_construct(shelf=table.cell, capacity=table.capacity), sized=True)
+    cell = complete_cell(pedigree, CellTable.model_construct(shelf=table.cell, capacity=table.capacity), sized=True)
     series = max(1.0, float(np.rint(table.voltage.typical / cell.nominal_voltage)))
     words = "volts of the label over those of a cell"
     number = pedigree.fixed("source.series", series, "-", words)
@@ -164,135 +156,6 @@ def _endless(kind: str, volts: float, ohms: float) -> Cell:
         price=0.0,
         wells=None,
     )
-
-
-def _cell(pedigree: Pedigree, table: CellTable, *, sized: bool = False) -> Cell:
-    row = row_of("cells", table.shelf)
-    bands = _bands(str(row["chemistry"]))
-    # what has no spread of its own on the shelf is a rating or a dimension
-    spread = {key: bands.get(key, (1.0, 1.0)) for key in row}
-    get = Fields(pedigree, table, "source.cell", ("source", "cell"), "cell", row, spread)
-    sized = (sized or row["form"] == BLOCK) and table.capacity is not None
-    capacity = get("capacity")
-
-    def made(field: str) -> float:
-        """Note a number that goes with the capacity where the thing is made in every size."""
-        return _of_its_size(pedigree, get, field) if sized else get(field)
-
-    def shelf(field: str, unit: str, column: str = "") -> float:
-        factors = bands.get(field.split("[")[0], (1.0, 1.0))
-        origin = pedigree.row(f"source.cell.{field}", row, column or field, unit, factors)
-        if sized and field.startswith("slow_resistance"):
-            return _scaled(pedigree, get, origin, -1.0, unit)
-        return pedigree.note(origin)
-
-    curve = row_of("ocv_tables", str(row["ocv_table"]))
-    rest = [point for point in load("ocv") if point["table"] == row["ocv_table"]]
-    entropy = [point for point in load("entropy") if point["table"] == row["entropy_table"]]
-    return Cell(
-        name=table.shelf,
-        chemistry=row["chemistry"],
-        form=BLOCK if sized else row["form"],
-        ocv_table=row["ocv_table"],
-        ocv_charge=np.array([point["charge"] for point in rest]),
-        ocv_volts=np.array([point["volts"] for point in rest]),
-        plateau=_plateau(pedigree, curve),
-        entropy_charge=np.array([point["charge"] for point in entropy]),
-        entropy_slope=np.array([point["slope"] for point in entropy]),
-        capacity=capacity,
-        full_voltage=get("full_voltage"),
-        empty_voltage=get("empty_voltage"),
-        nominal_voltage=get("nominal_voltage"),
-        resistance=made("resistance"),
-        slow_resistance=(
-            shelf("slow_resistance[0]", "Ω", "slow_resistance_1"),
-            shelf("slow_resistance[1]", "Ω", "slow_resistance_2"),
-        ),
-        slow_time=(shelf("slow_time[0]", "s", "slow_time_1"), shelf("slow_time[1]", "s", "slow_time_2")),
-        empty_rise=shelf("empty_rise", "-"),
-        activation_energy=shelf("activation_energy", "J/mol"),
-        cold_loss=shelf("cold_loss", "1/K"),
-        continuous_current=made("continuous_current"),
-        peak_current=made("peak_current"),
-        max_temperature=get("max_temperature"),
-        charge_min_temperature=get("charge_min_temperature"),
-        mass=made("mass"),
-        specific_heat=get("specific_heat"),
-        diameter=made("diameter"),
-        length=made("length"),
-        price=made("price"),
-        wells=_wells(pedigree, row, bands),
-    )
-
-
-def _bands(chemistry: str) -> dict[str, tuple[float, float]]:
-    """Return the spread of each column of the shelf, of a chemistry where it has its own."""
-    rows = sorted(load("cell_bands"), key=lambda band: str(band["chemistry"]) != "")
-    return {
-        str(band["field"]): (float(band["low"]), float(band["high"]))
-        for band in rows
-        if band["chemistry"] in ("", chemistry)
-    }
-
-
-def _of_its_size(pedigree: Pedigree, get: Fields, field: str) -> float:
-    if getattr(get.table, field) is not None:
-        return get(field)
-    return _scaled(pedigree, get, get.origin(field), {**SIZED, **SIDES}[field], get.unit(field))
-
-
-def _scaled(pedigree: Pedigree, get: Fields, usual: Origin, power: float, unit: str) -> float:
-    """Note a number of the shelf as that of a cell of another capacity."""
-    address = usual.address
-    name = address.rpartition(".")[2].replace("[", "_").rstrip("]")
-    usual = replace(usual, address=f"source.cell.usual_{name}")
-    law = partial(_at_size, float(get.shelf["capacity"]), power)
-    return pedigree.work_out(address, law, (usual, pedigree.origins["source.cell.capacity"]), unit, "size of the cell")
-
-
-def _at_size(shelf: float, power: float, usual: Lanes, capacity: Lanes) -> Lanes:
-    return usual * (capacity / shelf) ** power
-
-
-def _wells(pedigree: Pedigree, row: Row, bands: dict[str, tuple[float, float]]) -> Wells | None:
-    """Return the two wells that follow a cell's exponent; None where all its charge is at hand."""
-    if not math.isfinite(row["peukert_exponent"]):
-        return None
-    factors = bands["peukert_exponent"]
-    exponent = pedigree.row("source.cell.peukert_exponent", row, "peukert_exponent", "-", factors)
-
-    def worked(field: str, law: Callable[[Lanes], Lanes], unit: str) -> float:
-        return pedigree.work_out(f"source.cell.wells.{field}", law, (exponent,), unit, "the exponent of its rate")
-
-    return Wells(worked("share", _well_share, "-"), worked("rate", _well_rate, "1/s"), worked("excess", _excess, "-"))
-
-
-def _well_rate(exponent: Lanes) -> Lanes:
-    return charge_wells.rate_of_peukert(exponent, LONG_RATING, SHORT_RATING)
-
-
-def _well_constants(exponent: Lanes) -> charge_wells.WellConstants:
-    short = charge_wells.peukert_capacity(RATED, LONG_RATING, exponent, SHORT_RATING)
-    return charge_wells.wells_of_ratings(RATED, LONG_RATING, short, SHORT_RATING, _well_rate(exponent))
-
-
-def _well_share(exponent: Lanes) -> Lanes:
-    return _well_constants(exponent).share
-
-
-def _excess(exponent: Lanes) -> Lanes:
-    return _well_constants(exponent).capacity / RATED
-
-
-def _plateau(pedigree: Pedigree, curve: Row) -> tuple[float, float] | None:
-    """Return the volts between which charge cannot be read from voltage, where the chemistry has such a stretch."""
-    if not math.isfinite(curve["plateau_low"]):
-        return None
-    low, high = (
-        pedigree.note(pedigree.row(f"source.cell.plateau[{place}]", curve, column, "V", (1.0, 1.0)))
-        for place, column in enumerate(("plateau_low", "plateau_high"))
-    )
-    return low, high
 
 
 def _strips(pedigree: Pedigree, table: StripsTable, pitch: tuple[Origin, Origin], block: str) -> Strips:

@@ -7,9 +7,10 @@ from collections.abc import Iterator
 from headrace.machine.form import File
 from headrace.machine.form_source import CellsTable, CellTable
 from headrace.machine.records import Machine
+from headrace.machine.shelf import Shelf
 from headrace.machine.wording import Said
 from headrace.physics import loads
-from headrace.tables import Row, load
+from headrace.tables import Row
 
 # Conventions of ours, wide enough for real cells and real lawns.
 SAME = 0.12  # a capacity this near to a whole group's is taken for it
@@ -18,11 +19,11 @@ LABEL = 0.15  # a label's energy may be off capacity times nominal voltage by th
 PLAN = 0.25  # the time wanted may be off the time the area takes by this much
 
 
-def doubts(file: File, machine: Machine) -> Iterator[Said]:
+def doubts(file: File, machine: Machine, shelf: Shelf) -> Iterator[Said]:
     """Yield what should be asked about a file that can be used."""
     if isinstance(file.source, CellsTable):
         cell = file.source.cell
-        row = next(row for row in load("cells") if row["name"] == cell.shelf)
+        row = shelf.part("cells", cell.shelf).typical
         if row["form"] != "block":  # which is made in every size
             yield from _counted_twice(cell, row, file.source.parallel)
         yield from _label(cell, machine)

@@ -18,10 +18,11 @@ Side = Annotated[Written, Quantity("length", 0.01, 10.0, "none")]
 
 
 class MachineTable(Table):
-    """What the machine is called."""
+    """What the machine is called; ``parts`` names a file of the builder's own cells and motors."""
 
     name: Annotated[str, Field(min_length=1, max_length=120)]
     about: str = ""
+    parts: Annotated[str, Field(min_length=1, max_length=500)] | None = None
 
 
 class StateTable(Table):

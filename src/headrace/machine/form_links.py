@@ -53,16 +53,9 @@ class WormTable(Table):
     drag_slope: Annotated[Written | None, Quantity("torque per speed", 0.0, 1.0)] = None
 
 
-class MotorTable(Table):
-    """A permanent-magnet direct-current motor, brushed or as equivalent DC.
+class MotorNumbers(Table):
+    """What can be known of a permanent-magnet direct-current motor."""
 
-    Without ``drag`` the friction is worked out of ``no_load_current``; where the file gives a part of it that grows
-    with speed as well, the speed of that test is needed to tell them apart.
-    """
-
-    kind: Literal["dc-motor"]
-    name: Name = "motor"
-    shelf: str | None = None
     commutation: Literal["brushed", "electronic"] | None = None
     magnet: Literal["ferrite", "neodymium", "samarium-cobalt", "alnico"] | None = None
     constant: Annotated[Written | None, Quantity("motor constant", 0.002, 5.0)] = None
@@ -84,6 +77,18 @@ class MotorTable(Table):
     rated_power: Annotated[Written | None, Quantity("power", 1.0, 50_000.0, "written")] = None
     continuous_mark: bool = False
     max_voltage: Annotated[Written | None, Quantity("voltage", 3.0, 1000.0, "none")] = None
+
+
+class MotorTable(MotorNumbers):
+    """A permanent-magnet direct-current motor, brushed or as equivalent DC.
+
+    Without ``drag`` the friction is worked out of ``no_load_current``; where the file gives a part of it that grows
+    with speed as well, the speed of that test is needed to tell them apart.
+    """
+
+    kind: Literal["dc-motor"]
+    name: Name = "motor"
+    shelf: str | None = None
 
 
 class ControllerTable(Table):

@@ -11,16 +11,16 @@ from headrace.machine.form_table import Table
 from headrace.machine.quantities import Quantity, Written
 
 
-class CellTable(Table):
-    """A cell from the shelf, and what is known better; ``energy`` is the label's, held against the rest."""
+class CellNumbers(Table):
+    """What can be known of a cell. A pulse test, its volts noted after ten seconds, says the resistance too."""
 
-    shelf: str
     capacity: Annotated[Written | None, Quantity("charge", 360.0, 3.6e6)] = None
-    energy: Annotated[Written | None, Quantity("energy", 360.0, 3.6e7, "none")] = None
     full_voltage: Annotated[Written | None, Quantity("voltage", 1.0, 20.0, "none")] = None
     empty_voltage: Annotated[Written | None, Quantity("voltage", 0.5, 18.0, "none")] = None
     nominal_voltage: Annotated[Written | None, Quantity("voltage", 1.0, 18.0, "none")] = None
     resistance: Annotated[Written | None, Quantity("resistance", 2e-5, 1.0)] = None
+    pulse_current: Annotated[Written | None, Quantity("current", 0.05, 2000.0)] = None
+    pulse_drop: Annotated[Written | None, Quantity("voltage", 1e-4, 5.0)] = None
     continuous_current: Annotated[Written | None, Quantity("current", 0.1, 2000.0, "none")] = None
     peak_current: Annotated[Written | None, Quantity("current", 0.1, 5000.0, "none")] = None
     max_temperature: Annotated[Written | None, Quantity("temperature", 303.15, 343.15, "none")] = None
@@ -30,6 +30,13 @@ class CellTable(Table):
     diameter: Annotated[Written | None, Quantity("length", 0.005, 0.6, "written")] = None
     length: Annotated[Written | None, Quantity("length", 0.01, 0.5, "written")] = None
     price: Annotated[Written | None, Quantity("money", 0.0, 1e5)] = None
+
+
+class CellTable(CellNumbers):
+    """A cell from the shelf, and what is known better; ``energy`` is the label's, held against the rest."""
+
+    shelf: str
+    energy: Annotated[Written | None, Quantity("energy", 360.0, 3.6e7, "none")] = None
 
 
 class StripsTable(Table):

@@ -15,6 +15,7 @@ from headrace.machine.form_table import Table
 from headrace.machine.places import Path, line_of
 from headrace.machine.quantities import Written, usual_band
 from headrace.machine.records import Origin
+from headrace.machine.shelf import Shelf
 from headrace.machine.units import KINDS
 from headrace.machine.worked import Law, Worked, in_quadrature
 from headrace.tables import Row, load, sources
@@ -26,15 +27,15 @@ EXACT: Factors = (1.0, 1.0)
 
 
 def row_of(table: str, name: str) -> Row:
-    """Return the row of a shelf by its name; the file has been held against the shelf already."""
+    """Return the row of a table by its name; the file has been held against the table already."""
     return next(row for row in load(table) if row["name"] == name)
 
 
 class Pedigree:
     """Collects the origin of every number of one machine."""
 
-    def __init__(self, lines: Mapping[Path, int]) -> None:
-        self.lines = dict(lines)
+    def __init__(self, lines: Mapping[Path, int], shelf: Shelf) -> None:
+        self.lines, self.shelf = dict(lines), shelf
         self.origins: dict[str, Origin] = {}
         self.worked: dict[str, Worked] = {}
         self.defaults = {str(row["key"]): row for row in load("defaults")}
@@ -73,10 +74,11 @@ class Pedigree:
 
     def written(self, address: str, written: Written | int, path: Path, unit: str) -> Origin:
         """Return the origin of a number of the file."""
-        line = line_of(self.lines, path)
         if isinstance(written, int):
             value = float(written)
+            line = line_of(self.lines, path)
             return Origin(address, "given", FILE, value, value, value, unit, str(written), line)
+        line = 0 if written.elsewhere else line_of(self.lines, path)
         return Origin(
             address,
             written.basis,

@@ -35,8 +35,8 @@ class Problem:
 
 
 def refuse(file: str, problems: Iterable[Problem]) -> NoReturn:
-    """Raise what makes a file unusable, in the order of its lines."""
-    found = sorted(set(problems), key=lambda problem: (problem.line, problem.key, problem.limit))
+    """Raise what makes a file unusable, in the order of its lines; behind them what another file it names has wrong."""
+    found = sorted(set(problems), key=lambda problem: (problem.file != file, problem.line, problem.key, problem.limit))
     error = MachineFileError(file, found)
     error.args = (sentence(file, found),)  # printed, the error says all it holds
     raise error
@@ -79,7 +79,7 @@ def _inside(data: Any, part: int | str) -> Any:
 
 def _own_name(entry: Any, entries: list[Any], key: str) -> str:
     """Return what an entry of a list is called; "" where it has no sound name, or shares it with another."""
-    if not re.fullmatch(r"chains|chains\.[^.]+\.links|job\.states|variants", key):
+    if not re.fullmatch(r"chains|chains\.[^.]+\.links|job\.states|variants|cells|motors", key):
         return ""
     names = [link_name(table(other)) for other in entries]
     name = link_name(table(entry))

@@ -55,6 +55,8 @@ class Written:
         SI; low and high equal typical where there is no band.
     basis, source
         Basis "given" and no source where the file does not say.
+    elsewhere
+        Stands in a file of parts, which the source names, and not in the machine file.
     """
 
     text: str
@@ -63,6 +65,7 @@ class Written:
     high: float
     basis: str = "given"
     source: str = ""
+    elsewhere: bool = False
 
 
 @dataclass(frozen=True)

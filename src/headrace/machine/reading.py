@@ -2,27 +2,26 @@
 
 from __future__ import annotations
 
-import re
-import tomllib
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path as FilePath
 from typing import Any
 
-from pydantic import ValidationError
-
+from headrace.errors import MachineFileError
 from headrace.machine.complete import complete
 from headrace.machine.doubts import doubts
 from headrace.machine.form import File
+from headrace.machine.loose import table
+from headrace.machine.loose import text as string
+from headrace.machine.parts import BESIDE, read_parts
 from headrace.machine.places import Path, line_of, places
 from headrace.machine.problems import Problem, key_of, refuse, shown
 from headrace.machine.records import Machine
 from headrace.machine.rules import rules
 from headrace.machine.said_back import said_back
-from headrace.machine.wording import NOTHING, Said, complaints, without_twins
-
-_BARE = re.compile(r"\s*(?P<key>[\w.-]+)\s*=\s*(?P<value>[-+]?[\d.,]+[^\"'#\[{]*)")
-_PLACE = re.compile(r"\s*\(at line (\d+), column \d+\)|\s*\(at end of document\)")
+from headrace.machine.shelf import Shelf
+from headrace.machine.toml_text import beyond_64_bits, formed, problems_of, text_of, toml_of
+from headrace.machine.wording import without_twins
 
 
 @dataclass(frozen=True)
@@ -41,6 +40,10 @@ class Reading:
         The file as it is.
     variants
         What each of its variants sets, by the variant's name; ``read_variants`` reads them.
+    shelf
+        What it may name: the tables' parts, and the builder's own beside it.
+    folder
+        It lies in, where it was read from a file.
     """
 
     machine: Machine
@@ -48,41 +51,23 @@ class Reading:
     said_back: tuple[str, ...]
     text: str
     variants: Mapping[str, Mapping[str, Any]]
+    shelf: Shelf
+    folder: FilePath | None = None
 
 
 def read(path: FilePath | str) -> Reading:
-    """Read a machine file.
+    """Read a machine file, with the file of parts that it names or that lies beside it.
 
     Raises
     ------
     MachineFileError
-        It is missing, no text, no TOML, or has problems; all of them are carried.
+        It is missing, no text, no TOML, or has problems; all of them are carried, those of the parts too.
     """
-    name = FilePath(path).name or str(path)
-    try:
-        raw = FilePath(path).read_bytes()
-    except (OSError, ValueError) as trouble:
-        refuse(name, [Problem(name, 0, "the file", "", *_unreadable(FilePath(path), trouble))])
-    try:
-        text = raw.decode("utf-8-sig")
-    except UnicodeDecodeError as trouble:
-        line = raw.count(b"\n", 0, trouble.start) + 1
-        refuse(name, [Problem(name, line, "the file", "", "must be text in UTF-8", "save it again with that encoding")])
-    return read_text(text, name)
+    text = text_of(path, way_out=f"headrace new mower {path}   writes one to fill in", call="a machine file")
+    return read_text(text, FilePath(path).name or str(path), FilePath(path).parent)
 
 
-def _unreadable(path: FilePath, trouble: Exception) -> tuple[str, str]:
-    """Return why a file cannot be read, and the way out."""
-    if isinstance(trouble, FileNotFoundError):
-        return "cannot be read: there is no such file", f"headrace new mower {path}   writes one to fill in"
-    if isinstance(trouble, IsADirectoryError):
-        inside = sorted(path.glob("*.toml"))
-        return "cannot be read: it is a folder", f"name the file in it{f', such as {inside[0]}' if inside else ''}"
-    words = getattr(trouble, "strerror", None) or "no such place"
-    return f"cannot be read: {words[:1].lower()}{words[1:]}", "name a machine file that you may read"
-
-
-def read_text(text: str, file: str = "machine.toml") -> Reading:
+def read_text(text: str, file: str = "machine.toml", folder: FilePath | None = None) -> Reading:
     """Read the text of a machine file.
 
     Parameters
@@ -91,72 +76,50 @@ def read_text(text: str, file: str = "machine.toml") -> Reading:
         TOML.
     file
         What messages call it.
+    folder
+        It lies in; without one, only a file of parts that the text names is looked for, from here.
 
     Raises
     ------
     MachineFileError
         It is no TOML or has problems; all of them are carried.
     """
-    data = _toml(text, file)
+    data = toml_of(text, file)
     lines = places(text)
-    said = list(_beyond_64_bits(data, ()))
+    said = list(beyond_64_bits(data, ()))
     if said:  # such a number cannot even be printed in a complaint
-        refuse(file, _problems(file, lines, said, data))
-    found = None
-    try:
-        found = File.model_validate(data)
-    except ValidationError as trouble:
-        said += complaints(trouble.errors(include_url=False), data)
-    said = without_twins([*said, *rules(data)])
-    if found is None or said:
-        refuse(file, _problems(file, lines, said, data))
-    machine = complete(found, file, lines)
+        refuse(file, problems_of(file, lines, said, data))
+    shelf, of_the_parts = _shelf(data, lines, file, folder)
+    found, said = formed(File, data, "a file that has one: headrace new mower FILE")
+    said = without_twins([*said, *rules(data, shelf)])
+    if found is None or said or of_the_parts:
+        refuse(file, [*problems_of(file, lines, said, data), *of_the_parts])
+    machine = complete(found, file, lines, shelf)
     return Reading(
         machine=machine,
-        doubts=tuple(_problems(file, lines, doubts(found, machine), data)),
+        doubts=tuple(problems_of(file, lines, doubts(found, machine, shelf), data)),
         said_back=tuple(said_back(found)),
         text=text,
         variants={variant.name: variant.set for variant in found.variants},
+        shelf=shelf,
+        folder=folder,
     )
 
 
-def _toml(text: str, file: str) -> dict[str, Any]:
+def _shelf(
+    data: dict[str, Any], lines: dict[Path, int], file: str, folder: FilePath | None
+) -> tuple[Shelf, list[Problem]]:
+    """Return the shelf with the parts that a machine file names or that lie beside it, and what is wrong with them."""
+    named = string(table(data.get("machine")).get("parts"))
+    path = (folder or FilePath()) / (named or BESIDE)
+    if not named and (folder is None or file == BESIDE or not path.is_file()):
+        return Shelf(), []
     try:
-        return tomllib.loads(text)
-    except RecursionError:
-        refuse(
-            file,
-            [Problem(file, 0, "the file", "", "is nested too deeply", "nest a few deep at most")],
-        )
-    except ValueError as trouble:  # of TOML, or a number with thousands of digits
-        found = _PLACE.search(str(trouble))
-        line = int(found[1]) if found and found[1] else text.count("\n") + 1
-        words = _PLACE.sub("", str(trouble))
-        said = f"is no sound TOML: {words[:1].lower()}{words[1:]}"
-        hint = _bare_quantity(text, line) or f'mend line {line}, or the one before it; a key reads: name = "text"'
-        refuse(file, [Problem(file, line, "the file", "", said, hint)])
-
-
-def _bare_quantity(text: str, line: int) -> str:
-    """Return a hint where a quantity stands without its quotation marks."""
-    lines = text.splitlines()
-    written = _BARE.match(lines[line - 1]) if 0 < line <= len(lines) else None
-    if written is None:
-        return ""
-    return f'a quantity with a unit stands in quotation marks: {written["key"]} = "{written["value"].strip()}"'
-
-
-def _beyond_64_bits(value: Any, path: Path) -> Iterator[Said]:
-    """Yield the whole numbers that are larger than the format promises to hold."""
-    if isinstance(value, int) and abs(value) >= 2**63:
-        yield path, NOTHING, "must be a number of a sensible size", ""
-    parts = value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else ()
-    for step, part in parts:
-        yield from _beyond_64_bits(part, (*path, step))
-
-
-def _problems(file: str, lines: dict[Path, int], said: Iterable[Said], data: Any) -> list[Problem]:
-    return [
-        Problem(file, line_of(lines, path), key_of(path, data), "" if value is NOTHING else shown(value), limit, hint)
-        for path, value, limit, hint in said
-    ]
+        return Shelf(read_parts(path)), []
+    except MachineFileError as trouble:
+        there = path.is_file()
+        at = ("machine", "parts")
+        missing = [
+            Problem(file, line_of(lines, at), key_of(at), shown(named), p.limit, p.hint) for p in trouble.problems
+        ]
+        return Shelf(whole=False), list(trouble.problems) if there else missing

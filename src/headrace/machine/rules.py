@@ -14,8 +14,8 @@ from itertools import pairwise
 from typing import Any
 
 from headrace.machine.form import JobTable, LimitsTable
-from headrace.machine.form_links import CONVERTERS, LINK_KINDS, MOTORS, MotorTable
-from headrace.machine.form_source import CellTable
+from headrace.machine.form_links import CONVERTERS, LINK_KINDS, MOTORS, MotorNumbers
+from headrace.machine.form_source import CellNumbers
 from headrace.machine.form_works import OVER_GROUND, PACES, WORKS, Speed, Torque
 from headrace.machine.loose import link_name, number, quantity_in, table, tables, text
 from headrace.machine.places import Path
@@ -24,16 +24,17 @@ from headrace.machine.records import Job
 from headrace.machine.rules_corded import corded_rules
 from headrace.machine.rules_job import job_rules
 from headrace.machine.rules_variants import variant_rules
+from headrace.machine.shelf import NUMBERS, Shelf
 from headrace.machine.values import slug
 from headrace.machine.wording import NOTHING, Said, did_you_mean
-from headrace.tables import load
+from headrace.tables import Row
 
 MECHANICAL = ("bearings", "v-belt", "toothed-belt", "flat-belt", "roller-chain", "gears", "worm")
 
 
-def rules(data: dict[str, Any]) -> Iterator[Said]:
-    """Yield what is wrong between keys."""
-    yield from _shelves(data)
+def rules(data: dict[str, Any], shelf: Shelf) -> Iterator[Said]:
+    """Yield what is wrong between keys, and which names are not on the shelf."""
+    yield from _shelves(data, shelf)
     yield from _names(data)
     for place, chain in enumerate(tables(data.get("chains"))):
         yield from _row(("chains", place, "links"), tables(chain.get("links")))
@@ -43,7 +44,7 @@ def rules(data: dict[str, Any]) -> Iterator[Said]:
         yield from _blade(("chains", place, "work"), table(chain.get("work")))
         yield from _points(("chains", place, "work", "points"), table(chain.get("work")))
     yield from corded_rules(data)
-    yield from _cell(table(table(data.get("source")).get("cell")))
+    yield from _cell(table(table(data.get("source")).get("cell")), shelf)
     yield from job_rules(data)
     yield from _wishes(data)
     yield from variant_rules(data)
@@ -52,7 +53,7 @@ def rules(data: dict[str, Any]) -> Iterator[Said]:
 # --- names and shelves -------------------------------------------------------------------------------
 
 
-def _shelves(data: dict[str, Any]) -> Iterator[Said]:
+def _shelves(data: dict[str, Any], shelf: Shelf) -> Iterator[Said]:
     source = table(data.get("source"))
     cell = source.get("cell")
     path: Path = ("source", "cell") if isinstance(cell, str) else ("source", "cell", "shelf")
@@ -61,8 +62,10 @@ def _shelves(data: dict[str, Any]) -> Iterator[Said]:
     for place, chain in enumerate(tables(data.get("chains"))):
         for k, link in enumerate(tables(chain.get("links"))):
             named.append((("chains", place, "links", k, "shelf"), "motors", link.get("shelf")))
-    for where, shelf, name in named:
-        known = [str(row["name"]) for row in load(shelf)]
+    for where, kind, name in named:
+        if kind in NUMBERS and not shelf.whole:
+            continue  # it may stand where the file of parts cannot be read
+        known = shelf.names(kind)
         if isinstance(name, str) and name not in known:
             yield where, name, f"not one of {', '.join(known)}", did_you_mean(name, known)
 
@@ -74,12 +77,12 @@ def _tool_name(work: dict[str, Any]) -> str:
 
 def _names(data: dict[str, Any]) -> Iterator[Said]:
     chains, states = tables(data.get("chains")), tables(table(data.get("job")).get("states"))
-    yield from _once(("chains",), data, [text(chain.get("name")) for chain in chains])
-    yield from _once(("job", "states"), data, [text(state.get("name")) for state in states])
-    yield from _once(("variants",), data, [text(variant.get("name")) for variant in tables(data.get("variants"))])
+    yield from once(("chains",), data, [text(chain.get("name")) for chain in chains])
+    yield from once(("job", "states"), data, [text(state.get("name")) for state in states])
+    yield from once(("variants",), data, [text(variant.get("name")) for variant in tables(data.get("variants"))])
     for place, chain in enumerate(chains):
         links = [link_name(link) for link in tables(chain.get("links"))]
-        yield from _once(("chains", place, "links"), data, links)
+        yield from once(("chains", place, "links"), data, links)
         for k, name in enumerate(links):
             if name and name in ("work", _tool_name(table(chain.get("work")))):
                 yield ("chains", place, "links", k, "name"), name, "is the name of the work; a link needs its own", ""
@@ -89,7 +92,8 @@ def _names(data: dict[str, Any]) -> Iterator[Said]:
             yield ("job", "states", k, "name"), state["name"], "is the name of a key of [job]; take another", ""
 
 
-def _once(path: Path, data: dict[str, Any], names: list[str]) -> Iterator[Said]:
+def once(path: Path, data: dict[str, Any], names: list[str]) -> Iterator[Said]:
+    """Yield which of the names at a place are used twice, or have the same address as another."""
     for name, count in Counter(names).items():
         if name and count > 1:
             again = len(names) - 1 - names[::-1].index(name)
@@ -138,9 +142,14 @@ def _motor(link: dict[str, Any]) -> Iterator[Said]:
         for key in ("constant", "resistance"):
             if key not in link:
                 yield (key,), NOTHING, "is missing; give it, or a motor of the shelf", ""
+    yield from motor_rules(link)
+
+
+def motor_rules(link: dict[str, Any]) -> Iterator[Said]:
+    """Yield what is wrong between the numbers of a motor."""
     if "drag" in link and "no_load_current" in link:
         yield ("no_load_current",), link["no_load_current"], "says the same as drag; give one of them", ""
-    grows = any(number(MotorTable, link, key) for key in ("drag_slope", "drag_square"))
+    grows = any(number(MotorNumbers, link, key) for key in ("drag_slope", "drag_square"))
     if "no_load_current" in link and grows and "no_load_speed" not in link:
         said = "needs no_load_speed too, to tell the friction that grows with speed from the rest"
         yield ("no_load_current",), link["no_load_current"], said, ""
@@ -196,8 +205,19 @@ def _points(path: Path, work: dict[str, Any]) -> Iterator[Said]:
 # --- source, job, limits -----------------------------------------------------------------------------
 
 
-def _cell(cell: dict[str, Any]) -> Iterator[Said]:
-    row = next((row for row in load("cells") if row["name"] == cell.get("shelf")), None)
+def _cell(cell: dict[str, Any], shelf: Shelf) -> Iterator[Said]:
+    part = shelf.find("cells", cell.get("shelf"))
+    for where, *said in cell_rules(cell, part.typical if part is not None else None):
+        yield (("source", "cell", *where), *said)
+
+
+def cell_rules(cell: dict[str, Any], row: Row | None) -> Iterator[Said]:
+    """Yield what is wrong between the numbers of a cell, and those of the shelf's it is, or is like."""
+    for key, other in (("pulse_current", "pulse_drop"), ("pulse_drop", "pulse_current")):
+        if key in cell and other not in cell:
+            yield (other,), NOTHING, f"is missing; a pulse test needs it beside {key}", ""
+    if "resistance" in cell and "pulse_drop" in cell:
+        yield ("resistance",), cell["resistance"], "says the same as the pulse test; give one of them", ""
     if row is None:
         return
     for lower, upper in (
@@ -205,12 +225,12 @@ def _cell(cell: dict[str, Any]) -> Iterator[Said]:
         ("nominal_voltage", "full_voltage"),
         ("continuous_current", "peak_current"),
     ):
-        ends = [number(CellTable, cell, key) if key in cell else float(row[key]) for key in (lower, upper)]
+        ends = [number(CellNumbers, cell, key) if key in cell else float(row[key]) for key in (lower, upper)]
         if lower in cell or upper in cell:
             low, high = ends
             if low is not None and high is not None and low > high:
                 key = lower if lower in cell else upper
-                yield ("source", "cell", key), cell[key], f"must keep {lower} at or below {upper}", ""
+                yield (key,), cell[key], f"must keep {lower} at or below {upper}", ""
 
 
 def _wishes(data: dict[str, Any]) -> Iterator[Said]:

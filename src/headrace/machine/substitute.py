@@ -33,4 +33,4 @@ def with_shelf_parts(reading: Reading, motor: str, cell: str) -> Machine:
     kept = {key: value for key, value in data["source"].items() if key in KEPT}
     data["source"] = {"cell": cell, "series": 1, "parallel": 1, **kept}
     data.pop("variants", None)
-    return complete(File.model_validate(data), reading.machine.file, {})
+    return complete(File.model_validate(data), reading.machine.file, {}, reading.shelf)

@@ -34,7 +34,7 @@ def read_variants(reading: Reading) -> dict[str, Reading]:
     for place, (name, values) in enumerate(reading.variants.items()):
         here = _Here(file, lines, place, name, values)
         try:
-            read = read_text(edit(reading.text, values), file)
+            read = read_text(edit(reading.text, values), file, reading.folder)
         except KeyError as unknown:
             problems.append(here.unknown(str(unknown.args[0]), reading.machine))
         except MachineFileError as trouble:

@@ -9,7 +9,6 @@ from typing import Annotated, Any, Union, get_args, get_origin
 
 from pydantic_core import ErrorDetails
 
-from headrace.machine.form import File
 from headrace.machine.form_links import LINK_KINDS
 from headrace.machine.form_source import SOURCE_KINDS, USUAL_SOURCE
 from headrace.machine.form_table import Table
@@ -42,7 +41,7 @@ PLAIN = {
 }
 
 
-def complaints(errors: list[ErrorDetails], data: dict[str, Any]) -> Iterator[Said]:
+def complaints(errors: list[ErrorDetails], data: dict[str, Any], form: type[Table], see: str) -> Iterator[Said]:
     """Yield what is wrong with each key.
 
     Parameters
@@ -51,11 +50,17 @@ def complaints(errors: list[ErrorDetails], data: dict[str, Any]) -> Iterator[Sai
         As the form lists them.
     data
         The file as read, before the form.
+    form
+        Of the whole file.
+    see
+        Where an example can be seen of what is missing.
     """
     for error in errors:
         path = _in_the_file(error["loc"], data)
         if error["type"] == "extra_forbidden":
-            yield from _unknown(path, error, data)
+            yield from _unknown(path, error, data, form)
+        elif error["type"] == "missing":
+            yield from _missing(path, see)
         else:
             yield from SPECIAL.get(error["type"], _plain)(path, error)
 
@@ -101,20 +106,15 @@ def _quantity(path: Path, error: ErrorDetails) -> Iterator[Said]:
         yield (*path, *wrong.inside), value, wrong.limit, wrong.hint
 
 
-def _missing(path: Path, _: ErrorDetails) -> Iterator[Said]:
+def _missing(path: Path, see: str) -> Iterator[Said]:
     if isinstance(path[-1], int):  # a place in a row
         yield path, NOTHING, f"{MISSING}; a row is a pair", f"write speed and torque, as {PAIR}"
-        return
-    yield (
-        path,
-        NOTHING,
-        f"{MISSING}, and nothing can stand in for it",
-        "see a file that has one: headrace new mower FILE",
-    )
+    else:
+        yield path, NOTHING, f"{MISSING}, and nothing can stand in for it", f"see {see}"
 
 
-def _unknown(path: Path, error: ErrorDetails, data: Any) -> Iterator[Said]:
-    table = _table_at(error["loc"])
+def _unknown(path: Path, error: ErrorDetails, data: Any, form: type[Table]) -> Iterator[Said]:
+    table = _table_at(error["loc"], form)
     hint = did_you_mean(path[-1], list(table.model_fields)) if table else ""
     where = f"[{key_of(path[:-1], data)}]" if len(path) > 1 else "the file"
     yield path, error["input"], f"no such key in {where}", hint
@@ -143,16 +143,15 @@ def _kind(path: Path, error: ErrorDetails) -> Iterator[Said]:
 
 SPECIAL: dict[str, Callable[[Path, ErrorDetails], Iterator[Said]]] = {
     "quantity": _quantity,
-    "missing": _missing,
     "literal_error": _one_of,
     "union_tag_invalid": _kind,
     "union_tag_not_found": _kind,
 }
 
 
-def _table_at(loc: tuple[int | str, ...]) -> type[Table] | None:
+def _table_at(loc: tuple[int | str, ...], form: type[Table]) -> type[Table] | None:
     """Return the form of the table that holds a place, following the kinds of link that the form took."""
-    table: type[Table] | None = File
+    table: type[Table] | None = form
     for step in loc[:-1]:
         if isinstance(step, int):
             continue

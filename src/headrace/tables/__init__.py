@@ -68,6 +68,20 @@ def load(name: str) -> tuple[Row, ...]:
     return read_rows(name, file.read_text(encoding="utf-8"), sources())
 
 
+@cache
+def units(name: str) -> Mapping[str, str]:
+    """Return the units of a table's columns as its second row has them, "" of text.
+
+    Parameters
+    ----------
+    name
+        File name without its ending.
+    """
+    load(name)  # by whose rules the two head rows are known to be there
+    names, units_row, *_ = csv.reader((files(__name__) / f"{name}.csv").read_text(encoding="utf-8").splitlines())
+    return MappingProxyType(dict(zip(names, units_row, strict=True)))
+
+
 def read_sources(text: str) -> Mapping[str, SourceNote]:
     """Return the sources that a TOML text describes.
 

@@ -172,6 +172,25 @@ def choose(file: Path, draws: int, seed: int, as_json: bool) -> None:
     choosing.choose(file, draws, seed, as_json)
 
 
+@main.command()
+@click.argument("kind", metavar="[CLASS]", required=False)
+@click.argument("name", required=False)
+@click.option(
+    "--parts",
+    type=click.Path(path_type=Path),
+    help="A file of your own cells and motors, to stand beside the shelf's.",
+)
+@JSON
+def shelf(kind: str | None, name: str | None, parts: Path | None, as_json: bool) -> None:
+    """Show the shelf: its classes of generic parts, the parts of a CLASS, or every number of the part NAME.
+
+    Example:  headrace shelf cells energy-21700
+    """
+    from headrace.frontends.cli import shelf as shelved
+
+    shelved.shelf(kind, name, parts, as_json)
+
+
 def _addresses(context: click.Context, _: click.Parameter, start: str) -> list[str]:
     """Complete an address in the shell; what cannot be read has none."""
     from headrace.frontends.cli import explain as explaining
