@@ -49,7 +49,6 @@ def _cells(pedigree: Pedigree, table: CellsTable) -> Source:
         wall=get("wall"),
         film=get("film"),
         current_limit=get.or_else("current_limit", math.inf),
-        in_turn=get.or_else("in_turn", 1.0),
         frequency=pedigree.fixed("source.frequency", 0.0, "Hz", "cells give direct current"),
     )
 
@@ -83,7 +82,6 @@ def _ready_made(pedigree: Pedigree, table: ReadyMadeTable) -> Source:
         wall=bare("wall"),
         film=bare("film"),
         current_limit=limit,
-        in_turn=get.or_else("in_turn", 1.0),
         frequency=pedigree.fixed("source.frequency", 0.0, "Hz", "cells give direct current"),
     )
 
@@ -117,7 +115,6 @@ def _supply(pedigree: Pedigree, table: SocketTable | SupplyTable) -> Source:
         wall=0.0,
         film=1.0,
         current_limit=pedigree.note(replace(get.origin("current"), address="source.current_limit")),
-        in_turn=1.0,
         frequency=frequency,
     )
 

@@ -76,7 +76,6 @@ class CellsTable(Table):
     wall: Annotated[Written | None, Quantity("length", 0.0, 0.1)] = None
     film: Annotated[Written | None, Quantity("film", 0.5, 200.0)] = None
     current_limit: Annotated[Written | None, Quantity("current", 0.5, 2000.0, "none")] = None
-    in_turn: Annotated[int | None, Field(ge=1, le=20)] = None
 
 
 class ReadyMadeTable(Table):
@@ -90,7 +89,6 @@ class ReadyMadeTable(Table):
     mass: Annotated[Written | None, Quantity("mass", 0.05, 500.0)] = None
     price: Annotated[Written | None, Quantity("money", 0.0, 1e5)] = None
     packs: Annotated[int, Field(ge=1, le=20)] = 1
-    in_turn: Annotated[int | None, Field(ge=1, le=20)] = None
 
 
 class SocketTable(Table):

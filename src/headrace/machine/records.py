@@ -122,7 +122,6 @@ class Source:
     wall: Lanes  # m, insulation and box on each side
     film: Lanes  # W/(m2 K), from the box's surface to the air
     current_limit: Lanes = math.inf  # A at the terminals that a board or fuse of its own lets through; inf without one
-    in_turn: Lanes = 1.0  # packs that are used one after the other
     frequency: Lanes = 0.0  # Hz; 0 of direct current
 
     @property

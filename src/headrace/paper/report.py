@@ -129,7 +129,7 @@ def _headlines(record: Record) -> list[Record]:
             pack["energy_J"],
             words.watt_hours,
             "full to empty",
-            f"in {words.plain(words.middle(pack['cells']), 'cells', 0)}, {mass}.",
+            f"in {words.plain(words.middle(pack['cells']), words.giver(pack).removeprefix('the '), 0)}, {mass}.",
         ),
     ]
     if not words.empties(pack):

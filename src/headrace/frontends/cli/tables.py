@@ -68,7 +68,7 @@ def packs(record: Record) -> str:
     """Return the map of packs, the smallest that works and why not fewer."""
     planned = record["planned"]
     plan = size(planned["series"], planned["parallel"])
-    head = f"{record['machine']}: which packs of {record['cell']} cells work (planned: {plan})"
+    head = f"{record['machine']}: which packs of {record['cell']} work (planned: {plan})"
     lines = [head, "", *grid(record), ""]
     smallest, last = record["smallest"], record["candidates"][-1]
     if smallest is None:
@@ -77,7 +77,7 @@ def packs(record: Record) -> str:
         )
     lines.append(
         f"The smallest that works: {smallest['series']} in series, {smallest['parallel']} in parallel "
-        f"({smallest['cells']} cells). One step down:"
+        f"({smallest['cells']} of them). One step down:"
     )
     for step in record["steps_down"]:
         reason = step["breaks_first"]

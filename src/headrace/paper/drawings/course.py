@@ -83,7 +83,7 @@ def says(state: Record) -> str:
     """Return what the drawing shows, in words."""
     losses = ", ".join(f"{link['name']} {watts(middle(link['loss_W']))} ({link['basis']})" for link in state["links"])
     return (
-        f"Into the work {watts(middle(state['useful_W']))}. Lost on the way back to the cells: {losses}. "
+        f"Into the work {watts(middle(state['useful_W']))}. Lost on the way back to {giver(state)}: {losses}. "
         f"From {giver(state)} {band(state['source_W'], watts)}."
     )
 
@@ -163,7 +163,7 @@ def _lying(state: Record, full: float) -> Markup:
     parts += [_beneath(reach, base) for reach in reaches]
     parts.append(f'<line class="ink" x1="0" y1="{base:.1f}" x2="{end + form.cells:.1f}" y2="{base:.1f}"/>')
     parts.append(text(0.0, base + 19.0, "the tool") + text(0.0, base + 36.0, _tip(state), "soft"))
-    parts.append(text(end + 8.0, base + 19.0, "the cells"))
+    parts.append(text(end + 8.0, base + 19.0, giver(state)))
     return figure("course lying", end + form.cells, base + 60.0, _title(state), says(state), "".join(parts))
 
 
