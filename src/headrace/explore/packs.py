@@ -112,8 +112,8 @@ def nearest(packs: PackMap) -> tuple[int, int]:
     """
     shape = packs.every_works.shape
     failing = np.array([j.failing[..., 0] for j in packs.judged])
-    excess = np.array([excess(j, shape)[..., 0] for j in packs.judged])
-    broken, worst = failing.sum(axis=0), np.where(failing, excess, 0.0).max(axis=0)
+    over = np.array([excess(j, shape)[..., 0] for j in packs.judged])
+    broken, worst = failing.sum(axis=0), np.where(failing, over, 0.0).max(axis=0)
     series, parallel = np.unravel_index(np.lexsort((worst.ravel(), broken.ravel()))[0], broken.shape)
     return packs.series[int(series)], packs.parallel[int(parallel)]
 
