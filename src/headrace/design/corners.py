@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from headrace.drive.bus import solve_together
+from headrace.drive.converting import apparent_at
 from headrace.drive.demand import work_terms
 from headrace.drive.links import parts
 from headrace.drive.motors import kind_of
@@ -14,14 +15,14 @@ from headrace.drive.point import Point
 from headrace.drive.stopping import brake_for, coast_time, spin, stop_time
 from headrace.drive.terminals import Terminals
 from headrace.drive.tools import tool_of
-from headrace.drive.train import AnyTrain, Warmth, resting, train
+from headrace.drive.train import Warmth, train, trains_in
 from headrace.drive.walk import slow_crossing
 from headrace.findings.evidence import Corners, Days, Stop
 from headrace.machine.links import AnyMotor, Motor
 from headrace.machine.records import Chain, DutyState, Job, Lanes, Machine
 from headrace.machine.values import first_lane, low_drag
 from headrace.pack import source as pack
-from headrace.physics import duty, starting
+from headrace.physics import duty
 from headrace.tables import load
 
 NO_LOAD = DutyState("no load", 1.0, loaded=False, lifted=True)
@@ -30,12 +31,12 @@ BRAKE_LIMIT = 2.5  # s, wanted from a brake that is proposed: its resistor and t
 
 def points_at(machine: Machine, state: DutyState, terminals: Terminals, warmths: Sequence[Warmth]) -> list[Point]:
     """Solve every chain in one duty state on given terminals at given temperatures."""
-    trains: list[AnyTrain | None] = []
-    for chain, warmth in zip(machine.chains, warmths, strict=True):
-        row = parts(chain)
-        demand = work_terms(row, chain.work, state, machine.job, warmth.air)
-        trains.append(train(row, demand, warmth) if state.at_work(chain) else resting(row))
-    return solve_together(trains, terminals)
+    rows = [parts(chain) for chain in machine.chains]
+    demands = [
+        work_terms(row, chain.work, state, machine.job, warmth.air)
+        for row, chain, warmth in zip(rows, machine.chains, warmths, strict=True)
+    ]
+    return solve_together(trains_in(state, machine.chains, rows, demands, warmths), terminals)
 
 
 def slow_crossing_of(chain: Chain, state: DutyState, job: Job, warmth: Warmth, terminals: Terminals) -> Lanes:
@@ -155,7 +156,7 @@ def _cell_voltage(machine: Machine, terminals: Terminals, points: list[Point]) -
 def _apparent(chain: Chain, point: Point) -> Lanes:
     """Return the volt-amperes a chain asks of its converter; none without one. [VA]"""
     box = parts(chain).converter
-    return 0.0 if box is None else starting.apparent_power(box.voltage, point.feed_current)
+    return 0.0 if box is None else apparent_at(box, point)
 
 
 def _shaft_power(chain: Chain, point: Point, warmth: Warmth) -> Lanes:

@@ -23,10 +23,9 @@ def output(box: Converter) -> Terminals:
     return Terminals(box.voltage, 0.0, 0.0, 0.0, 0.0, 0.0)
 
 
-def put_out(box: Converter, point: Point) -> tuple[Lanes, Lanes]:
-    """Return what a converter puts out at a point. [W, VA]"""
-    apparent = starting.apparent_power(box.voltage, point.feed_current)
-    return apparent * point.in_phase, apparent
+def apparent_at(box: Converter, point: Point) -> Lanes:
+    """Return the volt-amperes asked of a converter at a point. [VA]"""
+    return starting.apparent_power(box.voltage, point.feed_current)
 
 
 def loss(box: Converter, power: Lanes, apparent: Lanes) -> Lanes:
@@ -51,7 +50,8 @@ def at_rest(train: Resting, terminals: Terminals) -> Point:
 def through(train: Converted, inner: Point, terminals: Terminals) -> Point:
     """Return the point of a chain behind a converter, from that on the converter's output."""
     box = train.box
-    power, apparent = put_out(box, inner)
+    apparent = apparent_at(box, inner)
+    power = apparent * inner.in_phase
     asked = power + loss(box, power, apparent)
     loop = train.wiring + terminals.resistance
     bus = converters.bus_voltage(terminals.voltage, loop, asked, 0.0)

@@ -22,7 +22,7 @@ from headrace.drive.train import Warmth, wiring_resistance
 from headrace.machine.links import Bearings, Transmission
 from headrace.machine.records import Chain, DutyState, Job, Lanes
 from headrace.machine.works import Work
-from headrace.physics import cells, conductors, converters, motors, starting, transmission
+from headrace.physics import cells, conductors, converters, motors, transmission
 
 LEAST_SPEED = 1e-9  # rad/s; a shaft at rest carries no power, whatever its torque
 
@@ -93,7 +93,7 @@ def ledger(
         for lead in row.feed_leads:
             walk.wiring(lead, point.feed_current)
         box = row.converter
-        apparent = starting.apparent_power(box.voltage, point.feed_current)
+        apparent = converting.apparent_at(box, point)
         walk.add(box.name, box.kind, converting.loss(box, walk.power, apparent), f"{at}{box.name}.linear")
     for lead in row.battery_leads:
         walk.wiring(lead, point.battery_current)

@@ -6,14 +6,14 @@ and its source. All of it only hands values from law to law.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from headrace.drive.curve import CurveAtMotor, SeriesLoad, ShaftLoad
 from headrace.drive.demand import Demand
 from headrace.drive.links import Parts, Wiring
 from headrace.machine.links import Cable, Converter, InductionMotor, SeriesMotor
-from headrace.machine.records import Lanes
+from headrace.machine.records import Chain, DutyState, Lanes
 from headrace.physics import conductors, converters, margins, motors, torque_terms
 from headrace.physics.torque_terms import TorqueTerms
 
@@ -122,6 +122,20 @@ def train(chain: Parts, work: Demand, warmth: Warmth) -> Turning:
     leads = ohms(chain.battery_leads if chain.converter is None else chain.feed_leads)
     inner = _motor_train(chain, work, warmth, leads)
     return inner if chain.converter is None else Converted(inner, chain.converter, ohms(chain.battery_leads))
+
+
+def trains_in(
+    state: DutyState,
+    chains: Sequence[Chain],
+    rows: Sequence[Parts],
+    demands: Sequence[Demand],
+    warmths: Sequence[Warmth],
+) -> list[AnyTrain | None]:
+    """Return every chain reduced in one duty state; of one that is switched off what stays on, None where nothing."""
+    return [
+        train(row, demand, warmth) if state.at_work(chain) else resting(row)
+        for chain, row, demand, warmth in zip(chains, rows, demands, warmths, strict=True)
+    ]
 
 
 def _motor_train(chain: Parts, work: Demand, warmth: Warmth, leads: Lanes) -> Train | InductionTrain:

@@ -17,7 +17,7 @@ from headrace.drive.links import Parts, parts
 from headrace.drive.motors import kind_of
 from headrace.drive.point import Point
 from headrace.drive.terminals import Terminals
-from headrace.drive.train import AnyTrain, Warmth, resting, train
+from headrace.drive.train import Warmth, trains_in
 from headrace.machine.records import Lanes, Machine
 from headrace.machine.values import lanes_of
 from headrace.pack import source as pack
@@ -79,10 +79,8 @@ class _Look:
         warmths = [Warmth(winding, case, air) for winding, case in zip(warm.winding, warm.case, strict=True)]
         found = []
         for place, state in enumerate(self.machine.job.states):
-            trains: list[AnyTrain | None] = [
-                train(row, works[place], warmth) if state.at_work(chain) else resting(row)
-                for chain, row, works, warmth in zip(self.machine.chains, self.rows, self.works, warmths, strict=True)
-            ]
+            demands = [works[place] for works in self.works]
+            trains = trains_in(state, self.machine.chains, self.rows, demands, warmths)
             found.append(solve_together(trains, terminals))
         return found
 

@@ -20,7 +20,7 @@ from headrace.drive.motors import kind_of
 from headrace.drive.point import Outcome, Point, in_phase_of
 from headrace.drive.terminals import Terminals
 from headrace.drive.tools import paces_wanted, tool_of
-from headrace.drive.train import AnyTrain, Warmth, resting, train
+from headrace.drive.train import Warmth, trains_in
 from headrace.machine.records import Lanes, Machine
 from headrace.machine.values import lanes_of, some_lanes
 from headrace.pack import source as pack
@@ -136,10 +136,8 @@ class _March:
         air = self.machine.job.ambient
         warmths = [Warmth(w, c, air) for w, c in zip(self.motors.winding, self.motors.case, strict=True)]
         duty = self.machine.job.states[state]
-        trains: list[AnyTrain | None] = [
-            train(row, works[state], warmth) if duty.at_work(chain) else resting(row)
-            for chain, row, works, warmth in zip(self.machine.chains, self.rows, self.works, warmths, strict=True)
-        ]
+        demands = [works[state] for works in self.works]
+        trains = trains_in(duty, self.machine.chains, self.rows, demands, warmths)
         return solve_together(trains, terminals), terminals, warmths
 
     def done(self) -> float:

@@ -51,4 +51,4 @@ def _scalers(motor: Motor) -> list[Scaler]:
     return scalers
 
 
-MAGNET = MotorKind(_losses, _turning, _shaft_power, _scalers, brakes=True)
+MAGNET = MotorKind(_losses, _turning, _shaft_power, _scalers)

@@ -39,12 +39,9 @@ class MotorKind:
         Of (record, warmth, point): power at its shaft. [W]
     scalers
         Of (record): for each loss its name, its kind and a function that scales it.
-    brakes
-        Whether a resistor across it brakes: only magnets keep their field without current.
     """
 
     losses: Callable[[Any, Warmth, Point, Lanes], Sequence[MotorLoss]]
     turning: Callable[[Any, Lanes, Lanes], Lanes]
     shaft_power: Callable[[Any, Warmth, Point], Lanes]
     scalers: Callable[[Any], Sequence[Scaler]]
-    brakes: bool = False

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
-from headrace.drive.tools.tool import Measure, Tool, Waste, turning
+from headrace.drive.tools.tool import Measure, Tool, as_it_turns, no_wastes, nothing_to_scale, turning
 from headrace.machine.records import DutyState, Job, Lanes
 from headrace.machine.works import Measured
 from headrace.physics import measured_load
@@ -39,10 +39,6 @@ def _extra(work: Measured, state: DutyState, job: Job, air: Lanes) -> TorqueTerm
     return TorqueTerms(state.power, 0.0, 0.0, 0.0)
 
 
-def _as_it_turns(work: Measured, speed: Lanes) -> Lanes:
-    return speed
-
-
 def _taken(work: Measured, state: DutyState, job: Job, speed: Lanes) -> Lanes:
     """Return the power that goes into the work. [W]"""
     factor = state.portion * work.spread
@@ -50,24 +46,16 @@ def _taken(work: Measured, state: DutyState, job: Job, speed: Lanes) -> Lanes:
     return turning(speed, by_table + state.power)
 
 
-def _wastes(work: Measured, state: DutyState, job: Job, air: Lanes, speed: Lanes) -> tuple[Waste, ...]:
-    return ()  # what was measured is the whole; bearings and belts are links of their own
-
-
-def _scaled(work: Measured, kind: str, share: float) -> Measured:
-    raise NotImplementedError(kind)
-
-
 BY_TABLE = Tool(
     pace=Measure("tool_speed", "rad_s"),
     amount=Measure("worked", "J"),
     torque=_extra,
-    pace_at=_as_it_turns,
-    speed_at=_as_it_turns,
+    pace_at=as_it_turns,
+    speed_at=as_it_turns,
     rate=_taken,
     useful=_taken,
-    wastes=_wastes,
-    scaled=_scaled,
+    wastes=no_wastes,
+    scaled=nothing_to_scale,
     curve=_curve,
     meets_its_load=True,
 )

@@ -111,6 +111,21 @@ def turning(speed: Lanes, watts: Lanes) -> Lanes:
     return np.where(speed > 0.0, watts, 0.0)
 
 
+def as_it_turns(work: Any, speed: Lanes) -> Lanes:
+    """Return the speed as the pace, or the pace as the speed, of a tool that goes by its turns. [rad/s]"""
+    return speed
+
+
+def no_wastes(work: Any, state: DutyState, job: Job, air: Lanes, speed: Lanes) -> tuple[Waste, ...]:
+    """Return nothing for a load that is known whole; bearings and belts are links of their own."""
+    return ()
+
+
+def nothing_to_scale(work: Any, kind: str, share: float) -> Any:
+    """Refuse: a tool without wastes has none to scale."""
+    raise NotImplementedError(kind)
+
+
 def counted(state: DutyState, rate: Lanes) -> Lanes:
     """Return a rate of work; none where the state is told by its watts, which do not say how much that is."""
     return np.where(np.asarray(state.power) > 0.0, np.nan, rate)

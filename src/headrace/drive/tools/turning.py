@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from headrace.drive.tools.tool import Measure, Tool, Waste, turning
+from headrace.drive.tools.tool import Measure, Tool, as_it_turns, no_wastes, nothing_to_scale, turning
 from headrace.machine.records import DutyState, Job, Lanes
 from headrace.machine.works import Shaft
 from headrace.physics import torque_terms
@@ -14,31 +14,19 @@ def _torque(shaft: Shaft, state: DutyState, job: Job, air: Lanes) -> TorqueTerms
     return torque_terms.with_power(terms, state.power)
 
 
-def _as_it_turns(shaft: Shaft, speed: Lanes) -> Lanes:
-    return speed
-
-
 def _taken(shaft: Shaft, state: DutyState, job: Job, speed: Lanes) -> Lanes:
     """Return the power that goes into the work. [W]"""
     return turning(speed, torque_terms.known_point_power(speed, state.demand, shaft.speed, shaft.growth) + state.power)
-
-
-def _wastes(shaft: Shaft, state: DutyState, job: Job, air: Lanes, speed: Lanes) -> tuple[Waste, ...]:
-    return ()  # what is known is the whole; bearings and belts are links of their own
-
-
-def _scaled(shaft: Shaft, kind: str, share: float) -> Shaft:
-    raise NotImplementedError(kind)
 
 
 TURNING = Tool(
     pace=Measure("tool_speed", "rad_s"),
     amount=Measure("worked", "J"),
     torque=_torque,
-    pace_at=_as_it_turns,
-    speed_at=_as_it_turns,
+    pace_at=as_it_turns,
+    speed_at=as_it_turns,
     rate=_taken,
     useful=_taken,
-    wastes=_wastes,
-    scaled=_scaled,
+    wastes=no_wastes,
+    scaled=nothing_to_scale,
 )
