@@ -30,13 +30,13 @@ BRAKE_LIMIT = 2.5  # s, wanted from a brake that is proposed: its resistor and t
 
 
 def points_at(machine: Machine, state: DutyState, terminals: Terminals, warmths: Sequence[Warmth]) -> list[Point]:
-    """Solve every chain in one duty state on given terminals at given temperatures."""
+    """Solve every chain, and after them the auxiliaries, in one duty state on given terminals at given warmths."""
     rows = [parts(chain) for chain in machine.chains]
     demands = [
         work_terms(row, chain.work, state, machine.job, warmth.air)
         for row, chain, warmth in zip(rows, machine.chains, warmths, strict=True)
     ]
-    return solve_together(trains_in(state, machine.chains, rows, demands, warmths), terminals)
+    return solve_together(trains_in(state, machine.chains, rows, demands, warmths, machine.auxiliaries), terminals)
 
 
 def slow_crossing_of(chain: Chain, state: DutyState, job: Job, warmth: Warmth, terminals: Terminals) -> Lanes:
@@ -57,7 +57,7 @@ def corners(machine: Machine, days: Days) -> Corners:
     at_reserve = [points_at(machine, state, usual, warm) for state in job.states]
     in_cold = [points_at(machine, state, chilled, cold) for state in job.states]
     on_full = [points_at(machine, state, full, warm) for state in job.states]
-    by_chain = list(zip(*on_full, strict=True))
+    by_chain = list(zip(*on_full, strict=True))[: len(machine.chains)]
     shares = [state.share for state in job.states]
     cell_amps = [[_in_cell(machine, points) for points in corner] for corner in (on_full, at_reserve, in_cold)]
     return Corners(
@@ -90,7 +90,8 @@ def bare_speeds(machine: Machine, days: Days) -> list[Lanes]:
     hot = machine.limits.ambient_hot
     terminals = pack.at(machine.source, pack.fresh(hot))
     warmths = [Warmth(hot, _warm_magnets(machine, chain, days), hot) for chain in machine.chains]
-    return [point.tool_speed for point in points_at(machine, NO_LOAD, terminals, warmths)]
+    points = points_at(machine, NO_LOAD, terminals, warmths)
+    return [point.tool_speed for _, point in zip(machine.chains, points, strict=False)]
 
 
 def _warm_magnets(machine: Machine, chain: Chain, days: Days) -> Lanes:

@@ -267,7 +267,7 @@ def _opened(plan: Machine, day: _Day, k: int) -> dict[str, Any]:
     work, speed = plan.chains[0].work, points[0].tool_speed
     windings = [
         warmed(parts(chain), point, warmth, air, length)[0]
-        for chain, point, warmth in zip(plan.chains, points, warmths, strict=True)
+        for chain, point, warmth in zip(plan.chains, points, warmths, strict=False)
     ]
     return {
         "time": instant.time,

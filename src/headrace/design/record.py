@@ -18,7 +18,7 @@ import numpy.typing as npt
 from headrace.design import Design
 from headrace.design.bands import Sample, number, sample_record, shares, typical
 from headrace.design.charges import WORKS, LowestCharge
-from headrace.design.losses import ChainLosses, StateLosses
+from headrace.design.losses import AuxiliaryLosses, ChainLosses, StateLosses
 from headrace.design.power_left import PowerLeft, power_left
 from headrace.design.trace import trace_record
 from headrace.drive.ledger import Ledger
@@ -52,11 +52,26 @@ def losses_record(machine: Machine, states: Sequence[StateLosses], sample: Sampl
         record["chains"] = [
             {"name": chain.name, "states": rows} for chain, rows in zip(machine.chains, chains, strict=True)
         ]
+    if machine.auxiliaries:
+        record["auxiliaries"] = [
+            {"name": one.name, "states": [_auxiliary(state, state.auxiliaries[place]) for state in states]}
+            for place, one in enumerate(machine.auxiliaries)
+        ]
     return record
 
 
 def _chain_states(machine: Machine, states: Sequence[StateLosses], place: int) -> list[Record]:
     return [_state(machine, state, state.chains[place]) for state in states]
+
+
+def _auxiliary(state: StateLosses, one: AuxiliaryLosses) -> Record:
+    """Return what a lamp or a fan takes in one duty state; nothing where it is switched off."""
+    return {
+        "name": state.state.name,
+        "power_W": number(one.ledger.useful),
+        "battery_current_A": number(one.point.battery_current),
+        "source_W": number(one.ledger.source),
+    }
 
 
 def _state(machine: Machine, state: StateLosses, found: ChainLosses) -> Record:

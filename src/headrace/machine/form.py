@@ -29,7 +29,7 @@ class StateTable(Table):
     """One thing the machine does; which keys a state takes, the kinds of tool at its chains say (``form_works``).
 
     Shares, or times, are of the whole time; of work over ground they are of the time spent on it, and turning takes
-    what is left. A chain named in ``off`` stands still.
+    what is left. A chain named in ``off`` stands still, an auxiliary is switched off.
     """
 
     name: Name
@@ -88,6 +88,13 @@ class LimitsTable(Table):
     travel_speed_max: Annotated[Written | None, Quantity("speed", 0.01, 30.0, "none")] = None
 
 
+class AuxiliaryTable(Table):
+    """A lamp, a horn, a small fan on the source: the watts it takes there, with what its own supply loses."""
+
+    name: Name
+    power: Annotated[Written, Quantity("power", 0.0, 5000.0)]
+
+
 class ChargingTable(Table):
     """How the pack will be charged: the coldest the cells will be, and whether something then refuses."""
 
@@ -116,6 +123,7 @@ class File(Table):
 
     machine: MachineTable
     chains: Annotated[list[ChainTable], Field(min_length=1, max_length=6)]
+    auxiliaries: Annotated[list[AuxiliaryTable], Field(max_length=8)] = Field(default_factory=list)
     source: SourceTable
     job: JobTable
     limits: LimitsTable = Field(default_factory=LimitsTable)

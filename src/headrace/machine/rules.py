@@ -78,6 +78,7 @@ def _tool_name(work: dict[str, Any]) -> str:
 def _names(data: dict[str, Any]) -> Iterator[Said]:
     chains, states = tables(data.get("chains")), tables(table(data.get("job")).get("states"))
     yield from once(("chains",), data, [text(chain.get("name")) for chain in chains])
+    yield from _auxiliaries(data, [text(chain.get("name")) for chain in chains])
     yield from once(("job", "states"), data, [text(state.get("name")) for state in states])
     yield from once(("variants",), data, [text(variant.get("name")) for variant in tables(data.get("variants"))])
     for place, chain in enumerate(chains):
@@ -90,6 +91,15 @@ def _names(data: dict[str, Any]) -> Iterator[Said]:
     for k, state in enumerate(states):
         if text(state.get("name")) in taken:
             yield ("job", "states", k, "name"), state["name"], "is the name of a key of [job]; take another", ""
+
+
+def _auxiliaries(data: dict[str, Any], chains: list[str]) -> Iterator[Said]:
+    """Hold the names of auxiliaries against each other's and the chains': a state names both in off."""
+    names = [text(one.get("name")) for one in tables(data.get("auxiliaries"))]
+    yield from once(("auxiliaries",), data, names)
+    for place, name in enumerate(names):
+        if name and name in chains:
+            yield ("auxiliaries", place, "name"), name, "is the name of a chain; an auxiliary needs its own", ""
 
 
 def once(path: Path, data: dict[str, Any], names: list[str]) -> Iterator[Said]:

@@ -81,6 +81,7 @@ def _pages() -> Environment:
     )
     said = (
         "giver",
+        "middle",
         "empties",
         "pack_name",
         "watts",

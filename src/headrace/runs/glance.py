@@ -74,13 +74,13 @@ class _Look:
         ]
 
     def points(self, terminals: Terminals, warm: _Motors) -> list[list[Point]]:
-        """Return the points of every chain in every duty state."""
+        """Return the points of every chain, and of the auxiliaries after them, in every duty state."""
         air = self.machine.job.ambient
         warmths = [Warmth(winding, case, air) for winding, case in zip(warm.winding, warm.case, strict=True)]
         found = []
         for place, state in enumerate(self.machine.job.states):
             demands = [works[place] for works in self.works]
-            trains = trains_in(state, self.machine.chains, self.rows, demands, warmths)
+            trains = trains_in(state, self.machine.chains, self.rows, demands, warmths, self.machine.auxiliaries)
             found.append(solve_together(trains, terminals))
         return found
 

@@ -137,7 +137,7 @@ class _March:
         warmths = [Warmth(w, c, air) for w, c in zip(self.motors.winding, self.motors.case, strict=True)]
         duty = self.machine.job.states[state]
         demands = [works[state] for works in self.works]
-        trains = trains_in(duty, self.machine.chains, self.rows, demands, warmths)
+        trains = trains_in(duty, self.machine.chains, self.rows, demands, warmths, self.machine.auxiliaries)
         return solve_together(trains, terminals), terminals, warmths
 
     def done(self) -> float:
@@ -218,7 +218,7 @@ class _March:
 
     def _advance(self, points: list[Point], warmths: list[Warmth], current: Lanes, seconds: Lanes) -> None:
         air, on = self.machine.job.ambient, self.running
-        for k, (row, point, warmth) in enumerate(zip(self.rows, points, warmths, strict=True)):
+        for k, (row, point, warmth) in enumerate(zip(self.rows, points, warmths, strict=False)):
             winding, case = warmed(row, point, warmth, air, seconds)
             self.motors.winding[k] = np.where(on, winding, self.motors.winding[k])
             self.motors.case[k] = np.where(on, case, self.motors.case[k])

@@ -41,7 +41,15 @@ def losses(record: Record) -> str:
     for chain in chains_of(record):
         parts += [chain["name"].upper()] if chain["name"] else []
         parts += [_state(state) for state in chain["states"]]
-    return "\n\n".join(parts)
+    return "\n\n".join([*parts, *(_auxiliary(one) for one in record.get("auxiliaries", ()))])
+
+
+def _auxiliary(one: Record) -> str:
+    states = (
+        f"  {state['name']:<20}{watts(state['power_W']):>8}, {watts(state['source_W'])} out of the cells"
+        for state in one["states"]
+    )
+    return "\n".join([f"{one['name']}, beside the chains", *states])
 
 
 def _state(state: Record) -> str:
