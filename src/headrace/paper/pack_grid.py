@@ -32,9 +32,8 @@ def grid(record: dict[str, Any]) -> list[str]:
     lines.append("       " + "".join(f"{s:>2}  " for s in series).rstrip())
     lines.append("       cells in series: volts, so speed;   upwards: in parallel, amps and minutes")
     shown = {shape[s, p] for s in series for p in parallel}
-    key = [f"{WORKS} works", "[ ] planned"] + [
-        f"{mark} {words}" for mark, words in (*SHAPES.values(), OTHER) if mark in shown
-    ]
+    limits = dict.fromkeys((*SHAPES.values(), OTHER))  # two reasons may share a sign
+    key = [f"{WORKS} works", "[ ] planned"] + [f"{mark} {words}" for mark, words in limits if mark in shown]
     return lines + _folded(key)
 
 
