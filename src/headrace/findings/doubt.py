@@ -20,7 +20,8 @@ HOW = {  # what a wattmeter at the pack can tell apart
     "specific_energy": "watts in work, less those with the tool turning free",
     "idle_torque": "watts with the tool turning free, less those with it taken off",
     "rolling": "a spring balance on a rope, pulled on the level at a walk, over the weight",
-    "load_friction": "a spring balance between rope and load, over the weight",
+    "load_friction": "a spring balance between rope and load, dragged on the level, over the weight",
+    "work.efficiency": "its flow times its pressure, over the watts from the pack less what motor and cells lose",
     "grip": "a spring balance on a machine held fast, at the moment its wheels spin",
     "sward": "mow a square metre, rake it up and weigh it",
 }
@@ -66,7 +67,8 @@ def assumed_numbers_carry(evidence: Evidence) -> Verdict:
 
 def _by(swing: Swing) -> str:
     """Return how a number is measured, where a wattmeter at the pack is enough."""
-    how = HOW.get(swing.address.rpartition(".")[2])
+    *_, part, key = swing.address.split(".")
+    how = HOW.get(f"{part}.{key}", HOW.get(key))
     return f": {how}" if how else ""
 
 
