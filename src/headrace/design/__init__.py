@@ -15,6 +15,7 @@ from headrace.design.days import day, four_days, until_empty
 from headrace.design.losses import StateLosses, losses
 from headrace.design.starts import starts
 from headrace.design.swings import swings
+from headrace.design.warmings import warmings
 from headrace.drive.links import parts
 from headrace.drive.motors import kind_of
 from headrace.findings import Days, Evidence, Judged, Swing, judge
@@ -81,6 +82,7 @@ def gathered(machine: Machine, days: Days, carried: tuple[Swing, ...]) -> Eviden
         corners=found,
         stopping=partial(stop, machine, days),
         starting=partial(starts, machine, days),
+        enduring=partial(warmings, machine),
         swings=carried,
         mass=arrangement.mass(machine.source),
         cost=arrangement.cost(machine.source),

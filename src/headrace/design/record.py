@@ -24,7 +24,7 @@ from headrace.design.trace import trace_record
 from headrace.drive.ledger import Ledger
 from headrace.drive.point import REASONS, Outcome, Point
 from headrace.drive.tools import tool_of
-from headrace.findings import Evidence, Finding, Judged, Starting, cautions, raised
+from headrace.findings import Enduring, Evidence, Finding, Judged, Starting, cautions, raised
 from headrace.machine.records import Machine
 from headrace.machine.values import known_numbers, leaf
 from headrace.pack import arrangement
@@ -231,8 +231,22 @@ def check_record(
         ],
         "in_order": [rule.slug for rule in others if share[rule.slug] == 0.0],
         "starts": [_starting(one) for one in evidence.starts],
+        "warming": [
+            {"name": chain.name, "states": [_enduring(one) for one in evidence.endures if one.chain == chain.name]}
+            for chain in machine.chains
+        ],
         "not_held": [j.rule.slug for j in judged if not j.verdict.held],
         "cautions": list(cautions(machine)),
+    }
+
+
+def _enduring(one: Enduring) -> Record:
+    """Return how a motor warms that is kept at one duty state; a winding that never gets too hot has no time."""
+    return {
+        "name": one.state,
+        "hottest_winding_K": number(one.warming.hottest),
+        "to_limit_s": number(one.warming.to_limit),
+        "to_cool_s": number(one.warming.to_cool),
     }
 
 

@@ -13,6 +13,7 @@ from headrace.drive.starting import Start
 from headrace.drive.stopping import Brake
 from headrace.machine.records import Lanes, Machine
 from headrace.runs.run import Run
+from headrace.runs.warming import Warming
 
 Array = npt.NDArray[np.float64]
 
@@ -128,6 +129,15 @@ class Starting:
 
 
 @dataclass(frozen=True)
+class Enduring:
+    """How one chain's motor warms in one duty state without a pause, in the hottest weather."""
+
+    chain: str
+    state: str
+    warming: Warming
+
+
+@dataclass(frozen=True)
 class Swing:
     """What one number's band does to the power drawn from the cells, everything else typical."""
 
@@ -151,6 +161,7 @@ class Evidence:
     corners: Corners
     stopping: Callable[[], Stop]  # worked out when a rule asks, as the next
     starting: Callable[[], tuple[Starting, ...]]
+    enduring: Callable[[], tuple[Enduring, ...]]
     swings: tuple[Swing, ...]
     mass: Lanes  # kg
     cost: Lanes  # money
@@ -169,3 +180,8 @@ class Evidence:
     def starts(self) -> tuple[Starting, ...]:
         """How each chain gets to speed."""
         return self.starting()
+
+    @cached_property
+    def endures(self) -> tuple[Enduring, ...]:
+        """How each motor warms in each duty state."""
+        return self.enduring()

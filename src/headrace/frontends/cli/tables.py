@@ -8,6 +8,7 @@ from headrace.paper.measures import done, pace, paces, power_left
 from headrace.paper.pack_grid import grid
 from headrace.paper.starting import starting
 from headrace.paper.trail import trail
+from headrace.paper.warming import warming
 from headrace.paper.words import (
     celsius,
     chains_of,
@@ -185,6 +186,7 @@ def check(record: Record) -> str:
         left = ", ".join(spoken(slug) for slug in record["not_held"])
         lines.append(f"  Not judged, for want of a limit or because the rule is for other machines: {left}.")
     lines += ["", *(f"  {starting(one, giver(record), several=len(record['starts']) > 1)}" for one in record["starts"])]
+    lines += [f"  {warming(one, several=len(record['warming']) > 1)}" for one in record["warming"]]
     return "\n".join([*lines, "", *(f"  {caution}" for caution in record["cautions"])])
 
 
