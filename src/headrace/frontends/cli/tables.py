@@ -46,8 +46,9 @@ def losses(record: Record) -> str:
 
 
 def _auxiliary(one: Record) -> str:
+    wide = _wide(one["states"])
     states = (
-        f"  {state['name']:<20}{watts(state['power_W']):>8}, {watts(state['source_W'])} out of the cells"
+        f"  {state['name']:<{wide}}{watts(state['power_W']):>8}, {watts(state['source_W'])} out of the cells"
         for state in one["states"]
     )
     return "\n".join([f"{one['name']}, beside the chains", *states])
@@ -141,7 +142,13 @@ def day(record: Record) -> str:
     if not empties(record):
         return "\n".join(lines)
     lines.append("  each state works down to a charge of")
-    return "\n".join([*lines, *(f"    {state['name']:<20}{_lowest(state)}" for state in record["states"])])
+    wide = _wide(record["states"])
+    return "\n".join([*lines, *(f"    {state['name']:<{wide}}{_lowest(state)}" for state in record["states"])])
+
+
+def _wide(states: list[Record]) -> int:
+    """Return the columns that the names of duty states take."""
+    return max(20, 2 + max(len(state["name"]) for state in states))
 
 
 def _speeds(record: Record) -> list[tuple[str, str]]:
