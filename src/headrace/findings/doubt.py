@@ -12,6 +12,7 @@ from headrace.machine.works import Measured, Shaft
 
 SHARE = 0.5
 RPM = 30.0 / np.pi  # in a rad/s
+USUAL = "usual_"  # before a number of the usual part that stands for one of the file
 HOW = {  # what a wattmeter at the pack can tell apart
     "windage": "watts from the pack without work, less those with the tool taken off",
     "throw_share": "watts in work, less those without, at two speeds of the blade; what grows is the throw",
@@ -67,7 +68,7 @@ def assumed_numbers_carry(evidence: Evidence) -> Verdict:
 
 def _by(swing: Swing) -> str:
     """Return how a number is measured, where a wattmeter at the pack is enough."""
-    *_, part, key = swing.address.split(".")
+    *_, part, key = swing.address.replace(USUAL, "").split(".")
     how = HOW.get(f"{part}.{key}", HOW.get(key))
     return f": {how}" if how else ""
 
@@ -85,7 +86,7 @@ def _called(evidence: Evidence, swing: Swing) -> str:
     """Return what people call the number of a swing: "the blade's windage"."""
     chains = evidence.machine.chains
     tool = next((c.work.name for c in chains if swing.address.startswith(f"chains.{c.name}.")), "")
-    return named(swing.address, tool, chain=len(chains) > 1)
+    return named(swing.address.replace(USUAL, ""), tool, chain=len(chains) > 1)
 
 
 @finding("known-by-a-label", level="note", source="a plate says what a motor or engine may give, not what a work takes")

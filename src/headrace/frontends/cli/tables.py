@@ -35,10 +35,8 @@ LEAST = 0.5  # W, a saving smaller than this is not worth a line
 
 def losses(record: Record) -> str:
     """Return the power trail and the ranked losses of every duty state."""
-    head = (
-        f"{record['machine']}: where the watts go, in the middle of the day ({percent(record['charge'])} charge left)"
-    )
-    parts = [head]
+    left = f" ({percent(record['charge'])} charge left)" if empties(chains_of(record)[0]["states"][0]) else ""
+    parts = [f"{record['machine']}: where the watts go, in the middle of the day{left}"]
     for chain in chains_of(record):
         parts += [chain["name"].upper()] if chain["name"] else []
         parts += [_state(state) for state in chain["states"]]
@@ -124,7 +122,7 @@ def day(record: Record) -> str:
         (f"energy from {giver(record)}", _energy(record)),
         ("done", done(record)),
         *_speeds(record),
-        (f"{pace(record).name}, full to run out", f"{say(full)} to {say(empty)}, in the heaviest work"),
+        (f"{pace(record).name}, {_ends(record)}", f"{say(full)} to {say(empty)}, in the heaviest work"),
         *([("power at the cut-out", power_left(record["power_left"]))] if empties(record) else []),
         (f"lowest {one}", plain(record["lowest_cell_voltage_V"], "V", 2)),
         (
@@ -156,7 +154,11 @@ def _speeds(record: Record) -> list[tuple[str, str]]:
     if pace(record).field() == OF_A_SHAFT:
         return []
     full, empty = (rpm(record[f"tool_speed_{when}_rad_s"]) for when in ("full", "empty"))
-    return [("tool, full to run out", f"{full} to {empty}")]
+    return [(f"tool, {_ends(record)}", f"{full} to {empty}")]
+
+
+def _ends(record: Record) -> str:
+    return "full to run out" if empties(record) else "at first to at last"
 
 
 def _energy(record: Record) -> str:
