@@ -37,7 +37,7 @@ ANSWERS = {
 FEWEST = 20  # draws below which 5 % of them is less than one
 MOST = 5  # numbers named for each answer
 OFTEN = 0.005  # share of the draws below which an outcome is not worth a line
-OF_A_PACK = ("a full pack works", "down to the reserve", "power left at the reserve", "hottest cells")
+OF_A_PACK = ("a full pack works", "down to the reserve", "power left at the reserve")
 NEAR = 2  # counts around the planned pack whose chances are printed
 
 
@@ -82,6 +82,7 @@ def day(record: Record) -> str:
     """Return the bands of a day's work."""
     full, empty, pace_said = paces(record)
     _, well_done, amount_said = amounts(record)
+    inside = giver(record).removeprefix("the ")
     rows: list[Row] = [
         ("worked", record["duration_s"], minutes),
         ("a full pack works", record["lasts_s"], minutes),
@@ -92,7 +93,7 @@ def day(record: Record) -> str:
         (f"{pace(record).name} {'when full' if empties(record) else 'at first'}", full, pace_said),
         (f"{pace(record).name} {'when run out' if empties(record) else 'at last'}", empty, pace_said),
         ("each of them gives" if empties(record) else "amps", record["rms_cell_current_A"], partial(plain, unit="A")),
-        ("hottest cells", record["highest_cell_temperature_K"], celsius),
+        *([(f"hottest {inside}", record["highest_cell_temperature_K"], celsius)] if empties(record) else []),
         ("hottest winding", record["highest_winding_temperature_K"], celsius),
     ]
     if not empties(record):
