@@ -154,6 +154,8 @@ def _speeds(record: Record) -> list[tuple[str, str]]:
 
 def _energy(record: Record) -> str:
     left = f"; {percent(record['charge_left'])} left" if empties(record) else ""
+    if record.get("topped_up") is not None:
+        left += f", {percent(record['topped_up'])} put in on the way"
     return f"{watt_hours(record['energy_J'])}{left}"
 
 
