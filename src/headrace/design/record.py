@@ -147,6 +147,7 @@ def day_record(
         "lasts_reason": END_REASONS[End(int(lasts.ended_because.flat[0]))],
         "energy_J": number(run.energy),
         "charge_left": number(run.charge_left),
+        **({"topped_up": number(run.topped_up)} if machine.job.top_up is not None else {}),
         "amount": tool.amount.field(),
         tool.amount.field(): number(run.amount),
         tool.amount.field("well_done"): number(run.well_done),

@@ -163,6 +163,8 @@ def _ends(record: Record) -> str:
 
 def _energy(record: Record) -> str:
     left = f"; {percent(record['charge_left'])} left" if empties(record) else ""
+    if record.get("topped_up") is not None:
+        left += f", {percent(record['topped_up'])} put in on the way"
     return f"{watt_hours(record['energy_J'])}{left}"
 
 
