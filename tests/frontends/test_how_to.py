@@ -63,6 +63,7 @@ def test_every_command_and_every_link_of_a_page_exists(page: Path) -> None:
     text = page.read_text("utf-8")
     assert {found[1] for found in ASKED.finditer(text)} <= set(main.commands)
     assert [link for link in LINK.findall(text) if not (page.parent / link).exists()] == []
+    assert "local codes and licensed practice come" in " ".join(text.split()).lower()
 
 
 def test_every_starter_has_its_page_and_every_page_quotes_something() -> None:
