@@ -16,6 +16,7 @@ import numpy as np
 import numpy.typing as npt
 
 from headrace.design import Design
+from headrace.design.balance_record import balance_record
 from headrace.design.bands import Sample, number, sample_record, shares, typical
 from headrace.design.charges import WORKS, LowestCharge
 from headrace.design.losses import AuxiliaryLosses, ChainLosses, StateLosses
@@ -231,6 +232,7 @@ def check_record(
         ],
         "in_order": [rule.slug for rule in others if share[rule.slug] == 0.0],
         "starts": [_starting(one) for one in evidence.starts],
+        "balance": balance_record(machine, evidence.balance),
         "not_held": [j.rule.slug for j in judged if not j.verdict.held],
         "cautions": list(cautions(machine)),
     }
