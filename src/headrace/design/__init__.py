@@ -16,6 +16,7 @@ from headrace.design.days import day, four_days, until_empty
 from headrace.design.losses import StateLosses, losses
 from headrace.design.starts import starts
 from headrace.design.swings import swings
+from headrace.design.warmings import warmings
 from headrace.drive.links import parts
 from headrace.drive.motors import kind_of
 from headrace.findings import Days, Evidence, Judged, Swing, judge
@@ -83,6 +84,7 @@ def gathered(machine: Machine, days: Days, carried: tuple[Swing, ...]) -> Eviden
         stopping=partial(stop, machine, days),
         starting=partial(starts, machine, days),
         balancing=partial(balance, machine),
+        enduring=partial(warmings, machine),
         swings=carried,
         mass=arrangement.mass(machine.source),
         cost=arrangement.cost(machine.source),

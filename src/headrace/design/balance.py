@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from headrace.findings.evidence import Balanced, Poise
+from headrace.findings import Balanced, Poise
 from headrace.machine.records import Lanes, Machine
 from headrace.machine.weights import Balance
 from headrace.machine.works import Wheels

@@ -96,10 +96,11 @@ def bare_speeds(machine: Machine, days: Days) -> list[Lanes]:
 
 def _warm_magnets(machine: Machine, chain: Chain, days: Days) -> Lanes:
     """Return the temperature of the magnets after work on a hot day, assumed or marched, whichever is more. [K]"""
-    return np.maximum(machine.limits.ambient_hot + _magnet_rise(parts(chain).motor), days.hottest_case)
+    return np.maximum(machine.limits.ambient_hot + magnet_rise(parts(chain).motor), days.hottest_case)
 
 
-def _magnet_rise(motor: AnyMotor) -> Lanes:
+def magnet_rise(motor: AnyMotor) -> Lanes:
+    """Return how far above the air magnets are taken to be after work; a motor without has none. [K]"""
     return motor.magnet_rise if isinstance(motor, Motor) else 0.0
 
 

@@ -25,7 +25,7 @@ from headrace.design.trace import trace_record
 from headrace.drive.ledger import Ledger
 from headrace.drive.point import REASONS, Outcome, Point
 from headrace.drive.tools import tool_of
-from headrace.findings import Evidence, Finding, Judged, Starting, cautions, raised
+from headrace.findings import Enduring, Evidence, Finding, Judged, Starting, cautions, raised
 from headrace.machine.records import Machine
 from headrace.machine.values import known_numbers, leaf
 from headrace.pack import arrangement
@@ -148,6 +148,7 @@ def day_record(
         "lasts_reason": END_REASONS[End(int(lasts.ended_because.flat[0]))],
         "energy_J": number(run.energy),
         "charge_left": number(run.charge_left),
+        **({"topped_up": number(run.topped_up)} if machine.job.top_up is not None else {}),
         "amount": tool.amount.field(),
         tool.amount.field(): number(run.amount),
         tool.amount.field("well_done"): number(run.well_done),
@@ -232,9 +233,23 @@ def check_record(
         ],
         "in_order": [rule.slug for rule in others if share[rule.slug] == 0.0],
         "starts": [_starting(one) for one in evidence.starts],
+        "warming": [
+            {"name": chain.name, "states": [_enduring(one) for one in evidence.endures if one.chain == chain.name]}
+            for chain in machine.chains
+        ],
         "balance": balance_record(machine, evidence.balance),
         "not_held": [j.rule.slug for j in judged if not j.verdict.held],
         "cautions": list(cautions(machine)),
+    }
+
+
+def _enduring(one: Enduring) -> Record:
+    """Return how a motor warms that is kept at one duty state; a winding that never gets too hot has no time."""
+    return {
+        "name": one.state,
+        "hottest_winding_K": number(one.warming.hottest),
+        "to_limit_s": number(one.warming.to_limit),
+        "to_cool_s": number(one.warming.to_cool),
     }
 
 

@@ -88,7 +88,8 @@ def ledger(
         walk.add(f"{row.motor.name}: {lost.name}", lost.kind, lost.watts, f"{at}{row.motor.name}.{lost.parameter}")
     for lead in row.motor_leads:
         walk.wiring(lead, point.motor_current)
-    walk.add(row.controller.name, "controller", controller_loss(row, point), f"{at}{row.controller.name}.resistance")
+    kept = controller_loss(row, point) if state.at_work(chain) else 0.0  # a converter behind it may stay on without it
+    walk.add(row.controller.name, "controller", kept, f"{at}{row.controller.name}.resistance")
     if row.converter is not None:
         for lead in row.feed_leads:
             walk.wiring(lead, point.feed_current)

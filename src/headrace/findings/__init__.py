@@ -6,8 +6,9 @@ The order of the imports is the order of the list: what stops the machine from w
 from headrace.findings import speed, starting, footing, balance  # noqa: F401, I001 - order is the list's
 from headrace.findings import volts, ratings, amps, warmth, minutes, bounds, safety, doubt  # noqa: F401 - as above
 from headrace.findings.cautions import cautions
-from headrace.findings.evidence import Balanced, Corners, Days, Evidence, Poise, Starting, Stop, Swing
+from headrace.findings.evidence import Corners, Days, Enduring, Evidence, Starting, Stop, Swing
 from headrace.findings.finding import RULES, Finding, Judged, Rule, judge, raised
+from headrace.findings.poise import Balanced, Poise
 
 TOO_FAST = ("tip-too-fast", "too-fast-when-full")  # whichever holds for a kind of tool
 
@@ -17,6 +18,7 @@ __all__ = [
     "Balanced",
     "Corners",
     "Days",
+    "Enduring",
     "Evidence",
     "Finding",
     "Judged",

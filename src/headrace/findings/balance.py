@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from headrace.findings.evidence import Balanced, Evidence, Poise
+from headrace.findings.evidence import Evidence
 from headrace.findings.finding import NOT_HELD, Verdict, above, apart, below, finding, gravest, share_of
+from headrace.findings.poise import Balanced, Poise
 from headrace.machine.records import Lanes
 from headrace.machine.works import Wheels
 

@@ -11,8 +11,10 @@ import numpy.typing as npt
 
 from headrace.drive.starting import Start
 from headrace.drive.stopping import Brake
+from headrace.findings.poise import Balanced
 from headrace.machine.records import Lanes, Machine
 from headrace.runs.run import Run
+from headrace.runs.warming import Warming
 
 Array = npt.NDArray[np.float64]
 
@@ -128,65 +130,12 @@ class Starting:
 
 
 @dataclass(frozen=True)
-class Poise:
-    """How a machine stands on its two axles; arrays over lanes.
+class Enduring:
+    """How one chain's motor warms in one duty state without a pause, in the hottest weather."""
 
-    Attributes
-    ----------
-    mass, centre, height
-        Of the whole machine; the centre counted from the front axle to the rear, the height from the ground. [kg, m, m]
-    front, rear, front_share, rear_share
-        Loads on the axles, on the level, and as shares of the weight. [N, -]
-    push, climb
-        Force that keeps it rolling on the level, and up the steepest slope. [N]
-    lift_front, lift_rear
-        Upright force at the handle that lifts an axle, upwards positive; no number without a handle. [N]
-    tips_backward, tips_forward
-        Grades on which it tips over, nose uphill and nose downhill; no number without a height. [rad]
-    pull, climb_pull
-        Most the driven wheels can put on the ground, on the level and up the steepest slope; no number where none are
-        told. [N]
-    """
-
-    mass: Lanes
-    centre: Lanes
-    height: Lanes
-    front: Lanes
-    rear: Lanes
-    front_share: Lanes
-    rear_share: Lanes
-    push: Lanes
-    climb: Lanes
-    lift_front: Lanes
-    lift_rear: Lanes
-    tips_backward: Lanes
-    tips_forward: Lanes
-    pull: Lanes
-    climb_pull: Lanes
-
-
-@dataclass(frozen=True)
-class Balanced:
-    """A machine's balance before and after its conversion; arrays over lanes.
-
-    Attributes
-    ----------
-    before, after
-        As it was weighed, and with the parts and the pack in it that the file names.
-    steepest
-        Slope it is held against. [rad]
-    wanted
-        Share of the weight wanted on the front axle. [-]
-    ballast_position, ballast
-        Where ballast goes, and how much of it brings that share; infinite where none there does. [m, kg]
-    """
-
-    before: Poise
-    after: Poise
-    steepest: Lanes
-    wanted: Lanes
-    ballast_position: Lanes
-    ballast: Lanes
+    chain: str
+    state: str
+    warming: Warming
 
 
 @dataclass(frozen=True)
@@ -214,6 +163,7 @@ class Evidence:
     stopping: Callable[[], Stop]  # worked out when a rule asks, as the next
     starting: Callable[[], tuple[Starting, ...]]
     balancing: Callable[[], Balanced | None]
+    enduring: Callable[[], tuple[Enduring, ...]]
     swings: tuple[Swing, ...]
     mass: Lanes  # kg
     cost: Lanes  # money
@@ -237,3 +187,8 @@ class Evidence:
     def starts(self) -> tuple[Starting, ...]:
         """How each chain gets to speed."""
         return self.starting()
+
+    @cached_property
+    def endures(self) -> tuple[Enduring, ...]:
+        """How each motor warms in each duty state."""
+        return self.enduring()

@@ -9,25 +9,15 @@ from dataclasses import replace
 from functools import partial
 from typing import Any
 
-from headrace.machine.complete_balance import complete_balance, driven_share
+from headrace.machine.complete_balance import complete_balance
 from headrace.machine.complete_links import complete_chain
 from headrace.machine.complete_source import complete_source
-from headrace.machine.form import AuxiliaryTable, File, SafetyTable, StateTable
-from headrace.machine.form_works import (
-    FACTORS,
-    MATERIAL,
-    OVER_GROUND,
-    PACES,
-    WORKS,
-    BladeTable,
-    ShaftTable,
-    WheelsTable,
-)
+from headrace.machine.form import AuxiliaryTable, File, SafetyTable, StateTable, TopUpTable
+from headrace.machine.form_works import FACTORS, MATERIAL, OVER_GROUND, PACES, WORKS, BladeTable, ShaftTable
 from headrace.machine.pedigree import FILE, OPEN, Fields, Pedigree
 from headrace.machine.places import Path
-from headrace.machine.records import Auxiliary, DutyState, Job, Lanes, Limits, Machine, Origin, Safety
+from headrace.machine.records import Auxiliary, DutyState, Job, Lanes, Limits, Machine, Origin, Safety, TopUp
 from headrace.machine.shelf import Shelf
-from headrace.machine.weights import Balance
 from headrace.machine.worked import Law
 from headrace.physics import loads
 
@@ -48,7 +38,7 @@ def complete(file: File, name: str, lines: Mapping[Path, int], shelf: Shelf) -> 
     """
     pedigree = Pedigree(lines, shelf)
     source = complete_source(pedigree, file.source)  # before the chains: wheels carry the pack
-    balance = _balance(pedigree, file)  # before them likewise: it may say what share the driven wheels carry
+    balance = complete_balance(pedigree, file)  # before them likewise: it may say what share the driven wheels carry
     frequency = float(source.frequency)
     chains = tuple(
         complete_chain(pedigree, chain, ("chains", place), frequency) for place, chain in enumerate(file.chains)
@@ -68,17 +58,6 @@ def complete(file: File, name: str, lines: Mapping[Path, int], shelf: Shelf) -> 
         balance=balance,
         worked=pedigree.worked,
     )
-
-
-def _balance(pedigree: Pedigree, file: File) -> Balance | None:
-    """Return the balance, where the file has one; what share the wheels of its chains carry follows from it."""
-    if file.balance is None:
-        return None
-    driving = [chain.name for chain in file.chains if isinstance(chain.work, WheelsTable)]
-    balance = complete_balance(pedigree, file.balance, wheels=bool(driving))
-    for name in driving if balance.driven else ():
-        driven_share(pedigree, f"chains.{name}.work.driven_share", balance)
-    return balance
 
 
 def _auxiliary(pedigree: Pedigree, table: AuxiliaryTable, place: int) -> Auxiliary:
@@ -107,7 +86,13 @@ def _job(pedigree: Pedigree, file: File) -> Job:
         travel_speed=speed,
         field_efficiency=efficiency,
         ambient=get("ambient"),
+        top_up=None if table.top_up is None else _top_up(pedigree, table.top_up),
     )
+
+
+def _top_up(pedigree: Pedigree, table: TopUpTable) -> TopUp:
+    get = Fields(pedigree, table, "job.top_up", ("job", "top_up"), "top-up")
+    return TopUp(get("after"), get("time"), get("current"))
 
 
 UNNAMED = "turning"  # what the turning state is called where the file has none

@@ -10,7 +10,9 @@ from functools import partial
 import numpy as np
 
 from headrace.machine.complete_source import pack_mass
+from headrace.machine.form import File
 from headrace.machine.form_balance import BalanceTable, PartTable
+from headrace.machine.form_works import WheelsTable
 from headrace.machine.lanes import Lanes
 from headrace.machine.pedigree import Fields, Pedigree
 from headrace.machine.weights import Balance, Part
@@ -19,18 +21,19 @@ from headrace.physics import balance as physics
 USUAL_GROUND = "short-grass"
 
 
-def complete_balance(pedigree: Pedigree, table: BalanceTable, *, wheels: bool) -> Balance:
-    """Return the record of the balance.
+def complete_balance(pedigree: Pedigree, file: File) -> Balance | None:
+    """Return the balance, where the file has one; what share the wheels of its chains carry follows from it."""
+    if file.balance is None:
+        return None
+    driving = [chain.name for chain in file.chains if isinstance(chain.work, WheelsTable)]
+    balance = _record(pedigree, file.balance, wheels=bool(driving))
+    for name in driving if balance.driven else ():
+        _driven_share(pedigree, f"chains.{name}.work.driven_share", balance)
+    return balance
 
-    Parameters
-    ----------
-    pedigree
-        With the source in it.
-    table
-        As the form holds it.
-    wheels
-        Whether a chain drives wheels, whose rolling then is that of the machine.
-    """
+
+def _record(pedigree: Pedigree, table: BalanceTable, *, wheels: bool) -> Balance:
+    """Return its record; where a chain drives wheels, their rolling is that of the machine."""
     get = Fields(pedigree, table, "balance", ("balance",), "balance")
     wheelbase = get("wheelbase")
     mass, centre = _weighed(pedigree, table, get)
@@ -77,7 +80,7 @@ def _parts(pedigree: Pedigree, tables: Sequence[PartTable], key: str) -> tuple[P
     return tuple(found)
 
 
-def driven_share(pedigree: Pedigree, at: str, balance: Balance) -> float:
+def _driven_share(pedigree: Pedigree, at: str, balance: Balance) -> float:
     """Note the share of the weight on the driven wheels, on the level, as it follows from the balance."""
     if balance.driven == "both":
         return pedigree.fixed(at, 1.0, "-", "all wheels drive")

@@ -52,6 +52,14 @@ class StateTable(Table):
     off: list[Name] = Field(default_factory=list)
 
 
+class TopUpTable(Table):
+    """A rest in the middle of the work in which the pack is charged with the ``current`` of a charger."""
+
+    after: Annotated[Written, Quantity("time", 60.0, 86_400.0, "written")]
+    time: Annotated[Written, Quantity("time", 60.0, 86_400.0, "written")]
+    current: Annotated[Written, Quantity("current", 0.1, 500.0, "written")]
+
+
 class JobTable(Table):
     """What has to be done on one charge: mowing and tilling work their way over ground, other work counts its time."""
 
@@ -62,6 +70,7 @@ class JobTable(Table):
     field_efficiency: Annotated[Written | None, Quantity("fraction", 0.1, 1.0, "written")] = None
     cycle: Annotated[Written | None, Quantity("time", 2.0, 3600.0, "none")] = None
     ambient: Annotated[Written | None, Quantity("temperature", 243.15, 333.15, "written")] = None
+    top_up: TopUpTable | None = None
     states: Annotated[list[StateTable], Field(min_length=1, max_length=12)]
 
 

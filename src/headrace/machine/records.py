@@ -132,6 +132,7 @@ class Source:
     film: Lanes  # W/(m2 K), from the box's surface to the air
     current_limit: Lanes = math.inf  # A at the terminals that a board or fuse of its own lets through; inf without one
     frequency: Lanes = 0.0  # Hz; 0 of direct current
+    in_turn: Lanes = 1.0  # whole number of such packs, worked one after the other
 
     @property
     def endless(self) -> bool:
@@ -183,6 +184,15 @@ class DutyState:
 
 
 @dataclass(frozen=True)
+class TopUp:
+    """A rest in the middle of the work in which the pack is charged."""
+
+    after: Lanes  # s of work
+    time: Lanes  # s
+    current: Lanes  # A of the charger
+
+
+@dataclass(frozen=True)
 class Job:
     """What has to be done on one charge."""
 
@@ -193,6 +203,7 @@ class Job:
     travel_speed: Lanes  # m/s; 0 likewise
     field_efficiency: Lanes  # -
     ambient: Lanes  # K
+    top_up: TopUp | None = None
 
 
 @dataclass(frozen=True)

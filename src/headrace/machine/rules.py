@@ -14,7 +14,7 @@ from itertools import pairwise
 from typing import Any
 
 from headrace.machine.form import JobTable, LimitsTable
-from headrace.machine.form_links import CONVERTERS, LINK_KINDS, MOTORS, MotorNumbers
+from headrace.machine.form_links import CONVERTERS, LINK_KINDS, MOTORS, TRANSMISSIONS, MotorNumbers
 from headrace.machine.form_source import CellNumbers
 from headrace.machine.form_works import OVER_GROUND, PACES, WORKS, Speed, Torque
 from headrace.machine.loose import link_name, number, quantity_in, table, tables, text
@@ -153,7 +153,9 @@ def _row(path: Path, links: list[dict[str, Any]]) -> Iterator[Said]:
 
 
 def _motor(link: dict[str, Any]) -> Iterator[Said]:
-    if "shelf" not in link:
+    if "efficiencies" in link and "constant" not in link:
+        yield ("constant",), NOTHING, "is missing; efficiencies say the losses, and not the speed for each volt", ""
+    elif "shelf" not in link and "efficiencies" not in link:
         for key in ("constant", "resistance"):
             if key not in link:
                 yield (key,), NOTHING, "is missing; give it, or a motor of the shelf", ""
@@ -179,6 +181,8 @@ def _controller(link: dict[str, Any]) -> Iterator[Said]:
 
 
 def _worm(link: dict[str, Any]) -> Iterator[Said]:
+    if "efficiencies" in link:
+        return
     if ("lead_angle" in link) == ("efficiency" in link):
         yield (), NOTHING, "must have a lead_angle, or a measured efficiency, one of them", ""
 
@@ -188,6 +192,24 @@ def _contacts(link: dict[str, Any]) -> Iterator[Said]:
         yield ("of",), NOTHING, "is missing; say what it is, or give its resistance", ""
 
 
+# What a table of efficiencies says already.
+OF_A_STAGE = ("efficiency", "drag", "drag_slope")
+SAID_BY_EFFICIENCIES = {
+    **dict.fromkeys(TRANSMISSIONS, OF_A_STAGE),
+    "worm": (*OF_A_STAGE, "lead_angle", "friction", "pressure_angle"),
+    "dc-motor": ("shelf", "resistance", "no_load_current", "no_load_speed", "drag", "drag_slope", "drag_square"),
+    "controller": ("resistance", "idle_power"),
+    "inverter": ("idle_power", "linear", "square"),
+    "dc-dc": ("efficiency", "idle_power"),
+}
+
+
+def _efficiencies(link: dict[str, Any]) -> Iterator[Said]:
+    for key in SAID_BY_EFFICIENCIES.get(text(link.get("kind")), ()):
+        if "efficiencies" in link and key in link:
+            yield (key,), link[key], "is said by efficiencies already; give one of them", ""
+
+
 LINK_RULES = {"dc-motor": _motor, "controller": _controller, "worm": _worm, "contacts": _contacts}
 
 
@@ -195,6 +217,7 @@ def _link(link: dict[str, Any]) -> Iterator[Said]:
     kind = text(link.get("kind"))
     if kind in LINK_RULES:
         yield from LINK_RULES[kind](link)
+    yield from _efficiencies(link)
 
 
 def _blade(path: Path, work: dict[str, Any]) -> Iterator[Said]:

@@ -13,6 +13,7 @@ from headrace.machine.places import Path
 from headrace.machine.wording import NOTHING, Said, did_you_mean
 
 CLOSE = 1e-3  # shares add up to 1 within this: three thirds written with three digits do
+ENDLESS = ("wall-socket", "bench-supply")
 WIDE: dict[str, tuple[type[Table], str]] = {"mowing-blade": (BladeTable, "diameter"), "tiller": (TillerTable, "width")}
 
 
@@ -21,6 +22,9 @@ def job_rules(data: dict[str, Any]) -> Iterator[Said]:
     yield from _kinds(data)
     yield from _states(data)
     yield from _width(data)
+    kind = text(table(data.get("source")).get("kind"))
+    if kind in ENDLESS and "top_up" in table(data.get("job")):
+        yield ("job", "top_up"), NOTHING, f"belongs to a battery; a {kind} never empties", "leave it out"
 
 
 def _kinds(data: dict[str, Any]) -> Iterator[Said]:

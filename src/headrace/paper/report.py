@@ -26,6 +26,7 @@ from headrace.paper.measures import PACES, done, pace, power_left
 from headrace.paper.pack_grid import window
 from headrace.paper.starting import starting
 from headrace.paper.sureness import stopped, surest
+from headrace.paper.warming import warming
 from headrace.paper.working import lines
 
 Record = dict[str, Any]
@@ -99,8 +100,8 @@ def _pages() -> Environment:
         "spoken",
     )
     pages.globals.update({name: getattr(words, name) for name in said})
-    pages.globals["starting"], pages.globals["power_left"] = starting, power_left
-    pages.globals["balance"], pages.globals["side_view"] = balance, side_view
+    pages.globals.update(starting=starting, warming=warming, power_left=power_left)
+    pages.globals.update(balance=balance, side_view=side_view)
     pages.globals["stopped"], pages.globals["surest"] = stopped, surest
     return pages
 

@@ -112,6 +112,7 @@ class _Look:
         shape = np.broadcast_shapes(lanes_of(self.machine), np.shape(until))
         lasts, watts = (np.inf, 0.0) if source.endless else self._spent(half, shape)
         depth = 1.0 - self.machine.limits.reserve
+        lasts = lasts * source.in_turn
         used = depth * np.minimum(until / np.maximum(lasts, SHORTEST), 1.0)
         mass = source.cell.mass * source.cell.specific_heat
         cell = air if source.endless else heat.one_node_step(air, watts, pack.cooling(source), mass, air, until)
