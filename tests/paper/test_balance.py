@@ -14,8 +14,10 @@ from headrace.machine import read
 from headrace.machine.draws import draws
 from headrace.paper.balance import balance, place_of
 from headrace.paper.drawings.side_view import side_view
+from headrace.paper.report import report
 from headrace.paper.words import typical
 from tests.machines import EXAMPLE
+from tests.paper import records
 from tests.paper.records import parsed
 
 
@@ -85,3 +87,11 @@ def test_the_drawing_says_its_loads_and_is_whole_without_handle_and_height() -> 
     assert f"{record()['after']['rear_N'] / 9.80665:.1f} kg" in words
     assert "its height is not told" in drawn
     assert not re.search(r"nan|None|inf", drawn)
+
+
+@pytest.mark.parametrize("weighed", [True, False])
+def test_the_report_shows_it_where_the_machine_was_weighed(weighed: bool) -> None:
+    page = report({**records.record(), "balance": record() if weighed else None})
+    assert ("How it stands on its wheels" in page) is weighed
+    assert ('<svg class="side"' in page) is weighed
+    assert all((sentence in page) is weighed for sentence in balance(record()))

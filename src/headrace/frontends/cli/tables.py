@@ -190,7 +190,7 @@ def check(record: Record) -> str:
         lines.append(f"  Not judged, for want of a limit or because the rule is for other machines: {left}.")
     lines += ["", *(f"  {starting(one, giver(record), several=len(record['starts']) > 1)}" for one in record["starts"])]
     lines += [f"  {warming(one, several=len(record['warming']) > 1)}" for one in record["warming"]]
-    if record["balance"]:
+    if record.get("balance"):
         lines += ["", *(f"  {sentence}" for sentence in balance(record["balance"]))]
     return "\n".join([*lines, "", *(f"  {caution}" for caution in record["cautions"])])
 
