@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from headrace.errors import MachineFileError
-from headrace.machine import edit, read_text, starter
+from headrace.machine import edit, read_text, read_variants, starter
 
 SOUND = {
     "balance.wheelbase": "70 cm",
@@ -89,6 +89,18 @@ def test_a_machine_on_a_cord_carries_no_pack() -> None:
         read_text(edit(text, SOUND))
     keys = {problem.key: problem.limit for problem in caught.value.problems}
     assert keys["balance.pack_position"] == "is that of a pack, and the machine carries none"
+
+
+def test_a_variant_may_put_the_pack_elsewhere() -> None:
+    text = edit(starter("mower"), {**SOUND, "balance.out": [PART]})
+    other = {"balance.pack_position": "10 cm", "balance.out.engine.mass": "9 kg"}
+    (variant,) = read_variants(read_text(edit(text, {"variants": [{"name": "ahead", "set": other}]}))).values()
+    assert variant.machine.balance is not None
+    assert float(variant.machine.balance.pack_position) == pytest.approx(0.10)
+    assert float(variant.machine.balance.out[0].mass) == pytest.approx(9.0)
+    lost = read_text(edit(text, {"variants": [{"name": "ahead", "set": {"balance.out.engin.mass": "9 kg"}}]}))
+    with pytest.raises(MachineFileError, match="did you mean engine"):
+        read_variants(lost)
 
 
 def test_wheels_that_weigh_something_else_are_asked_about() -> None:

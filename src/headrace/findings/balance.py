@@ -14,7 +14,7 @@ DEGREES = 180.0 / np.pi
 DRIVEN_LEAST = 0.45  # of the weight on an axle that drives alone; common practice, most machines have 45 to 80 %
 STEERED_LEAST = 0.2  # of the weight on the axle that steers
 PUSH_MOST = 147.0  # N, 15 kg on a spring balance
-NEAR = "Move the pack towards the {} wheels, or put ballast there: balance.ballast_position says where, and how much."
+NEAR = "Move the pack towards the {} wheels, or bolt ballast there."
 AXLES = {"front": "rear", "rear": "front"}  # each with the one that stays down
 
 

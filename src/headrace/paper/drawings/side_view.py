@@ -12,9 +12,9 @@ from headrace.paper.words import percent, plain
 
 Record = dict[str, Any]
 
-WIDE, SIZE = 460.0, 13.0  # of the drawing, and of its letters
+WIDE, SIZE = 460.0, 17.0  # of the drawing, and of its letters
 MARGIN, SKY = 58.0, 20.0
-WHEEL, CENTRE = 0.16, 8.0  # radius of a wheel, in wheelbases, as drawn; and of the mark of a centre
+WHEEL, CENTRE = 0.16, 9.0  # radius of a wheel, in wheelbases, as drawn; and of the mark of a centre
 FLAT = 0.5  # height a centre is drawn at, in wheelbases, where the file gives none
 
 
