@@ -1,4 +1,4 @@
-"""A weighed machine at the command line: sentences of the typical one, bands behind them, the working of each number."""
+"""A weighed machine at the command line: sentences of the typical one, their bands, the working of a number."""
 
 from __future__ import annotations
 
