@@ -22,12 +22,10 @@ def balance(record: Record) -> list[str]:
         f"To push it takes {level} on the level and {uphill} up {degrees(record['steepest_rad'])}.",
     ]
     if after["pull_N"] is not None:
-        climbing = (
-            f", {_changed(before, after, 'climb_pull_N')} nose up that slope"
-            if after["climb_pull_N"] is not None
-            else ""
-        )
-        said.append(f"Its driven wheels can pull with {_changed(before, after, 'pull_N')} on the level{climbing}.")
+        pulls = f"{_changed(before, after, 'pull_N')} on the level"
+        if after["climb_pull_N"] is not None:
+            pulls += f", {_changed(before, after, 'climb_pull_N')} nose up that slope"
+        said.append(f"Its driven wheels can pull with {pulls}.")
     if after["lift_front_N"] is not None and after["lift_rear_N"] is not None:
         said.append(f"At the handle it takes {_lift(before, after, 'front')}, and {_lift(before, after, 'rear')}.")
     if after["tips_backward_rad"] is not None:
