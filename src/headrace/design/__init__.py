@@ -9,6 +9,7 @@ import math
 from dataclasses import dataclass
 from functools import partial
 
+from headrace.design.balance import balance
 from headrace.design.charges import LowestCharge, lowest_charges
 from headrace.design.corners import corners, stop
 from headrace.design.days import day, four_days, until_empty
@@ -82,6 +83,7 @@ def gathered(machine: Machine, days: Days, carried: tuple[Swing, ...]) -> Eviden
         corners=found,
         stopping=partial(stop, machine, days),
         starting=partial(starts, machine, days),
+        balancing=partial(balance, machine),
         enduring=partial(warmings, machine),
         swings=carried,
         mass=arrangement.mass(machine.source),

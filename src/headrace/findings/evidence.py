@@ -11,6 +11,7 @@ import numpy.typing as npt
 
 from headrace.drive.starting import Start
 from headrace.drive.stopping import Brake
+from headrace.findings.poise import Balanced
 from headrace.machine.records import Lanes, Machine
 from headrace.runs.run import Run
 from headrace.runs.warming import Warming
@@ -161,6 +162,7 @@ class Evidence:
     corners: Corners
     stopping: Callable[[], Stop]  # worked out when a rule asks, as the next
     starting: Callable[[], tuple[Starting, ...]]
+    balancing: Callable[[], Balanced | None]
     enduring: Callable[[], tuple[Enduring, ...]]
     swings: tuple[Swing, ...]
     mass: Lanes  # kg
@@ -175,6 +177,11 @@ class Evidence:
     def stop(self) -> Stop:
         """How long what cuts turns after release."""
         return self.stopping()
+
+    @cached_property
+    def balance(self) -> Balanced | None:
+        """How it stands on its axles; None where the file does not say."""
+        return self.balancing()
 
     @cached_property
     def starts(self) -> tuple[Starting, ...]:

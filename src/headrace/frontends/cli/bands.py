@@ -7,6 +7,7 @@ from functools import partial
 from typing import Any
 
 from headrace.drive.point import REASONS as POINTS
+from headrace.paper.balance import degrees
 from headrace.paper.measures import PACES, amounts, pace, paces
 from headrace.paper.sureness import stopped, surest
 from headrace.paper.words import (
@@ -15,6 +16,7 @@ from headrace.paper.words import (
     chains_of,
     empties,
     giver,
+    middle,
     minutes,
     percent,
     plain,
@@ -110,7 +112,25 @@ def check(record: Record) -> str:
     raised = [*record["findings"], *record["sometimes"]]
     lines = [head(record), f"  {stopped(record)}"]
     lines += [f"  {some(found['share']):>5}  {found['level']:<8}{found['slug']}" for found in raised]
-    return "\n".join(lines if raised else [*lines, "  no draw is past any limit"])
+    lines += [] if raised else ["  no draw is past any limit"]
+    return "\n".join([*lines, *_balance(record.get("balance"))])
+
+
+def _balance(record: Record | None) -> list[str]:
+    """Return how sure it is how the machine stands on its axles; nothing where it was not weighed."""
+    if record is None:
+        return []
+    after = record["after"]
+    newtons = partial(plain, unit="N", digits=0)
+    rows: list[Row] = [
+        ("on the front wheels", after["front_share"], percent),
+        ("to push, level", after["push_N"], newtons),
+        (f"to push up {degrees(middle(record['steepest_rad']))}", after["climb_N"], newtons),
+        ("ballast", record["ballast"]["mass_kg"], partial(plain, unit="kg")),
+    ]
+    if after["tips_backward_rad"] is not None:
+        rows += [(f"tips {way} at", after[f"tips_{way}_rad"], degrees) for way in ("backward", "forward")]
+    return _rows(rows, indent=2)
 
 
 def design(record: Record) -> str:

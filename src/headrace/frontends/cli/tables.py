@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from headrace.paper.balance import balance
 from headrace.paper.measures import done, pace, paces, power_left
 from headrace.paper.pack_grid import grid
 from headrace.paper.starting import starting
@@ -198,6 +199,8 @@ def check(record: Record) -> str:
         lines.append(f"  Not judged, for want of a limit or because the rule is for other machines: {left}.")
     lines += ["", *(f"  {starting(one, giver(record), several=len(record['starts']) > 1)}" for one in record["starts"])]
     lines += [f"  {warming(one, several=len(record['warming']) > 1)}" for one in record["warming"]]
+    if record.get("balance"):
+        lines += ["", *(f"  {sentence}" for sentence in balance(record["balance"]))]
     return "\n".join([*lines, "", *(f"  {caution}" for caution in record["cautions"])])
 
 
