@@ -207,11 +207,9 @@ def _stopped(evidence: Evidence, place: int) -> Verdict:
     value, runs = evidence.corners.coldest[place], _runs(evidence, place)
     heaviest = _heaviest(evidence, place)
 
-    def says(v: float, m: float) -> str:
-        when = "With worn cells on the coldest day, only the reserve left,"
-        return f"{when} {heaviest} {runs.ends.format(evidence.machine.chains[place].work.name)}."
-
-    return Verdict(value, 0.0, np.asarray(value) <= 0.0, UNITS[runs.unit], says, lambda v, m: STOPPED)
+    ends = f"{heaviest} {runs.ends.format(evidence.machine.chains[place].work.name)}"
+    words = f"With worn cells on the coldest day, only the reserve left, {ends}."
+    return Verdict(value, 0.0, np.asarray(value) <= 0.0, UNITS[runs.unit], lambda v, m: words, lambda v, m: STOPPED)
 
 
 def _wanted(evidence: Evidence, place: int) -> tuple[Lanes, Lanes]:
