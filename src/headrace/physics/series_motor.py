@@ -125,7 +125,8 @@ def series_current(torque: Scalar, speed: Scalar, constant: Scalar, saturation_c
     Notes
     -----
     Torque rises with current wherever it is above zero, so there is one answer. Halley's steps (of third order)
-    from a bound above it, a fixed number of rounds; good to 1e-12 while the iron's drag c ω k∞ is below 0.9 of the saturation current.
+    from a bound above it, a fixed number of rounds; good to 1e-12 while the iron's drag c ω k∞ is below 0.9 of the
+    saturation current.
 
     References
     ----------

@@ -179,8 +179,9 @@ class _March:
         """Stop the lanes that cannot go on, each with its reason."""
         self._stop(np.asarray(self.until - self.clock) <= CLOSE, self.at_end)
         for point in points:
-            for outcome, end in ENDS.items():
-                self._stop(point.outcome == outcome, end)
+            if not point.works.all():
+                for outcome, end in ENDS.items():
+                    self._stop(point.outcome == outcome, end)
         self._stop(np.asarray(self.pack.at_hand) <= 0.0, End.CELLS_EMPTY)
         self._stop(self.pack.temperature > self.machine.source.cell.max_temperature, End.CELL_HEAT)
         for row, winding in zip(self.rows, self.motors.winding, strict=True):
