@@ -252,7 +252,7 @@ class _March:
         full = self.shape
 
         def lanes(value: Lanes) -> Array:
-            return np.array(np.broadcast_to(value, full), dtype=float)
+            return np.full(full, value, dtype=float)
 
         work = self.machine.chains[0].work
         pace = tool_of(work).pace_at(work, points[0].tool_speed)
