@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -41,10 +42,11 @@ def test_a_spoiled_file_gets_an_answer_or_a_refusal(tmp_path: Path) -> None:
     assert 0 < answered < 100
 
 
-def usable(seeds: range) -> list[str]:
+@cache
+def usable() -> list[str]:
     """Return the spoiled texts that can still be read as a machine."""
     found = []
-    for seed in seeds:
+    for seed in range(100):
         text = mutate(TEXT, chance(seed))
         try:
             read_text(text)
@@ -59,7 +61,7 @@ FEW = {"check": 4, "day": 3, "packs": 1}  # the campaign takes hundreds
 
 @pytest.mark.parametrize("verb", list(FEW))
 def test_a_spoiled_file_that_can_be_read_gets_an_answer(verb: str, tmp_path: Path) -> None:
-    texts = usable(range(100))
+    texts = usable()
     assert len(texts) > 4
     assert all(answer_or_refuse(text, tmp_path / "m.toml", verb) for text in texts[: FEW[verb]])
 

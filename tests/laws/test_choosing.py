@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from headrace import design
-from headrace.design.days import four_days, four_days_at_a_glance
+from headrace.design.days import four_days_at_a_glance
 from headrace.explore.choosing import (
     Choice,
     Group,
@@ -26,6 +26,7 @@ from headrace.explore.choosing import (
 from headrace.machine import edit, read_text, starter
 from headrace.machine.links import Motor
 from headrace.machine.substitute import with_shelf_parts
+from tests.machines import evidence_of, started
 
 SMALL = Offer(
     motors=("brushed-36v-medium", "brushed-48v-medium"),
@@ -142,8 +143,8 @@ def test_the_whole_shelf_is_fifty_thousand_and_more() -> None:
 @pytest.mark.parametrize("name", ["mower", "tiller", "saw", "fan", "winch", "cart", "pump", "shaft", "corded"])
 def test_a_glance_says_nearly_what_a_march_does(name: str) -> None:
     """Run time within 4 %; a winding within 15 K, for a glance does not know a cycle's peaks."""
-    machine = read_text(starter(name)).machine
-    glanced, marched = four_days_at_a_glance(machine), four_days(machine)
+    machine = started(name)
+    glanced, marched = four_days_at_a_glance(machine), evidence_of(name).days
     lasts = design.until_empty(machine, keep_trace=False)
     assert float(np.ravel(glanced.new.to_reserve)[0]) == pytest.approx(float(np.ravel(lasts.to_reserve)[0]), rel=0.04)
     for day in ("new", "hot"):
