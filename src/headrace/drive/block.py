@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from typing import NamedTuple
+from typing import NamedTuple, TypeGuard
 
 import numpy as np
 import numpy.typing as npt
@@ -82,7 +82,11 @@ def flat(inputs: Block, shape: tuple[int, ...]) -> Block:
     if shape == ():
         return inputs._replace(power=np.array([inputs.power], dtype=float))
     row = (math.prod(shape),)
-    return Block(*(v if np.shape(v) in ((), row) else np.broadcast_to(v, shape).reshape(-1) for v in inputs))
+    return Block(*(np.broadcast_to(v, shape).reshape(-1) if _in_lanes(v) and v.shape != row else v for v in inputs))
+
+
+def _in_lanes(value: Lanes) -> TypeGuard[Array]:
+    return isinstance(value, np.ndarray) and value.ndim > 0
 
 
 def blocks(lanes: Block) -> Iterator[tuple[slice, Block]]:
@@ -129,7 +133,7 @@ def margins_at(b: Block, speed: Array, limited: bool) -> Iterator[tuple[Outcome,
 
 def some(b: Block, chosen: npt.NDArray[np.intp] | Mask | slice) -> Block:
     """Return some lanes of a block; what is the same in every lane stays a scalar."""
-    return Block(*(v if np.ndim(v) == 0 else v[chosen] for v in b))  # type: ignore[index]
+    return Block(*(v[chosen] if _in_lanes(v) else v for v in b))
 
 
 def finish(b: Block, speed: Array, moving: Mask, tightest: Codes) -> Point:
