@@ -17,7 +17,9 @@ from headrace.physics.law import Scalar, law
 from headrace.physics.starting import locked_rotor_current
 from headrace.physics.torque_terms import TorqueTerms
 
-CURRENT_ROUNDS = 5  # from the bound of ``_upper`` four of Halley's steps give the last bit
+CURRENT_ROUNDS = (
+    6  # from the bound of ``_upper`` four of Halley's steps give the last bit, six where the drag is near saturation
+)
 LEAST = 1e-300  # to divide by
 SPEED_ROUNDS = 25  # fifteen give twelve digits from any start
 
