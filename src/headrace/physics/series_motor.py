@@ -17,9 +17,7 @@ from headrace.physics.law import Scalar, law
 from headrace.physics.starting import locked_rotor_current
 from headrace.physics.torque_terms import TorqueTerms
 
-CURRENT_ROUNDS = (
-    6  # from the bound of ``_upper`` four of Halley's steps give the last bit, six where the drag is near saturation
-)
+CURRENT_ROUNDS = 6  # from the bound of ``_upper`` Halley's fourth step gives the last bit; near saturation the sixth
 LEAST = 1e-300  # to divide by
 SPEED_ROUNDS = 25  # fifteen give twelve digits from any start
 
