@@ -9,7 +9,7 @@ from tempfile import mkdtemp
 
 import numpy as np
 
-from headrace import machine
+from headrace import design, machine
 from headrace.design.corners import points_at
 from headrace.drive.demand import Demand
 from headrace.drive.ledger import Ledger, ledger
@@ -17,10 +17,12 @@ from headrace.drive.links import Parts
 from headrace.drive.point import Point
 from headrace.drive.terminals import Terminals
 from headrace.drive.train import Train, Warmth, train
+from headrace.findings import Evidence
 from headrace.machine.links import Controller, Link, Motor
 from headrace.machine.records import Chain, DutyState, Lanes, Machine
 from headrace.machine.works import Blade
 from headrace.pack import source as pack
+from headrace.runs.run import Run
 
 EXAMPLE = Path(__file__).parent.parent / "examples" / "alley-mower.toml"
 
@@ -39,6 +41,26 @@ SMALL_TEXT = machine.edit(EXAMPLE.read_text(encoding="utf-8"), {"source.parallel
 def small() -> Machine:
     """Return the alley mower with a small pack and a short job."""
     return machine.read_text(SMALL_TEXT, file=EXAMPLE.name).machine
+
+
+@cache
+def started(name: str) -> Machine:
+    """Return the machine of a starter file."""
+    return machine.read_text(machine.starter(name), file=f"{name}.toml").machine
+
+
+@cache
+def evidence_of(name: str) -> Evidence:
+    """Return the evidence of the machine of a starter file."""
+    return design.evidence(started(name))
+
+
+@cache
+def emptied() -> tuple[Run, Run]:
+    """Return the runs of the alley mower until its pack is empty, new and worn."""
+    worn = replace(alley(), source=pack.aged(alley().source, 0.8, 1.5))
+    new, old = (design.until_empty(plan, keep_trace=False) for plan in (alley(), worn))
+    return new, old
 
 
 @cache

@@ -69,7 +69,7 @@ def sampling_error(powers: tuple[float, float, float]) -> tuple[Array, Array]:
     def product(below: Array) -> Array:
         return np.atleast_2d(np.exp(exponents @ ndtri(np.clip(below, 1e-6, 1.0 - 1e-6))))
 
-    found = np.array([indices(product, len(FACTORS), SAMPLES, seed) for seed in range(30)])
+    found = indices(product, len(FACTORS), SAMPLES, tuple(range(30)))
     first, total = np.std(found, axis=0)[:, 0]
     return first, total
 

@@ -125,7 +125,7 @@ def test_every_number_with_a_unit_says_it_and_all_are_finite(designed: Path) -> 
 
 
 def test_a_stop_finding_is_exit_1_and_nothing_that_works_is_exit_1(tmp_path: Path) -> None:
-    text = EXAMPLE.read_text(encoding="utf-8")
+    text = edit(EXAMPLE.read_text(encoding="utf-8"), {"job.area": "50 m²"})
     loose = tmp_path / "loose.toml"
     loose.write_text(edit(text, {"safety.dead_man": False}), encoding="utf-8")
     assert run("check", str(loose), *ALONE).exit_code == 1

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from contextlib import nullcontext
+from functools import cache
 
 import pytest
 from click.testing import CliRunner, Result
@@ -18,6 +19,7 @@ from tests.machines import small_file
 EXAMPLE = small_file()
 
 
+@cache
 def explain(*words: str) -> Result:
     return CliRunner().invoke(main, ["explain", *words])
 

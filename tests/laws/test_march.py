@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import fields, replace
+from functools import cache
 
 import numpy as np
 import pytest
@@ -18,9 +19,14 @@ from headrace.pack import source as pack
 from headrace.physics import cells
 from headrace.runs.march import march
 from headrace.runs.run import End, Run
-from tests.machines import alley, motor, state, with_pack
+from tests.machines import alley, motor, small, state, with_pack
 
 ZERO = 273.15
+
+
+@cache
+def worked() -> Run:
+    return design.day(alley())
 
 
 def steady(plan: Machine) -> Machine:
@@ -29,8 +35,7 @@ def steady(plan: Machine) -> Machine:
 
 
 def test_energy_is_the_integral_of_power_and_charge_that_of_current() -> None:
-    plan = alley()
-    run = design.day(plan)
+    plan, run = alley(), worked()
     trace = run.trace
     assert trace is not None
     seconds = np.diff(np.append(trace.time, float(run.duration)))
@@ -48,6 +53,7 @@ def test_a_quarter_of_the_step_moves_the_charge_used_by_less_than_a_thousandth()
     coarse, fine = march(plan, 2700.0), march(plan, 2700.0, longest_step=2.5)
     assert 1.0 - float(coarse.charge_left) == pytest.approx(1.0 - float(fine.charge_left), rel=1e-3)
     assert float(coarse.energy) == pytest.approx(float(fine.energy), rel=1e-3)
+    plan = small()
     # what ends a run comes with the hardest state, so once a cycle: no step makes the end known closer than that
     ends = [float(march(plan, 24 * 3600.0, at_end=End.TIME_LIMIT, longest_step=k).duration) for k in (10.0, 2.5)]
     assert abs(ends[0] - ends[1]) <= plan.job.cycle
@@ -164,10 +170,10 @@ def test_a_day_says_what_ended_it(change: dict[str, float], end: set[End]) -> No
 
 
 def test_worn_cells_last_less_long_and_cold_cells_give_less() -> None:
-    plan = alley()
-    new = design.until_empty(plan)
-    worn = design.until_empty(replace(plan, source=pack.aged(plan.source, 0.8, 1.5)))
-    cold = design.until_empty(replace(plan, job=replace(plan.job, ambient=273.15)))
+    plan = small()
+    aged = replace(plan, source=pack.aged(plan.source, 0.8, 1.5))
+    frozen = replace(plan, job=replace(plan.job, ambient=273.15))
+    new, worn, cold = (design.until_empty(p, keep_trace=False) for p in (plan, aged, frozen))
     assert float(worn.duration) < float(new.duration)
     # the cold pack gives less, though a slower blade may make it last as long (pitfall 3)
     assert float(cold.energy) < float(new.energy)
@@ -175,8 +181,7 @@ def test_worn_cells_last_less_long_and_cold_cells_give_less() -> None:
 
 
 def test_shares_of_the_states_are_kept() -> None:
-    plan = alley()
-    run = design.day(plan)
+    plan, run = alley(), worked()
     assert run.trace is not None
     seconds = np.diff(np.append(run.trace.time, float(run.duration)))
     for place, duty in enumerate(plan.job.states):

@@ -35,6 +35,7 @@ from tests.machines import (
     blade,
     book,
     controller,
+    emptied,
     magnet_train,
     motor,
     point,
@@ -66,9 +67,8 @@ def test_pitfall_04_errors_that_cancel() -> None:
     """Nominal watt-hours over a fixed power can be right on one day; the same sum is wrong on the next."""
     plan = alley()
     naive = 0.8 * float(arrangement.energy(plan.source)) / float(book(plan, state(plan)).source)
-    worn = replace(plan, source=pack.aged(plan.source, 0.8, 1.5))
-    cold = replace(plan, job=replace(plan.job, ambient=268.15))
-    days = [float(design.until_empty(p).duration) for p in (plan, worn, cold)]
+    cold = design.until_empty(replace(plan, job=replace(plan.job, ambient=268.15)), keep_trace=False)
+    days = [float(run.duration) for run in (*emptied(), cold)]
     wrong = [abs(naive / seconds - 1.0) for seconds in days]
     assert min(wrong) < 0.05  # on some day it looks right
     assert max(wrong) > 0.15  # on another it is far off
@@ -241,8 +241,7 @@ def test_pitfall_20_nominal_watt_hours() -> None:
     """Less comes out than is printed, less again when worn; and nothing is taken off twice."""
     plan = alley()
     printed = float(arrangement.energy(plan.source))
-    new = design.until_empty(plan)
-    worn = design.until_empty(replace(plan, source=pack.aged(plan.source, 0.8, 1.5)))
+    new, worn = emptied()
     assert 0.7 * printed < float(new.energy) < printed
     assert float(worn.energy) < 0.8 * float(new.energy)
     # the capacity taken is the capacity lost: no rate effect is booked on top of the sag

@@ -18,25 +18,20 @@ from headrace.explore.packs import pack_map
 from headrace.explore.shares import of_the_tool
 from headrace.findings import judge, raised
 from headrace.machine.draws import draws
-from headrace.machine.records import Machine
 from headrace.machine.values import lanes_of
 from headrace.machine.works import Pump, Wheels
 from headrace.machine.writing import STARTERS
-from tests.machines import book, point, terminals
-
-
-def starter(name: str) -> Machine:
-    return machine.read_text(machine.starter(name), file=f"{name}.toml").machine
+from tests.machines import book, evidence_of, point, started, terminals
 
 
 def test_every_kind_of_tool_has_a_starter() -> None:
-    kinds = {type(chain.work) for name in STARTERS for chain in starter(name).chains}
+    kinds = {type(chain.work) for name in STARTERS for chain in started(name).chains}
     assert kinds == set(TOOLS)
 
 
 @pytest.mark.parametrize("name", STARTERS)
 def test_the_ledger_closes_in_every_state_and_every_draw(name: str) -> None:
-    plan = draws(starter(name), 20, 3)
+    plan = draws(started(name), 20, 3)
     for duty in plan.job.states:
         if plan.chains[0].name in duty.off:
             continue
@@ -53,7 +48,7 @@ def test_a_waste_scaled_to_nothing_is_gone_and_halved_is_half(name: str) -> None
 
     A pump of efficiency 1 still pays for a flow that is not its best one.
     """
-    plan = starter(name)
+    plan = started(name)
     duty = max((state for state in plan.job.states if state.loaded), key=lambda s: s.slope + s.load + s.sward)
     work, tool, air = plan.chains[0].work, tool_of(plan.chains[0].work), plan.job.ambient
     speed = float(point(plan, duty).tool_speed)
@@ -81,26 +76,26 @@ def _misfit(pump: Pump, speed: float) -> float:
 
 @pytest.mark.parametrize("name", STARTERS)
 def test_the_whole_job_is_done_and_the_starter_raises_no_stop(name: str) -> None:
-    evidence = design.evidence(starter(name))
+    evidence = evidence_of(name)
     assert not [found.says for found in raised(judge(evidence), ()) if found.level == "stop"]
     assert float(evidence.days.new.amount) > 0.0
     assert float(evidence.days.new.well_done) == pytest.approx(float(evidence.days.new.amount))
 
 
 def test_a_chain_that_is_off_draws_nothing_and_the_pack_rests() -> None:
-    plan = starter("winch")
+    plan = started("winch")
     states = {state.state.name: state for state in losses(plan, design.day(plan))}
     resting = states["hooking up"].chains[0].point
     assert int(resting.outcome) == Outcome.OFF
     assert float(resting.battery_current) == 0.0 == float(resting.tool_speed)
     always = replace(plan, job=replace(plan.job, states=(replace(plan.job.states[0], share=1.0),)))
-    half, whole = design.until_empty(plan), design.until_empty(always)
+    half, whole = (design.until_empty(p, keep_trace=False) for p in (plan, always))
     assert float(half.duration) > 1.9 * float(whole.duration)  # half of the time it stands
     assert float(half.amount) == pytest.approx(float(whole.amount), rel=0.05)
 
 
 def test_wheels_carry_their_pack_in_every_lane_of_the_map() -> None:
-    plan = starter("cart")
+    plan = started("cart")
     mapped = pack_map(plan, (8, 10), (3, 6))
     wheels = mapped.evidence.machine.chains[0].work
     assert isinstance(wheels, Wheels)
@@ -116,7 +111,7 @@ def test_wheels_carry_their_pack_in_every_lane_of_the_map() -> None:
 
 
 def test_heavier_and_steeper_take_more_and_downhill_takes_no_less_than_nothing() -> None:
-    plan = starter("cart")
+    plan = started("cart")
     uphill = next(state for state in plan.job.states if state.slope > 0.0)
     watts = [float(book(plan, replace(uphill, load=load)).source) for load in (0.0, 60.0, 120.0)]
     assert watts == sorted(watts)
@@ -124,7 +119,7 @@ def test_heavier_and_steeper_take_more_and_downhill_takes_no_less_than_nothing()
     assert float(point(plan, down).battery_current) >= 0.0
     assert float(book(plan, down).useful) == 0.0
     assert terminals(plan).voltage > 0.0
-    assert judge(design.evidence(plan))
+    assert judge(evidence_of("cart"))
 
 
 @pytest.mark.parametrize("name", ["winch", "saw"])
@@ -176,8 +171,8 @@ def test_wheels_that_push_harder_than_the_ground_holds_spin() -> None:
 
 
 def test_what_was_never_held_against_a_limit_is_not_said_to_be_in_order() -> None:
-    plan = starter("chipper")
-    judged = {j.rule.slug: j for j in judge(design.evidence(plan))}
+    plan = started("chipper")
+    judged = {j.rule.slug: j for j in judge(evidence_of("chipper"))}
     assert not judged["blade-coasts"].verdict.held
     assert not judged["tip-too-fast"].verdict.held
     assert judged["turns-on-after-release"].verdict.held
@@ -197,7 +192,7 @@ def test_a_pump_lifts_nothing_below_the_speed_at_which_its_flow_starts() -> None
 
 def test_a_wider_hose_saves_more_at_the_cells_than_its_own_loss() -> None:
     """At the same flow the pump turns slower: the watts saved pass back through pump, motor and cells."""
-    plan = starter("pump")
+    plan = started("pump")
     states = losses(plan, design.day(plan))
     lines, savings = states[0].chains[0].ledger.lines, states[0].chains[0].savings
     place = next(k for k, line in enumerate(lines) if line.kind == "pipe")

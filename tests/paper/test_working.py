@@ -28,10 +28,14 @@ def test_a_working_names_the_number_the_law_the_formula_and_where_its_leaves_com
 
 
 @cache
+def record() -> Any:
+    return worked_record(solve(alley()))
+
+
+@cache
 def example() -> dict[str, Any]:
     """Return the workings of every fifth number of the example in words."""
-    record = worked_record(solve(alley()))
-    known, unit = addresses(record), units(record)
+    known, unit = addresses(record()), units(record())
     some = [address for address in known if not address.startswith("trace.")][::5]
     found = {address: working_at(known, address) for address in some}
     return {a: told(tree(node, address=a, unit=unit[a]), "mower.toml") for a, node in found.items() if node is not None}
@@ -88,8 +92,7 @@ def test_a_number_worked_out_of_one_of_the_file_says_so_once() -> None:
 
 
 def test_what_is_added_up_is_in_the_unit_of_the_sum() -> None:
-    record = worked_record(solve(alley()))
-    known, unit = addresses(record), units(record)
+    known, unit = addresses(record()), units(record())
     address = next(a for a in known if a.startswith("swings.") and a.endswith(".width"))
     node = working_at(known, address)
     assert node is not None

@@ -35,13 +35,13 @@ def test_the_closed_form_gives_the_printed_shares() -> None:
 
 @pytest.mark.parametrize("seed", [1, 2])
 def test_the_shares_of_the_ishigami_function(seed: int) -> None:
-    first, total = indices(ishigami, 3, 8192, seed)
+    ((first, total),) = indices(ishigami, 3, 8192, (seed,))
     assert first[0] == pytest.approx(closed_form()[0], abs=0.01)
     assert total[0] == pytest.approx(closed_form()[1], abs=0.01)
 
 
 def test_shares_of_a_sum_add_up_to_one_and_need_no_company() -> None:
     weights = np.array([3.0, 2.0, 1.0])
-    first, total = indices(lambda below: np.atleast_2d(weights @ below), 3, 4096, 1)
+    ((first, total),) = indices(lambda below: np.atleast_2d(weights @ below), 3, 4096, (1,))
     assert first[0] == pytest.approx(weights**2 / np.sum(weights**2), abs=0.01)
     assert total[0] == pytest.approx(first[0], abs=0.01)

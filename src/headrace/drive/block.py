@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
-from typing import NamedTuple
+from typing import NamedTuple, TypeGuard
 
 import numpy as np
 import numpy.typing as npt
@@ -78,10 +79,14 @@ def fastest_of(lanes: Block) -> Array:
 
 def flat(inputs: Block, shape: tuple[int, ...]) -> Block:
     """Return the lanes in one row of at least one; what is the same in every lane stays a scalar."""
-    flat = [v if np.ndim(v) == 0 else np.broadcast_to(v, shape).reshape(-1) for v in inputs]
-    if all(np.ndim(v) == 0 for v in flat):
-        flat[0] = np.atleast_1d(np.asarray(flat[0], dtype=float))
-    return Block(*flat)
+    if shape == ():
+        return inputs._replace(power=np.array([inputs.power], dtype=float))
+    row = (math.prod(shape),)
+    return Block(*(np.broadcast_to(v, shape).reshape(-1) if _in_lanes(v) and v.shape != row else v for v in inputs))
+
+
+def _in_lanes(value: Lanes) -> TypeGuard[Array]:
+    return isinstance(value, np.ndarray) and value.ndim > 0
 
 
 def blocks(lanes: Block) -> Iterator[tuple[slice, Block]]:
@@ -128,7 +133,7 @@ def margins_at(b: Block, speed: Array, limited: bool) -> Iterator[tuple[Outcome,
 
 def some(b: Block, chosen: npt.NDArray[np.intp] | Mask | slice) -> Block:
     """Return some lanes of a block; what is the same in every lane stays a scalar."""
-    return Block(*(v if np.ndim(v) == 0 else v[chosen] for v in b))  # type: ignore[index]
+    return Block(*(v[chosen] if _in_lanes(v) else v for v in b))
 
 
 def finish(b: Block, speed: Array, moving: Mask, tightest: Codes) -> Point:
@@ -143,7 +148,8 @@ def finish(b: Block, speed: Array, moving: Mask, tightest: Codes) -> Point:
     left_over = b.voltage - b.loop * (current + idle_current) - needed
     full_switching = b.loop * current * b.switching_share
     with np.errstate(divide="ignore", invalid="ignore"):
-        switched = np.where(full_switching > 0.0, np.clip(left_over / full_switching, 0.0, 1.0), left_over > 0.0)
+        share = np.minimum(np.maximum(left_over / full_switching, 0.0), 1.0)
+        switched = np.where(full_switching > 0.0, share, left_over > 0.0)
     # more amps than those of the source's most power: a controller holds them by chopping, at a higher bus
     starved = (2.0 * b.loop * current > b.voltage) & np.isfinite(np.minimum(b.motor_limit, b.battery_limit))
     at_full_duty = (left_over <= full_switching + 1e-11 * np.abs(b.voltage)) & ~starved
@@ -189,10 +195,11 @@ def _standstill_current(b: Block) -> Array:
 def _outcome(b: Block, moving: Mask, tightest: Codes, bus: Array, battery: Array) -> Codes:
     """Name what became of each lane; a trip comes before a stall, because a dead controller turns nothing."""
     code = tightest.astype(np.int8)
-    at_rest = b.voltage - b.brush_drop - (b.motor_resistance + b.loop) * b.constant
-    cannot_turn = (at_rest <= 0.0) | (np.asarray(b.constant) >= b.motor_limit)
-    code = np.where(moving, code, np.int8(Outcome.NO_CROSSING))
-    code = np.where(~moving & cannot_turn, np.int8(Outcome.STALL), code)
+    if not moving.all():
+        at_rest = b.voltage - b.brush_drop - (b.motor_resistance + b.loop) * b.constant
+        cannot_turn = (at_rest <= 0.0) | (np.asarray(b.constant) >= b.motor_limit)
+        code = np.where(moving, code, np.int8(Outcome.NO_CROSSING))
+        code = np.where(~moving & cannot_turn, np.int8(Outcome.STALL), code)
     inside = b.voltage - b.inner * battery
     code = np.where(moving & (inside < b.floor), np.int8(Outcome.CELL_FLOOR), code)
     return np.where(bus < b.cut_out, np.int8(Outcome.CUT_OUT), code).astype(np.int8)

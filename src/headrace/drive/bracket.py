@@ -61,7 +61,8 @@ def search(chain: Chain) -> Point:
     between = np.flatnonzero(moving & ~at_once)
     if between.size > 0:
         ends = _Hunt(low, at_low, high, at_high, high, np.zeros(speed.size, dtype=bool), high)
-        speed[between] = _crossing(*some_lanes((chain, ends), (speed.size,), between))
+        hunting = (chain, ends) if between.size == speed.size else some_lanes((chain, ends), (speed.size,), between)
+        speed[between] = _crossing(*hunting)
     return chain.point(speed, moving)
 
 

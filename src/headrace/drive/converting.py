@@ -72,7 +72,7 @@ def through(train: Converted, inner: Point, terminals: Terminals) -> Point:
     shape = np.broadcast_shapes(np.shape(current), inner.outcome.shape)
 
     def wide(value: Lanes) -> np.ndarray:
-        return np.array(np.broadcast_to(value, shape))
+        return np.asarray(value) if np.shape(value) == shape else np.array(np.broadcast_to(value, shape))
 
     point = Point(**{name: wide(value) for name, value in vars(inner).items()})
     return replace(

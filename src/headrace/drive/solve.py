@@ -12,7 +12,7 @@ from headrace.drive.chopped import hunt
 from headrace.drive.converting import at_rest, output, through
 from headrace.drive.point import Outcome, Point
 from headrace.drive.terminals import Terminals
-from headrace.drive.train import AnyTrain, Converted, InductionTrain, Resting
+from headrace.drive.train import AnyTrain, Converted, InductionTrain, Resting, Train
 from headrace.drive.walk import walk
 from headrace.machine.values import lanes_of
 
@@ -45,11 +45,11 @@ def _found(train: AnyTrain, terminals: Terminals) -> Point:
         return at_rest(train, terminals)
     if isinstance(train, Converted):
         return through(train, solve(train.inner, output(train.box)), terminals)
+    if isinstance(train, Train) and train.plain:
+        return walk(train, terminals)
     shape = lanes_of((train, terminals))
     if isinstance(train, InductionTrain):
         return search(induction_hunt(train, terminals, shape)).reshaped(shape)
     if train.alternating and train.series is not None:
         return search(series_hunt(train, train.series, terminals, shape)).reshaped(shape)
-    if train.plain:
-        return walk(train, terminals)
     return search(hunt(train, terminals, shape)).reshaped(shape)

@@ -13,7 +13,18 @@ from dataclasses import fields
 
 import numpy as np
 
-from headrace.drive.block import Block, blocks, cap_battery, fastest_of, finish, flat, inputs_of, margins_at, some
+from headrace.drive.block import (
+    BLOCK,
+    Block,
+    blocks,
+    cap_battery,
+    fastest_of,
+    finish,
+    flat,
+    inputs_of,
+    margins_at,
+    some,
+)
 from headrace.drive.point import Array, Codes, Mask, Outcome, Point
 from headrace.drive.terminals import Terminals
 from headrace.drive.train import AnyTrain, Train
@@ -30,7 +41,7 @@ KEEP = 0.7  # share of lanes still walking below which they are gathered
 def walk(train: Train, terminals: Terminals) -> Point:
     """Return the operating point of one chain whose load is terms in the speed; shapes as in ``solve``."""
     inputs = inputs_of(train, terminals)
-    shape = np.broadcast_shapes(*(np.shape(value) for value in inputs))
+    shape = np.broadcast(*inputs).shape
     lanes = flat(inputs, shape)
     point = _solve_lanes(lanes, fastest_of(lanes), limited=False)
     over = np.flatnonzero(point.battery_current > np.asarray(lanes.battery_limit))
@@ -43,6 +54,8 @@ def walk(train: Train, terminals: Terminals) -> Point:
 
 def _solve_lanes(lanes: Block, fastest: Array, limited: bool) -> Point:
     """Solve flat lanes block by block, each from a speed on its fast side."""
+    if fastest.size <= BLOCK:
+        return finish(lanes, *_walk_down(lanes, fastest, limited))
     blank = {f.name: np.empty(fastest.size, np.int8 if f.name == "outcome" else np.float64) for f in fields(Point)}
     point = Point(**blank)  # type: ignore[arg-type]  # names and kinds are those of its own fields
     for block, part in blocks(lanes):
@@ -63,7 +76,7 @@ def slow_crossing(train: AnyTrain, terminals: Terminals) -> Array:
     if not (isinstance(train, Train) and train.plain):
         return np.full(lanes_of((train, terminals)), np.nan)
     inputs = inputs_of(train, terminals)
-    shape = np.broadcast_shapes(*(np.shape(value) for value in inputs))
+    shape = np.broadcast(*inputs).shape
     walked = [_walk_up(part) for _, part in blocks(flat(inputs, shape))]
     return np.concatenate(walked).reshape(shape)
 
@@ -113,10 +126,10 @@ def _walk_down(b: Block, start: Array, limited: bool) -> tuple[Array, Mask, Code
         if on.size == 0 or on.size < KEEP * here.size:  # note down who has settled; the others walk on
             speed[walking], tightest[walking] = here, outcome
             moving[walking[lost]] = False
+            if on.size == 0:
+                break
             walking, part = walking[on], some(part, on)
             here, fastest, before = here[on], fastest[on], before[on]
-        if on.size == 0:
-            break
     else:
         # a load that just touches what there is halves its way to the crossing; any other is no crossing
         moving[walking[before > BELIEVED * here]] = False

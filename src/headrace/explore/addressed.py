@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from difflib import get_close_matches
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -152,7 +153,7 @@ def _of_packs(machine: Machine, known: frozenset[str], address: str) -> None:
     if int(asked["series"]) not in series or int(asked["parallel"]) not in parallel:
         most = f"{series[-1]}s{parallel[-1]}p"
         raise NoWorking(address, f"{asked['pack']} is not on the map of packs", f"it goes from 1s1p to {most}")
-    numbers = [name.removeprefix("pack.") for name in known if name.startswith("pack.")]
+    numbers = _of_a_pack(known)
     reasons = [rule.slug for rule in RULES.values() if rule.rejects_pack]
     rest, here = asked["rest"], f"packs.{asked['pack']}"
     possible = sorted([*numbers, "often", *(f"{reason}.{end}" for reason in reasons for end in AGAINST)])
@@ -167,6 +168,12 @@ def _of_packs(machine: Machine, known: frozenset[str], address: str) -> None:
         way_out = f"ask for one of {own}; or for {ends} of a reason against it, such as {here}.{reasons[0]}.value"
         raise NoWorking(address, "this is no number but holds several", way_out)
     _refuse(f"{here}.{rest}", [f"{here}.{name}" for name in possible], machine)
+
+
+@lru_cache(maxsize=8)
+def _of_a_pack(known: frozenset[str]) -> tuple[str, ...]:
+    """Return the numbers of one pack, out of a machine's ``names``."""
+    return tuple(name.removeprefix("pack.") for name in known if name.startswith("pack."))
 
 
 def _of_shares(machine: Machine, address: str) -> None:

@@ -88,8 +88,8 @@ class Shares:
         return sum(carried.first for carried in self.carried[answer])
 
 
-def indices(function: Callable[[Array], Array], dimension: int, samples: int, seed: int) -> tuple[Array, Array]:
-    """Return first-order and total shares of a function's variance.
+def indices(function: Callable[[Array], Array], dimension: int, samples: int, seeds: tuple[int, ...]) -> Array:
+    """Return first-order and total shares of a function's variance, under each of some seeds.
 
     Parameters
     ----------
@@ -98,21 +98,49 @@ def indices(function: Callable[[Array], Array], dimension: int, samples: int, se
     dimension
         How many numbers.
     samples
-        Base samples, a power of two; the function is asked for ``samples`` times ``dimension + 2`` draws.
-    seed
-        Of the sample.
+        Base samples, a power of two; for each seed the function is asked for ``asked_for`` draws, all in one call.
+    seeds
+        Of the samples.
 
     Returns
     -------
-    tuple
-        Shares of the variance, each [answer, number]. [-]
+    Array
+        Shares of the variance, [seed, first-order or total, answer, number]. [-]
     """
-    from scipy.stats import sobol_indices, uniform
+    below = np.concatenate([_sample(dimension, samples, seed) for seed in seeds], axis=1)
+    answers = function(below[:dimension])
+    return np.stack([_of_one_sample(part, dimension, samples) for part in np.split(answers, len(seeds), axis=1)])
 
-    wide = max(dimension, 2)  # the library loses the axis of a single number, so that one gets an idle companion
-    found = sobol_indices(func=lambda below: function(below[:dimension]), n=samples, dists=[uniform()] * wide, rng=seed)
-    first, total = (np.reshape(part, (-1, wide))[:, :dimension] for part in (found.first_order, found.total_order))
-    return first, total
+
+def asked_for(dimension: int, samples: int) -> int:
+    """Return how many draws the shares of one seed take: two samples, and one more with each number exchanged."""
+    return samples * (_wide(dimension) + 2)
+
+
+def _wide(dimension: int) -> int:
+    return max(dimension, 2)  # the library loses the axis of a single number, so that one gets an idle companion
+
+
+def _sample(dimension: int, samples: int, seed: int) -> Array:
+    """Return two samples, then the first with the numbers of the second, one number at a time."""
+    from scipy.stats import qmc
+
+    wide = _wide(dimension)
+    one, other = qmc.Sobol(d=2 * wide, rng=seed, bits=64).random(samples).T.reshape(2, wide, samples)
+    exchanged = np.repeat(one[:, np.newaxis], wide, axis=1)
+    exchanged[np.arange(wide), np.arange(wide)] = other
+    return np.concatenate([one, other, exchanged.reshape(wide, -1)], axis=1)
+
+
+def _of_one_sample(answers: Array, dimension: int, samples: int) -> Array:
+    """Return the shares, [first-order or total, answer, number], from the answers at one seed's draws."""
+    from scipy.stats import sobol_indices
+
+    one, other, exchanged = np.split(answers, [samples, 2 * samples], axis=1)
+    by_number = np.moveaxis(exchanged.reshape(len(answers), _wide(dimension), samples), 1, 0)
+    found = sobol_indices(func={"f_A": one, "f_B": other, "f_AB": by_number}, n=samples)
+    parts = (found.first_order, found.total_order)
+    return np.stack([np.reshape(part, (len(answers), _wide(dimension)))[:, :dimension] for part in parts])
 
 
 Answers = Callable[[Machine], Array]  # of a machine with a typical lane and draws: [answer, lane]
@@ -177,7 +205,7 @@ def _looked_at(
     addresses = _moving(machine, answers)
     if not addresses:
         return dict.fromkeys(names, ())
-    done, whole = 0, len(SEEDS) * samples * (max(len(addresses), 2) + 2)
+    done, whole = 0, len(SEEDS) * asked_for(len(addresses), samples)
 
     def asked(below: Array) -> Array:
         nonlocal done
@@ -191,7 +219,7 @@ def _looked_at(
                 progress(done / whole)
         return np.concatenate(parts, axis=1)
 
-    one, other = (np.stack(indices(asked, len(addresses), samples, seed)) for seed in SEEDS)
+    one, other = indices(asked, len(addresses), samples, SEEDS)
     gaps = np.max(np.abs(one - other), axis=0)
     return {name: _ranked(machine, addresses, one[0, row], one[1, row], gaps[row]) for row, name in enumerate(names)}
 

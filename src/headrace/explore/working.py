@@ -140,6 +140,11 @@ class Workings:
         return packs_record(pack_map(self.machine, progress=self.progress))
 
     @cached_property
+    def _mapped(self) -> Mapping[str, Any]:
+        """Every number of the record of the map by its address."""
+        return addresses({"packs": self.packs})
+
+    @cached_property
     def carried(self) -> Mapping[str, Any]:
         """Every number of the record of which numbers carry the answers."""
         days, points = self.bases
@@ -211,7 +216,7 @@ class Workings:
                     return self._of_candidate(row["series"], row["parallel"], rest)
         if ASKED.fullmatch(address):
             return Node(float(getattr(self.pack_sample, address.rpartition(".")[2])), "search", "as asked for")
-        found = addresses({"packs": self.packs}).get(address)
+        found = self._mapped.get(address)
         if found is None:
             raise NoWorking(address, "the map of packs has no such number", "ask for packs.9s6p.mass, or for a reason")
         series, parallel = tried(self.machine)

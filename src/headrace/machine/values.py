@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import math
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import fields, is_dataclass, replace
-from functools import partial
+from functools import cache, partial
 from typing import Any, TypeVar
 
 import numpy as np
@@ -116,12 +115,29 @@ def low_drag(machine: Machine) -> Machine:
 
 def lanes_of(record: object) -> tuple[int, ...]:
     """Return the shape of a record's lanes: that to which all its arrays broadcast; tables do not count."""
+    shapes = set(_shapes(record))
+    return shapes.pop() if len(shapes) == 1 else np.broadcast_shapes(*shapes)
+
+
+def _shapes(record: object) -> Iterator[tuple[int, ...]]:
+    """Yield the shape of every array of lanes in a record."""
     if isinstance(record, np.ndarray):
-        return tuple(record.shape)
-    parts: list[Any] = list(record) if isinstance(record, tuple) else []
-    if is_dataclass(record):
-        parts = [getattr(record, f.name) for f in fields(record) if not f.name.startswith(TABLES)]
-    return np.broadcast_shapes(*(lanes_of(part) for part in parts))
+        yield record.shape
+    elif isinstance(record, tuple):
+        for part in record:
+            yield from _shapes(part)
+    else:
+        kind: Any = type(record)
+        for name in _lane_fields(kind):
+            yield from _shapes(getattr(record, name))
+
+
+@cache
+def _lane_fields(kind: type) -> tuple[str, ...]:
+    """Return the fields of a kind of record that can hold lanes; none of what is no record."""
+    if not is_dataclass(kind):
+        return ()
+    return tuple(f.name for f in fields(kind) if not f.name.startswith(TABLES))
 
 
 def first_lane(record: Record) -> Record:
@@ -148,20 +164,24 @@ def some_lanes(record: Record, shape: tuple[int, ...], chosen: npt.NDArray[np.in
 
 def in_one_row(record: Record, shape: tuple[int, ...]) -> Record:
     """Return a record with every array of lanes broadcast to a shape and laid in one row; numbers stay numbers."""
-    return some_lanes(record, shape, np.arange(math.prod(shape)))
+    row: Record = _each(record, lambda lanes: np.broadcast_to(lanes, shape).reshape(-1))
+    return row
 
 
 def _each(value: Any, change: Callable[[npt.NDArray[Any]], Any]) -> Any:
-    """Return a value with every array of lanes in it changed, its records and tuples made anew."""
+    """Return a value with every array of lanes in it changed; a record or tuple that holds none is itself."""
     if isinstance(value, np.ndarray):
         return change(value)
     if isinstance(value, (tuple, list)):
         items = [_each(item, change) for item in value]
+        if all(item is part for item, part in zip(items, value, strict=True)):
+            return value
         return type(value)(*items) if hasattr(value, "_fields") else type(value)(items)
-    if not is_dataclass(value) or isinstance(value, type):
-        return value
-    kept = {f.name: getattr(value, f.name) for f in fields(value) if not f.name.startswith(TABLES)}
-    return replace(value, **{name: _each(part, change) for name, part in kept.items()})
+    kind: Any = type(value)
+    parts = {name: getattr(value, name) for name in _lane_fields(kind)}
+    changed = {name: _each(part, change) for name, part in parts.items()}
+    moved = {name: part for name, part in changed.items() if part is not parts[name]}
+    return replace(value, **moved) if moved else value
 
 
 def _named(items: list[Any], name: str, address: str) -> int:

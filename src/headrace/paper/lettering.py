@@ -14,11 +14,12 @@ from typing import Any
 CUTS = (("headrace serif", 400), ("headrace serif", 600), ("headrace sans", 400), ("headrace sans", 600))
 KEPT = ["kern", "liga", "mark", "mkmk"]  # features of the font the page makes use of
 PLAIN = "".join(map(chr, range(32, 127)))
+USUAL = "°±²³µ·½×ΔΩαβγημπρστω–—’“”…−≤≥"  # always there, so that one cut serves nearly every page
 
 
 def lettering(page: str) -> str:
     """Return the ``@font-face`` rules for the letters of a page, each font carried as data."""
-    letters = frozenset(page) | frozenset(PLAIN)
+    letters = frozenset(page) | frozenset(PLAIN + USUAL)
     return "\n".join(_face(family, weight, _cut(family, weight, letters)) for family, weight in CUTS)
 
 

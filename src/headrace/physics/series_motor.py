@@ -17,7 +17,8 @@ from headrace.physics.law import Scalar, law
 from headrace.physics.starting import locked_rotor_current
 from headrace.physics.torque_terms import TorqueTerms
 
-CURRENT_ROUNDS = 8  # from the bound of ``_upper`` six Newton rounds give the last bit
+CURRENT_ROUNDS = 6  # from the bound of ``_upper`` Halley's fourth step gives the last bit; near saturation the sixth
+LEAST = 1e-300  # to divide by
 SPEED_ROUNDS = 25  # fifteen give twelve digits from any start
 
 
@@ -123,8 +124,9 @@ def series_current(torque: Scalar, speed: Scalar, constant: Scalar, saturation_c
 
     Notes
     -----
-    Torque rises with current wherever it is above zero, so there is one answer. Newton's method from a bound above
-    it, a fixed number of rounds; good to 1e-12 while the iron's drag c ω k∞ is below 0.9 of the saturation current.
+    Torque rises with current wherever it is above zero, so there is one answer. Halley's steps (of third order)
+    from a bound above it, a fixed number of rounds; good to 1e-12 while the iron's drag c ω k∞ is below 0.9 of the
+    saturation current.
 
     References
     ----------
@@ -140,14 +142,16 @@ def series_current(torque: Scalar, speed: Scalar, constant: Scalar, saturation_c
     """
     asked = np.maximum(torque, 0.0) / (constant * saturation_current)
     drag = iron * speed * constant / saturation_current
-
-    def over(x: Any) -> tuple[Any, Any]:
-        full = -np.expm1(-x)
-        left = x - drag * full
-        return full * left - asked, (1.0 - full) * left + full * (1.0 - drag * (1.0 - full))
-
-    top = _upper(asked, drag)
-    current: Scalar = saturation_current * _rising_root(over, 0.0 * top, top, top, CURRENT_ROUNDS)
+    at = _upper(asked, drag)
+    for _ in range(CURRENT_ROUNDS):
+        full = -np.expm1(-at)
+        to_fill, left = 1.0 - full, at - drag * full
+        rise = 1.0 - drag * to_fill
+        slope = np.maximum(to_fill * left + full * rise, LEAST)
+        bend = to_fill * (2.0 * rise - left + drag * full)
+        step = (full * left - asked) / slope
+        at = at - step / (1.0 - 0.5 * step * bend / slope)
+    current: Scalar = saturation_current * at
     return current
 
 

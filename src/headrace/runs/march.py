@@ -234,8 +234,9 @@ class _March:
         """Stop the lanes that cannot go on, each with its reason."""
         self._stop(np.asarray(self.until - self.clock) <= CLOSE, self.at_end)
         for point in points:
-            for outcome, end in ENDS.items():
-                self._stop(point.outcome == outcome, end)
+            if not point.works.all():
+                for outcome, end in ENDS.items():
+                    self._stop(point.outcome == outcome, end)
         self._stop(np.asarray(self.pack.at_hand) <= 0.0, End.CELLS_EMPTY)
         self._stop(self.pack.temperature > self.machine.source.cell.max_temperature, End.CELL_HEAT)
         for row, winding in zip(self.rows, self.motors.winding, strict=True):
@@ -296,7 +297,7 @@ class _March:
         full = self.shape
 
         def lanes(value: Lanes) -> Array:
-            return np.array(np.broadcast_to(value, full), dtype=float)
+            return np.full(full, value, dtype=float)
 
         work = self.machine.chains[0].work
         pace = tool_of(work).pace_at(work, points[0].tool_speed)

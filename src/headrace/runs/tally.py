@@ -32,19 +32,22 @@ class Tally:
 
     def put(self, name: str, value: Lanes, lanes: Mask) -> None:
         """Set a number in some lanes."""
-        self._at_work[name] = np.where(lanes, value, self._at_work[name])
+        np.copyto(self._at_work[name], value, where=lanes)
 
     def add(self, name: str, amount: Lanes, lanes: Mask) -> None:
         """Add to a number in some lanes."""
-        self._at_work[name] = self._at_work[name] + np.where(lanes, amount, 0.0)
+        numbers = self._at_work[name]
+        np.add(numbers, amount, out=numbers, where=lanes)
 
     def most(self, name: str, value: Lanes, lanes: Mask) -> None:
         """Keep the larger in some lanes."""
-        self.put(name, np.maximum(self._at_work[name], value), lanes)
+        numbers = self._at_work[name]
+        np.maximum(numbers, value, out=numbers, where=lanes)
 
     def least(self, name: str, value: Lanes, lanes: Mask) -> None:
         """Keep the smaller in some lanes."""
-        self.put(name, np.minimum(self._at_work[name], value), lanes)
+        numbers = self._at_work[name]
+        np.minimum(numbers, value, out=numbers, where=lanes)
 
     def set_aside(self, staying: Places) -> None:
         """Go on with some of the lanes at work, by their places among these; the others stay as they are."""
