@@ -148,8 +148,10 @@ class Workings:
     def _end(self, base: str, end: str) -> Node | None:
         """Return the low or high end of a number's band: the file's own, or a quantile of the draws."""
         typical = working_at(self.known, base)
-        if typical is None:
-            return None
+        words = f"{ENDS[end]:.0%} of {self._drawn_from(self.sample)} lie below"
+        if typical is None:  # a number that only some of the draws have
+            value = self.drawn.get(f"{base}.{end}")
+            return None if value is None else Node(float(value), "search", words)
         if file_number(base) in self.known and typical.origin is not None:
             origin = typical.origin
             if origin.low == origin.high:
@@ -164,7 +166,6 @@ class Workings:
         if value is None:
             why = f"none of {count} draws (seed {seed}) moves this number, so it has no band"
             raise NoWorking(f"{base}.{end}", why, f"ask for {base}")
-        words = f"{ENDS[end]:.0%} of {count} draws (seed {seed}) lie below"
         return Node(float(value), "search", words, (("typical", typical),))
 
     def _of_draws(self, address: str) -> Node:

@@ -9,6 +9,7 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
+from headrace.drive.bogging import Bog
 from headrace.drive.starting import Start
 from headrace.drive.stopping import Brake
 from headrace.machine.records import Lanes, Machine
@@ -151,6 +152,7 @@ class Evidence:
     corners: Corners
     stopping: Callable[[], Stop]  # worked out when a rule asks, as the next
     starting: Callable[[], tuple[Starting, ...]]
+    bogging: Callable[[], tuple[tuple[Bog, ...], ...]]
     swings: tuple[Swing, ...]
     mass: Lanes  # kg
     cost: Lanes  # money
@@ -169,3 +171,8 @@ class Evidence:
     def starts(self) -> tuple[Starting, ...]:
         """How each chain gets to speed."""
         return self.starting()
+
+    @cached_property
+    def bogs(self) -> tuple[tuple[Bog, ...], ...]:
+        """How far each chain is from bogging down in each of its loaded states."""
+        return self.bogging()
