@@ -35,6 +35,8 @@ def gearing_record(limits: Limits, found: Gearing) -> Record:
         pace.field(): number(found.pace),
         "tool_speed_rad_s": number(found.wanted),
         "ratio": number(found.ratio),
+        "least_ratio": number(found.least),
+        "held_back": typical(found.ratio) is not None and typical(found.ratio) == typical(found.least),
         "now": None if found.now is None else _geared(limits, chain, found.now),
         "pairs": [
             {"name": name, **_pair(pair), **_geared(limits, chain, at)}

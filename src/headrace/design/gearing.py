@@ -21,7 +21,7 @@ from headrace.drive.looking import greatest
 from headrace.drive.pulling import puller
 from headrace.drive.starting import CRAWL
 from headrace.drive.terminals import Terminals
-from headrace.drive.tools import tool_of, torque_taken
+from headrace.drive.tools import paces_wanted, tool_of, torque_taken
 from headrace.drive.train import Warmth, train
 from headrace.findings.evidence import Days
 from headrace.machine.links import Motor, Transmission
@@ -37,7 +37,7 @@ SLOW = 1e-6  # turns of the tool for one of the motor, below which nobody gears
 NOT_A_MAGNET = "only the speed of a motor with magnets goes by its volts so that a ratio can be told from them"
 NO_WINDOW = "[limits] gives no least and greatest pace, and no set speed holds one"
 NO_RATIO = "no ratio brings the tool to that pace in its hardest work: the motor, its limits or the volts are too weak"
-DIRECT = "the motor turns the tool itself, and within a tenth that is the right ratio"
+DIRECT = "within a tenth one to one is right, and no stage is worth its loss"
 TWO_STAGES = "no pair of stocked wheels comes within a tenth of that ratio: make it in two stages"
 NOT_IN_WHEELS = "gear sets, worms and flat belts come in their makers' own ratios: take the nearest"
 
@@ -82,7 +82,9 @@ class Gearing:
     pace, wanted
         The pace it is to have there, and the speed of the tool for it. [rad/s]
     ratio
-        With which it has it. [-]
+        With which it has it; held back to ``least``. [-]
+    least
+        Ratio below which the tool is too fast on a full pack; nan without a greatest pace. [-]
     now
         The chain as it is.
     pairs
@@ -97,6 +99,7 @@ class Gearing:
     pace: Lanes = np.nan
     wanted: Lanes = np.nan
     ratio: Lanes = np.nan
+    least: Lanes = np.nan
     now: Geared | None = None
     pairs: tuple[tuple[Pair, Geared], ...] = ()
     why: str = ""
@@ -134,13 +137,16 @@ def _gearing(machine: Machine, place: int, at: Ends) -> Gearing:
     ratio = fitting_ratio(staged, place, state, at.half, at.warm, wanted)
     if not np.isfinite(ratio):
         return replace(found, why=NO_RATIO)
+    least = least_ratio(staged, place, at.hot_full, at.hot)
+    if least > ratio:
+        ratio = least
+    found = replace(found, ratio=ratio, least=least)
     if own is None and abs(ratio - 1.0) <= FITS:
-        return replace(found, ratio=ratio, why=DIRECT)
-    pairs = pairs_for(stage.kind, float(ratio))
+        return replace(found, why=DIRECT)
+    pairs = pairs_for(stage.kind, float(ratio), 0.0 if np.isnan(least) else float(least))
     tried = [with_chain(machine, place, geared(chain, stage, pair.ratio)) for pair in pairs]
     return replace(
         found,
-        ratio=ratio,
         pairs=tuple(
             (pair, _at_ratio(plan, place, state, pair.ratio, at)) for pair, plan in zip(pairs, tried, strict=True)
         ),
@@ -171,6 +177,22 @@ def fitting_ratio(
         return np.asarray(tool_speed(plan, place, state, terminals, warmths) < wanted)
 
     fast = greatest(too_slow, (), 1.0 / RATIOS[::-1])
+    return np.asarray(np.where(np.isfinite(fast), 1.0 / np.maximum(fast, SLOW), np.nan))
+
+
+@solution("the ratio of the stage below which the tool without load is too fast on a full pack")
+def least_ratio(machine: Machine, place: int, terminals: Terminals, warmths: Sequence[Warmth]) -> Array:
+    """Return the smallest ratio with which a tool keeps its greatest pace; nan where it always does."""
+    chain = machine.chains[place]
+    stage, tool = stage_of(chain), tool_of(chain.work)
+    assert stage is not None  # noqa: S101 - the chain is handed in with one
+    _, most = paces_wanted(machine.limits, chain.work)
+
+    def slow_enough(fast: Array) -> npt.NDArray[np.bool_]:
+        plan = with_chain(machine, place, geared(chain, stage, 1.0 / np.maximum(fast, SLOW)))
+        return np.asarray(tool.pace_at(chain.work, tool_speed(plan, place, NO_LOAD, terminals, warmths)) <= most)
+
+    fast = greatest(slow_enough, (), 1.0 / RATIOS[::-1])
     return np.asarray(np.where(np.isfinite(fast), 1.0 / np.maximum(fast, SLOW), np.nan))
 
 

@@ -69,7 +69,7 @@ class Unfed(IntEnum):
 
 WHY_UNFED = {
     Unfed.NOT_FED: "nobody feeds its work to it",
-    Unfed.IN_WATTS: "its load is told in watts, whatever it is fed",
+    Unfed.IN_WATTS: "its load is told in watts, whatever the feed",
     Unfed.NO_LEAST: "[limits] gives no least pace to keep",
     Unfed.TOO_SLOW: "no feed keeps it fast enough when nearly empty",
 }

@@ -108,11 +108,20 @@ def wanted_pace(chain: Chain, limits: Limits) -> Lanes | None:
     return duty.mean((0.5, 0.5), (least, most))
 
 
-def pairs_for(kind: str, ratio: float) -> list[Pair]:
+def pairs_for(kind: str, ratio: float, least: float = 0.0) -> list[Pair]:
     """Return the pairs of stocked wheels nearest to a ratio, nearest first; none of a kind that is not so made.
 
     Of pairs with the same ratio the smallest that is not too small. Wheels below the usual least are only offered where
     no others come near.
+
+    Parameters
+    ----------
+    kind
+        Of the stage.
+    ratio
+        Wanted. [-]
+    least
+        Ratios below this are not offered. [-]
     """
     rows = [row for row in load("wheels") if row["kind"] == kind]
     limit = next((row for row in load("least_wheels") if row["kind"] == kind), None)
@@ -120,9 +129,9 @@ def pairs_for(kind: str, ratio: float) -> list[Pair]:
         return []
     by = "teeth" if math.isfinite(limit["teeth"]) else "diameter"
     title = sources()[rows[0]["source"]].title
-    sizes, least = [row[by] for row in rows], limit[by]
-    found = [(driver, driven) for driver in sizes for driven in sizes]
-    fine = [pair for pair in found if min(pair) >= least]
+    sizes = [row[by] for row in rows]
+    found = [(driver, driven) for driver in sizes for driven in sizes if driven / driver >= least]
+    fine = [pair for pair in found if min(pair) >= limit[by]]
     near = _nearest(fine, ratio)
     if not near or _off(near[0], ratio) > _widest_gap(sizes):
         near = _nearest(found, ratio)

@@ -3,7 +3,8 @@
 The order of the imports is the order of the list: what stops the machine from working first, doubts last.
 """
 
-from headrace.findings import speed, starting, footing, volts, ratings, amps, warmth, minutes, bounds, safety, doubt  # noqa: F401, I001 - order is the list's
+from headrace.findings import speed, starting, bogging, footing, volts, ratings  # noqa: F401, I001 - order is the list's
+from headrace.findings import amps, warmth, minutes, bounds, safety, doubt  # noqa: F401
 from headrace.findings.cautions import cautions
 from headrace.findings.evidence import Corners, Days, Evidence, Starting, Stop, Swing
 from headrace.findings.finding import RULES, Finding, Judged, Rule, judge, raised
