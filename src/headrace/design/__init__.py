@@ -17,6 +17,7 @@ from headrace.design.gearing import Gearing, gearings
 from headrace.design.losses import StateLosses, losses
 from headrace.design.starts import starts
 from headrace.design.swings import swings
+from headrace.design.warmings import warmings
 from headrace.design.windings import Windings, windings
 from headrace.drive.links import parts
 from headrace.drive.motors import kind_of
@@ -89,6 +90,7 @@ def gathered(machine: Machine, days: Days, carried: tuple[Swing, ...]) -> Eviden
         stopping=partial(stop, machine, days),
         starting=partial(starts, machine, days),
         bogging=partial(bogs, machine, days),
+        enduring=partial(warmings, machine),
         swings=carried,
         mass=arrangement.mass(machine.source),
         cost=arrangement.cost(machine.source),

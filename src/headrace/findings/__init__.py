@@ -6,7 +6,7 @@ The order of the imports is the order of the list: what stops the machine from w
 from headrace.findings import speed, starting, bogging, footing, volts, ratings  # noqa: F401, I001 - order is the list's
 from headrace.findings import amps, warmth, minutes, bounds, safety, doubt  # noqa: F401
 from headrace.findings.cautions import cautions
-from headrace.findings.evidence import Corners, Days, Evidence, Starting, Stop, Swing
+from headrace.findings.evidence import Corners, Days, Enduring, Evidence, Starting, Stop, Swing
 from headrace.findings.finding import RULES, Finding, Judged, Rule, judge, raised
 
 TOO_FAST = ("tip-too-fast", "too-fast-when-full")  # whichever holds for a kind of tool
@@ -16,6 +16,7 @@ __all__ = [
     "TOO_FAST",
     "Corners",
     "Days",
+    "Enduring",
     "Evidence",
     "Finding",
     "Judged",

@@ -14,6 +14,7 @@ from headrace.drive.starting import Start
 from headrace.drive.stopping import Brake
 from headrace.machine.records import Lanes, Machine
 from headrace.runs.run import Run
+from headrace.runs.warming import Warming
 
 Array = npt.NDArray[np.float64]
 
@@ -129,6 +130,15 @@ class Starting:
 
 
 @dataclass(frozen=True)
+class Enduring:
+    """How one chain's motor warms in one duty state without a pause, in the hottest weather."""
+
+    chain: str
+    state: str
+    warming: Warming
+
+
+@dataclass(frozen=True)
 class Swing:
     """What one number's band does to the power drawn from the cells, everything else typical."""
 
@@ -153,6 +163,7 @@ class Evidence:
     stopping: Callable[[], Stop]  # worked out when a rule asks, as the next
     starting: Callable[[], tuple[Starting, ...]]
     bogging: Callable[[], tuple[tuple[Bog, ...], ...]]
+    enduring: Callable[[], tuple[Enduring, ...]]
     swings: tuple[Swing, ...]
     mass: Lanes  # kg
     cost: Lanes  # money
@@ -176,3 +187,8 @@ class Evidence:
     def bogs(self) -> tuple[tuple[Bog, ...], ...]:
         """How far each chain is from bogging down in each of its loaded states."""
         return self.bogging()
+
+    @cached_property
+    def endures(self) -> tuple[Enduring, ...]:
+        """How each motor warms in each duty state."""
+        return self.enduring()

@@ -25,6 +25,7 @@ from headrace.paper.measures import PACES, done, pace, power_left
 from headrace.paper.pack_grid import window
 from headrace.paper.starting import starting
 from headrace.paper.sureness import stopped, surest
+from headrace.paper.warming import warming
 from headrace.paper.working import lines
 
 Record = dict[str, Any]
@@ -83,6 +84,7 @@ def _pages() -> Environment:
     )
     said = (
         "giver",
+        "middle",
         "empties",
         "pack_name",
         "watts",
@@ -98,7 +100,7 @@ def _pages() -> Environment:
         "spoken",
     )
     pages.globals.update({name: getattr(words, name) for name in said})
-    pages.globals["starting"], pages.globals["power_left"] = starting, power_left
+    pages.globals.update(starting=starting, warming=warming, power_left=power_left)
     pages.globals["stopped"], pages.globals["surest"] = stopped, surest
     return pages
 

@@ -8,6 +8,7 @@ from headrace.paper.measures import done, pace, paces, power_left
 from headrace.paper.pack_grid import grid
 from headrace.paper.starting import starting
 from headrace.paper.trail import trail
+from headrace.paper.warming import warming
 from headrace.paper.words import (
     celsius,
     chains_of,
@@ -41,7 +42,15 @@ def losses(record: Record) -> str:
     for chain in chains_of(record):
         parts += [chain["name"].upper()] if chain["name"] else []
         parts += [_state(state) for state in chain["states"]]
-    return "\n\n".join(parts)
+    return "\n\n".join([*parts, *(_auxiliary(one) for one in record.get("auxiliaries", ()))])
+
+
+def _auxiliary(one: Record) -> str:
+    states = (
+        f"  {state['name']:<20}{watts(state['power_W']):>8}, {watts(state['source_W'])} out of the cells"
+        for state in one["states"]
+    )
+    return "\n".join([f"{one['name']}, beside the chains", *states])
 
 
 def _state(state: Record) -> str:
@@ -145,6 +154,8 @@ def _speeds(record: Record) -> list[tuple[str, str]]:
 
 def _energy(record: Record) -> str:
     left = f"; {percent(record['charge_left'])} left" if empties(record) else ""
+    if record.get("topped_up") is not None:
+        left += f", {percent(record['topped_up'])} put in on the way"
     return f"{watt_hours(record['energy_J'])}{left}"
 
 
@@ -177,6 +188,7 @@ def check(record: Record) -> str:
         left = ", ".join(spoken(slug) for slug in record["not_held"])
         lines.append(f"  Not judged, for want of a limit or because the rule is for other machines: {left}.")
     lines += ["", *(f"  {starting(one, giver(record), several=len(record['starts']) > 1)}" for one in record["starts"])]
+    lines += [f"  {warming(one, several=len(record['warming']) > 1)}" for one in record["warming"]]
     return "\n".join([*lines, "", *(f"  {caution}" for caution in record["cautions"])])
 
 
