@@ -70,7 +70,7 @@ def hold(machine: Machine, place: int, state: DutyState, terminals: Terminals, w
 def pull_out(
     machine: Machine, place: int, state: DutyState, terminals: Terminals, warmths: Sequence[Warmth], load: Lanes
 ) -> PullOut:
-    """Return the most a tool can be asked for beside its load, looked for over six decades of it."""
+    """Return the most a tool can be asked for beside its load, looked for over five decades of it."""
     shape = lanes_of((machine, terminals, tuple(warmths), load))
     there = np.broadcast_to(np.isfinite(load), shape)
     unit = np.where(there, load, 1.0)
