@@ -15,6 +15,7 @@ from headrace.drive.looking import greatest
 from headrace.drive.point import Outcome
 from headrace.drive.terminals import Terminals
 from headrace.drive.tools import paces_wanted, tool_of, torque_taken
+from headrace.drive.tools.tool import Feed
 from headrace.drive.train import Warmth
 from headrace.findings.evidence import Days
 from headrace.machine.records import DutyState, Lanes, Machine
@@ -92,7 +93,7 @@ def fed(machine: Machine, place: int, state: DutyState, terminals: Terminals, wa
     if feed is None or why is not Unfed.FED:
         now = np.nan if feed is None else feed.of(state, job)
         return Fed(feed, now, np.nan, why, np.nan, np.nan)
-    most = greatest_feed(machine, place, state, terminals, warmths)
+    most = greatest_feed(machine, place, feed, state, terminals, warmths)
     there = np.isfinite(most)
     changed, held = feed.at(state, job, np.where(there, most, 0.0))
     point = points_at(replace(machine, job=held), changed, terminals, warmths)[place]
@@ -108,14 +109,12 @@ def fed(machine: Machine, place: int, state: DutyState, terminals: Terminals, wa
 
 @solution("greatest feed: the most with which the tool still keeps its least pace")
 def greatest_feed(
-    machine: Machine, place: int, state: DutyState, terminals: Terminals, warmths: Sequence[Warmth]
+    machine: Machine, place: int, feed: Feed, state: DutyState, terminals: Terminals, warmths: Sequence[Warmth]
 ) -> Array:
     """Return the greatest feed that keeps the least pace; nan where even none at all is too much."""
     chain, job = machine.chains[place], machine.job
     least, _ = paces_wanted(machine.limits, chain.work)
     slowest = tool_of(chain.work).speed_at(chain.work, least) * (1.0 - EDGE)
-    feed, _ = feed_of(chain, state, job, least)
-    assert feed is not None  # noqa: S101 - asked before
     now = feed.of(state, job)
 
     def keeps(factors: Array) -> npt.NDArray[np.bool_]:

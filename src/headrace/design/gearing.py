@@ -133,11 +133,10 @@ def _gearing(machine: Machine, place: int, at: Ends) -> Gearing:
     found = replace(
         found, now=_at_ratio(machine, place, state, own.ratio if own else leaves(1.0, "constant", "direct"), at)
     )
-    staged = with_chain(machine, place, geared(chain, stage, 1.0))
-    ratio = fitting_ratio(staged, place, state, at.half, at.warm, wanted)
+    ratio = fitting_ratio(machine, place, stage, state, at.half, at.warm, wanted)
     if not np.isfinite(ratio):
         return replace(found, why=NO_RATIO)
-    least = least_ratio(staged, place, at.hot_full, at.hot)
+    least = least_ratio(machine, place, stage, at.hot_full, at.hot)
     if least > ratio:
         ratio = least
     found = replace(found, ratio=ratio, least=least)
@@ -162,15 +161,19 @@ def _hardest(machine: Machine, place: int, at: Ends) -> DutyState:
 
 @solution("the ratio of the stage with which the hardest work at half charge goes at the wanted speed")
 def fitting_ratio(
-    machine: Machine, place: int, state: DutyState, terminals: Terminals, warmths: Sequence[Warmth], wanted: Lanes
+    machine: Machine,
+    place: int,
+    stage: Transmission,
+    state: DutyState,
+    terminals: Terminals,
+    warmths: Sequence[Warmth],
+    wanted: Lanes,
 ) -> Array:
     """Return the largest ratio with which a tool reaches a speed in a state; nan where none does.
 
     A larger one is too slow; a smaller one asks the motor for more torque, up to where it is slower again.
     """
     chain = machine.chains[place]
-    stage = stage_of(chain)
-    assert stage is not None  # noqa: S101 - the chain is handed in with one
 
     def too_slow(fast: Array) -> npt.NDArray[np.bool_]:
         plan = with_chain(machine, place, geared(chain, stage, 1.0 / np.maximum(fast, SLOW)))
@@ -181,12 +184,12 @@ def fitting_ratio(
 
 
 @solution("the ratio of the stage below which the tool without load is too fast on a full pack")
-def least_ratio(machine: Machine, place: int, terminals: Terminals, warmths: Sequence[Warmth]) -> Array:
+def least_ratio(
+    machine: Machine, place: int, stage: Transmission, terminals: Terminals, warmths: Sequence[Warmth]
+) -> Array:
     """Return the smallest ratio with which a tool keeps its greatest pace; nan where it always does."""
     chain = machine.chains[place]
-    stage, tool = stage_of(chain), tool_of(chain.work)
-    assert stage is not None  # noqa: S101 - the chain is handed in with one
-    _, most = paces_wanted(machine.limits, chain.work)
+    tool, (_, most) = tool_of(chain.work), paces_wanted(machine.limits, chain.work)
 
     def slow_enough(fast: Array) -> npt.NDArray[np.bool_]:
         plan = with_chain(machine, place, geared(chain, stage, 1.0 / np.maximum(fast, SLOW)))

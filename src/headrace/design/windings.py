@@ -15,7 +15,7 @@ import numpy.typing as npt
 from headrace.design.corners import NO_LOAD
 from headrace.design.ends import Ends, ends, tool_speed, with_chain
 from headrace.design.gearing import NOT_A_MAGNET
-from headrace.drive.gearing import rewound
+from headrace.drive.gearing import rewound, rewound_motor
 from headrace.drive.links import parts
 from headrace.drive.looking import edge
 from headrace.drive.terminals import Terminals
@@ -82,14 +82,8 @@ def _windings(machine: Machine, place: int, at: Ends) -> Windings:
     if not np.isfinite(window[0]):
         spread = np.any(Wound(machine, place, at.empty, at.hot_full, at.warm, at.hot).quick_enough(WINDINGS))
         return Windings(chain, motor.constant, at_top=window[2], why=FAILS["spread" if spread else "weak"])
-    fastest, slowest = (_constant(rewound(chain, turns)) for turns in window[:2])
+    fastest, slowest = (rewound_motor(motor, turns).constant for turns in window[:2])
     return Windings(chain, motor.constant, fastest, slowest, window[2])
-
-
-def _constant(chain: Chain) -> Lanes:
-    motor = parts(chain).motor
-    assert isinstance(motor, Motor)  # noqa: S101 - asked before
-    return motor.constant
 
 
 @dataclass(frozen=True)

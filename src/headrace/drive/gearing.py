@@ -80,14 +80,14 @@ def geared(chain: Chain, stage: Transmission, ratio: Lanes) -> Chain:
 
 def rewound(chain: Chain, turns: Lanes) -> Chain:
     """Return a chain with its motor rewound in the same frame; turns are those after over those before."""
+    links = (rewound_motor(link, turns) if isinstance(link, Motor) else link for link in chain.links)
+    return replace(chain, links=tuple(links))
 
-    def wound(link: Link) -> Link:
-        if not isinstance(link, Motor):
-            return link
-        ohms = motors.rewound_resistance(link.resistance, turns)
-        return replace(link, constant=turns * link.constant, resistance=ohms)
 
-    return replace(chain, links=tuple(wound(link) for link in chain.links))
+def rewound_motor(motor: Motor, turns: Lanes) -> Motor:
+    """Return a motor rewound in the same frame."""
+    ohms = motors.rewound_resistance(motor.resistance, turns)
+    return replace(motor, constant=turns * motor.constant, resistance=ohms)
 
 
 def wanted_pace(chain: Chain, limits: Limits) -> Lanes | None:
