@@ -9,6 +9,7 @@ import math
 from dataclasses import dataclass
 from functools import partial
 
+from headrace.design.balance import balance
 from headrace.design.bogging import bogs
 from headrace.design.charges import LowestCharge, lowest_charges
 from headrace.design.corners import corners, stop
@@ -90,6 +91,7 @@ def gathered(machine: Machine, days: Days, carried: tuple[Swing, ...]) -> Eviden
         stopping=partial(stop, machine, days),
         starting=partial(starts, machine, days),
         bogging=partial(bogs, machine, days),
+        balancing=partial(balance, machine),
         enduring=partial(warmings, machine),
         swings=carried,
         mass=arrangement.mass(machine.source),

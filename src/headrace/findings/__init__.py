@@ -3,23 +3,26 @@
 The order of the imports is the order of the list: what stops the machine from working first, doubts last.
 """
 
-from headrace.findings import speed, starting, bogging, footing, volts, ratings  # noqa: F401, I001 - order is the list's
-from headrace.findings import amps, warmth, minutes, bounds, safety, doubt  # noqa: F401
+from headrace.findings import speed, starting, bogging, footing, balance  # noqa: F401, I001 - order is the list's
+from headrace.findings import volts, ratings, amps, warmth, minutes, bounds, safety, doubt  # noqa: F401 - as above
 from headrace.findings.cautions import cautions
 from headrace.findings.evidence import Corners, Days, Enduring, Evidence, Starting, Stop, Swing
 from headrace.findings.finding import RULES, Finding, Judged, Rule, judge, raised
+from headrace.findings.poise import Balanced, Poise
 
 TOO_FAST = ("tip-too-fast", "too-fast-when-full")  # whichever holds for a kind of tool
 
 __all__ = [
     "RULES",
     "TOO_FAST",
+    "Balanced",
     "Corners",
     "Days",
     "Enduring",
     "Evidence",
     "Finding",
     "Judged",
+    "Poise",
     "Rule",
     "Starting",
     "Stop",

@@ -12,6 +12,7 @@ import numpy.typing as npt
 from headrace.drive.bogging import Bog
 from headrace.drive.starting import Start
 from headrace.drive.stopping import Brake
+from headrace.findings.poise import Balanced
 from headrace.machine.records import Lanes, Machine
 from headrace.runs.run import Run
 from headrace.runs.warming import Warming
@@ -55,6 +56,8 @@ class Corners:
     slowest
         Pace of each chain's tool in its slowest loaded state at the reserve, cells at end of life; 0 where the load
         stops it. What a cut-out does is judged by ``lowest_bus``.
+    coldest
+        The same in the coldest weather.
     lowest_bus
         Lowest voltage at the controller at the reserve, cells at end of life, usual and coldest weather. [V]
     lowest_cell
@@ -74,6 +77,7 @@ class Corners:
 
     fastest: tuple[Lanes, ...]
     slowest: tuple[Lanes, ...]
+    coldest: tuple[Lanes, ...]
     lowest_bus: Lanes
     lowest_cell: Lanes
     rms_cell_current: Lanes
@@ -163,6 +167,7 @@ class Evidence:
     stopping: Callable[[], Stop]  # worked out when a rule asks, as the next
     starting: Callable[[], tuple[Starting, ...]]
     bogging: Callable[[], tuple[tuple[Bog, ...], ...]]
+    balancing: Callable[[], Balanced | None]
     enduring: Callable[[], tuple[Enduring, ...]]
     swings: tuple[Swing, ...]
     mass: Lanes  # kg
@@ -177,6 +182,11 @@ class Evidence:
     def stop(self) -> Stop:
         """How long what cuts turns after release."""
         return self.stopping()
+
+    @cached_property
+    def balance(self) -> Balanced | None:
+        """How it stands on its axles; None where the file does not say."""
+        return self.balancing()
 
     @cached_property
     def starts(self) -> tuple[Starting, ...]:
