@@ -52,9 +52,10 @@ def hold(machine: Machine, place: int, state: DutyState, terminals: Terminals, w
     point = points_at(machine, state, terminals, warmths)[place]
     works = point.works & (point.tool_speed > 0.0)
     speed = np.where(works, point.tool_speed, np.nan)
-    load = torque_taken(chain.work, state, machine.job, warmths[place].air, speed)
+    taken = torque_taken(chain.work, state, machine.job, warmths[place].air, speed)
+    load = np.where(taken > 0.0, taken, np.nan)  # of what drives its motor nothing is said
     added = bogging.tenth_of_load(load)
-    heavier = points_at(machine, state, terminals, warmths, {place: np.where(works, added, 0.0)})[place]
+    heavier = points_at(machine, state, terminals, warmths, {place: np.where(added > 0.0, added, 0.0)})[place]
     after = np.where(works & ~heavier.works, 0.0, heavier.tool_speed)
     most = pull_out(machine, place, state, terminals, warmths, load)
     return Hold(

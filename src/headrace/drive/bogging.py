@@ -31,7 +31,7 @@ class PullOut:
 
 @dataclass(frozen=True)
 class Hold:
-    """A tool at work on one state of its pack; nan where its load stops it.
+    """A tool at work on one state of its pack; nan where its load stops it, or drives it.
 
     Attributes
     ----------
