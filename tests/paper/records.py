@@ -159,6 +159,9 @@ def record(*, draws: bool = True, workings: bool = True, carries: bool = True) -
                 "stall_time_s": 41.0,
             }
         ],
+        "gearing": [_gearing()],
+        "windings": [_windings()],
+        "bogging": [{"name": "left", "states": [_bogging("grass", draws), _bogging("turning", draws, stops=True)]}],
         "warming": [
             {
                 "name": "left",
@@ -209,6 +212,40 @@ def _day(draws: bool) -> Record:
         "power_left": {"full_W": 4200.0, "half_W": 3100.0, "reserve_W": band(1700.0, draws), "worst_W": 640.0},
         "states": [{**state, "fails_because": "the cut-out opens"}],
     }  # fmt: skip
+
+
+def _gearing() -> Record:
+    at: Record = {
+        "ratio": 1.4, "full_rad_s": 340.0, "full_bare_rad_s": 370.0, "empty_rad_s": 250.0, "empty_bare_rad_s": 270.0,
+        "torque_N_m": 1.7, "held_fast_N_m": 12.0, "too_fast": False, "too_slow": False,
+    }  # fmt: skip
+    pair = {**at, "ratio": 1.364, "too_fast": True, "name": "nearest", "wheels": "132 to 180 mm", "driver_m": 0.132}
+    noted = {"driven_m": 0.18, "note": "below 71 mm the belt is bent hard", "note_source": "practice"}
+    return {
+        "name": "left", "stage": "belt", "kind": "v-belt", "state": "grass", "pace": "tip_speed_m_s",
+        "tip_speed_m_s": 60.0, "tool_speed_rad_s": 300.0, "ratio": 1.38, "least_ratio": 1.38, "held_back": True,
+        "now": at, "pairs": [{**pair, **noted}], "why": "",
+    }  # fmt: skip
+
+
+def _windings() -> Record:
+    return {
+        "name": "left", "constant_V_s_rad": 0.0868, "fastest_V_s_rad": 0.0855, "slowest_V_s_rad": 0.096, "inside": True,
+        "pace": "tip_speed_m_s", "tip_speed_at_top_m_s": 50.8, "why": "",
+    }  # fmt: skip
+
+
+def _bogging(name: str, draws: bool, *, stops: bool = False) -> Record:
+    hold: Record = {
+        "tool_speed_rad_s": band(340.0, draws), "load_N_m": band(1.7, draws), "pull_out_N_m": 8.8,
+        "in_reserve": band(5.3, draws), "lost_rad_s_N_m": 6.9, "drop": 0.0034, "beyond": "no-crossing",
+        "beyond_reason": "", "outcomes": {"no-crossing": 1.0},
+    }  # fmt: skip
+    gone = {**dict.fromkeys(hold), "beyond": "off", "beyond_reason": "stands still", "outcomes": {"off": 1.0}}
+    now = {"fed": "feed_m_s", "feed_now_m_s": 0.03}
+    fed = {"feed_greatest_m_s": band(0.06, draws), "motor_current_A": 41.0, "battery_current_A": 40.0, "why": ""}
+    none = {**dict.fromkeys(fed), "why": "no feed keeps it fast enough when nearly empty"}
+    return {"name": name, "full": hold, "empty": gone if stops else hold, "feed": now | (none if stops else fed)}
 
 
 def _finding(slug: str, level: str) -> Record:

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from headrace.machine import edit, read_text
-from headrace.physics import conductors, converters, motors
+from headrace.physics import bogging, conductors, converters, motors
 from headrace.tables import load
 from tests.machines import EXAMPLE, motor, point
 from tests.published.rows import (
@@ -194,6 +194,16 @@ def test_motor_gives_the_published_value(row: Row) -> None:
 
 def test_every_motor_row_is_used() -> None:
     every_row_has_its_calculation("motor", CALCULATIONS)
+
+
+def test_the_speed_lost_for_each_newton_metre_is_the_slope_of_a_printed_line() -> None:
+    """Of the 12 V motor: from no-load speed to the point asked for as from there to stall."""
+    row = next(row for row in rows("motor") if row["id"] == "pmdc_12V")
+    speed, none, stall = (row["inputs"][key] for key in ("n", "n0", "Ts_mNm"))
+    torque = row["value"][0]
+    whole = bogging.speed_per_torque(none, 0.0, stall)
+    assert bogging.speed_per_torque(none, speed, torque) == pytest.approx(whole, rel=row["tol_rel"])
+    assert bogging.share_in_reserve(stall - torque, torque) == pytest.approx(none / (none - speed) - 1.0, rel=1e-3)
 
 
 # The library's machine as a file: its page gives no friction, no controller and no sag, so it has none here.

@@ -159,7 +159,12 @@ def three_stages(row: Row) -> Any:
     return 1.0 / torque
 
 
+def least_teeth(_row: Row) -> float:
+    return float(next(row["teeth"] for row in load("least_wheels") if row["kind"] == "roller-chain"))
+
+
 CALCULATIONS: dict[str, Calculation] = {
+    "chain_least_teeth": least_teeth,
     "skf_mu": friction_of_a_catalogue,
     "fluids_mu": friction_of_a_catalogue,
     "koyo_mu_taper": tapered_roller,

@@ -94,3 +94,38 @@ def test_preferred_values_are_twelfths_of_a_decade() -> None:
     assert len(values) == 12
     assert sum(values) == pytest.approx(42.9)
     assert values == pytest.approx([10.0 ** (k / 12.0) for k in range(12)], rel=0.05)
+
+
+def wheels(kind: str, by: str) -> list[float]:
+    return [row[by] for row in load("wheels") if row["kind"] == kind]
+
+
+def test_stocked_wheels_are_the_ones_we_typed_in() -> None:
+    counts = {
+        "roller-chain": ("teeth", 37, 1253),
+        "toothed-belt": ("teeth", 27, 1106),
+        "v-belt": ("diameter", 34, 6.335),
+    }
+    for kind, (by, count, total) in counts.items():
+        sizes = wheels(kind, by)
+        assert len(sizes) == count
+        assert sum(sizes) == pytest.approx(total), kind
+        assert sizes == sorted(set(sizes))
+    assert len(load("wheels")) == sum(count for _, count, _ in counts.values())
+    assert {row["kind"]: (row["teeth"], row["diameter"]) for row in load("least_wheels")} == {
+        "roller-chain": (17.0, pytest.approx(math.nan, nan_ok=True)),
+        "toothed-belt": (18.0, pytest.approx(math.nan, nan_ok=True)),
+        "v-belt": (pytest.approx(math.nan, nan_ok=True), 0.071),
+    }
+
+
+def test_v_belt_pulleys_are_preferred_numbers() -> None:
+    """Of the fortieth series, as rounded: ISO 3, from memory, rounds by up to 1.3 % from steps of 10 to the 1/40."""
+    for diameter in wheels("v-belt", "diameter"):
+        step = 40.0 * math.log10(diameter)
+        assert abs(10.0 ** ((step - round(step)) / 40.0) - 1.0) < 0.013, diameter
+
+
+def test_teeth_are_whole() -> None:
+    for kind in ("roller-chain", "toothed-belt"):
+        assert all(teeth == round(teeth) for teeth in wheels(kind, "teeth"))

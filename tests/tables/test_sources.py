@@ -25,6 +25,7 @@ def test_the_room_holds_these_tables() -> None:
         "entropy",
         "fuses",
         "inverters",
+        "least_wheels",
         "magnets",
         "metals",
         "motors",
@@ -32,6 +33,7 @@ def test_the_room_holds_these_tables() -> None:
         "ocv_tables",
         "preferred_e12",
         "usual_bands",
+        "wheels",
     ]
 
 

@@ -10,13 +10,16 @@ from dataclasses import dataclass
 from functools import partial
 
 from headrace.design.balance import balance
+from headrace.design.bogging import bogs
 from headrace.design.charges import LowestCharge, lowest_charges
 from headrace.design.corners import corners, stop
 from headrace.design.days import day, four_days, until_empty
+from headrace.design.gearing import Gearing, gearings
 from headrace.design.losses import StateLosses, losses
 from headrace.design.starts import starts
 from headrace.design.swings import swings
 from headrace.design.warmings import warmings
+from headrace.design.windings import Windings, windings
 from headrace.drive.links import parts
 from headrace.drive.motors import kind_of
 from headrace.findings import Days, Evidence, Judged, Swing, judge
@@ -40,6 +43,8 @@ class Design:
     lasts: Run
     losses: tuple[StateLosses, ...]
     lowest_charges: tuple[LowestCharge, ...]
+    gearings: tuple[Gearing, ...]
+    windings: tuple[Windings, ...]
     evidence: Evidence
     judged: tuple[Judged, ...]
 
@@ -63,6 +68,8 @@ def solve(machine: Machine, progress: Progress | None = None) -> Design:
         lasts=lasts,
         losses=losses(machine, worked),
         lowest_charges=lowest_charges(machine, worked),
+        gearings=gearings(machine, found.days),
+        windings=windings(machine, found.days),
         evidence=found,
         judged=judge(found),
     )
@@ -83,6 +90,7 @@ def gathered(machine: Machine, days: Days, carried: tuple[Swing, ...]) -> Eviden
         corners=found,
         stopping=partial(stop, machine, days),
         starting=partial(starts, machine, days),
+        bogging=partial(bogs, machine, days),
         balancing=partial(balance, machine),
         enduring=partial(warmings, machine),
         swings=carried,

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
 from headrace.drive.bus import solve_together
 from headrace.drive.converting import apparent_at
-from headrace.drive.demand import work_terms
+from headrace.drive.demand import heavier, work_terms
 from headrace.drive.links import parts
 from headrace.drive.motors import kind_of
 from headrace.drive.point import Point
@@ -26,16 +26,33 @@ from headrace.physics import duty
 from headrace.tables import load
 
 NO_LOAD = DutyState("no load", 1.0, loaded=False, lifted=True)
+ALONE: Mapping[int, Lanes] = {}  # nothing beside the load
 BRAKE_LIMIT = 2.5  # s, wanted from a brake that is proposed: its resistor and the friction may be off
 
 
-def points_at(machine: Machine, state: DutyState, terminals: Terminals, warmths: Sequence[Warmth]) -> list[Point]:
-    """Solve every chain, and after them the auxiliaries, in one duty state on given terminals at given warmths."""
+def points_at(
+    machine: Machine,
+    state: DutyState,
+    terminals: Terminals,
+    warmths: Sequence[Warmth],
+    added: Mapping[int, Lanes] = ALONE,
+) -> list[Point]:
+    """Solve every chain, and after them the auxiliaries, in one duty state on given terminals at given warmths.
+
+    Parameters
+    ----------
+    machine, state, terminals, warmths
+        What is solved, and where.
+    added
+        Torque beside the load, by the place of the chain it meets, at its tool's shaft. [N·m]
+    """
     rows = [parts(chain) for chain in machine.chains]
     demands = [
         work_terms(row, chain.work, state, machine.job, warmth.air)
         for row, chain, warmth in zip(rows, machine.chains, warmths, strict=True)
     ]
+    for place, torque in added.items():
+        demands[place] = heavier(demands[place], torque)
     return solve_together(trains_in(state, machine.chains, rows, demands, warmths, machine.auxiliaries), terminals)
 
 
@@ -90,12 +107,12 @@ def bare_speeds(machine: Machine, days: Days) -> list[Lanes]:
     """Return each tool's speed after a full charge without load, magnets warm from work. [rad/s]"""
     hot = machine.limits.ambient_hot
     terminals = pack.at(machine.source, pack.fresh(hot))
-    warmths = [Warmth(hot, _warm_magnets(machine, chain, days), hot) for chain in machine.chains]
+    warmths = [Warmth(hot, warm_magnets(machine, chain, days), hot) for chain in machine.chains]
     points = points_at(machine, NO_LOAD, terminals, warmths)
     return [point.tool_speed for _, point in zip(machine.chains, points, strict=False)]
 
 
-def _warm_magnets(machine: Machine, chain: Chain, days: Days) -> Lanes:
+def warm_magnets(machine: Machine, chain: Chain, days: Days) -> Lanes:
     """Return the temperature of the magnets after work on a hot day, assumed or marched, whichever is more. [K]"""
     return np.maximum(machine.limits.ambient_hot + magnet_rise(parts(chain).motor), days.hottest_case)
 
@@ -120,7 +137,7 @@ def stop(machine: Machine, days: Days) -> Stop:
         if tool.must_stop > limit or not tool.cuts:
             continue
         names.append(chain.work.name)
-        warmth = Warmth(winding, _warm_magnets(machine, chain, days), machine.limits.ambient_hot)
+        warmth = Warmth(winding, warm_magnets(machine, chain, days), machine.limits.ambient_hot)
         free = spin(chain, NO_LOAD, slick.job, warmth)
         times.append(stop_time(free, speed, safety.brake_resistance) if planned else coast_time(free, speed))
         brakes.append(brake_for(first_lane(free), float(np.asarray(speed).flat[0]), BRAKE_LIMIT, resistors()))

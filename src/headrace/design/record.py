@@ -19,6 +19,7 @@ from headrace.design import Design
 from headrace.design.balance_record import balance_record
 from headrace.design.bands import Sample, number, sample_record, shares, typical
 from headrace.design.charges import WORKS, LowestCharge
+from headrace.design.gear_records import bogging_record, gearing_record, windings_record
 from headrace.design.losses import AuxiliaryLosses, ChainLosses, StateLosses
 from headrace.design.power_left import PowerLeft, power_left
 from headrace.design.trace import trace_record
@@ -27,7 +28,7 @@ from headrace.drive.point import REASONS, Outcome, Point
 from headrace.drive.tools import tool_of
 from headrace.findings import Enduring, Evidence, Finding, Judged, Starting, cautions, raised
 from headrace.machine.records import Machine
-from headrace.machine.values import known_numbers, leaf
+from headrace.machine.values import first_lane, known_numbers, leaf
 from headrace.pack import arrangement
 from headrace.physics.working import Traced, leaves
 from headrace.runs.run import REASONS as END_REASONS
@@ -331,6 +332,9 @@ def design_record(design: Design, asked: Sequence[str] = (), sample: Sample | No
         "pack": pack_record(machine, design.evidence),
         "losses": losses_record(machine, design.losses, sample),
         "day": day_record(machine, design.day, design.lasts, design.lowest_charges, sample),
+        "gearing": [gearing_record(first_lane(machine.limits), found) for found in design.gearings],
+        "windings": [windings_record(found) for found in design.windings],
+        "bogging": bogging_record(machine, design.evidence.bogs),
         "trace": trace_record(machine, design.lasts),
         **{key: value for key, value in checked.items() if key not in ("machine", "draws")},
         "swings": [

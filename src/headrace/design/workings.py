@@ -13,8 +13,10 @@ from typing import Any
 
 from headrace.design import Design, gathered
 from headrace.design.day_workings import traced_run
+from headrace.design.gearing import gearings
 from headrace.design.losses import losses
 from headrace.design.record import Record, design_record, pack_record
+from headrace.design.windings import windings
 from headrace.drive.tools import tool_of
 from headrace.findings import Days, Evidence, Judged, judge
 from headrace.machine.naming import ENDINGS, UNIT
@@ -55,6 +57,8 @@ def worked_record(design: Design, asked: tuple[str, ...] = ()) -> Record:
                 replace(low, charge=leaves(float(low.charge), "search", "lowest of 1001 charges that still works"))
                 for low in design.lowest_charges
             ),
+            gearings=gearings(plan, found.days),
+            windings=windings(plan, found.days),
             evidence=found,
             judged=judge(found),
         )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from headrace.drive.curve import Curve
 from headrace.drive.links import Parts
@@ -41,6 +41,11 @@ def work_terms(chain: Parts, work: Work, state: DutyState, job: Job, air: Lanes)
             gain = transmission.input_torque(gain, link.ratio, link.efficiency, 0.0, 0.0, 0.0)
     terms = with_motor_drag(terms, chain.motor)
     return Demand(terms, turns, tool.curve(work, state) if state.loaded else None, gain)
+
+
+def heavier(work: Demand, added: Lanes) -> Demand:
+    """Return a demand with torque added at the tool's shaft, whatever its speed. [N·m]"""
+    return replace(work, terms=torque_terms.with_drag(work.terms, work.gain * added, 0.0, 0.0))
 
 
 def with_motor_drag(terms: TorqueTerms, motor: AnyMotor) -> TorqueTerms:

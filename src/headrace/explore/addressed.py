@@ -16,8 +16,10 @@ import numpy as np
 
 from headrace.design import Design, gathered
 from headrace.design.charges import WORKS, LowestCharge
+from headrace.design.gearing import some_gearing
 from headrace.design.losses import losses
 from headrace.design.record import design_record
+from headrace.design.windings import Windings
 from headrace.design.workings import BAND, addresses, file_number, without_unit
 from headrace.drive.tools import tool_of
 from headrace.errors import NoWorking
@@ -58,6 +60,8 @@ def names(machine: Machine) -> frozenset[str]:
         lasts=run,
         losses=losses(machine, run),
         lowest_charges=tuple(LowestCharge(state, run.charge_left, np.array(WORKS)) for state in machine.job.states),
+        gearings=tuple(some_gearing(chain) for chain in machine.chains),
+        windings=tuple(Windings(chain) for chain in machine.chains),
         evidence=evidence,
         judged=(),
     )

@@ -22,6 +22,7 @@ from headrace.machine.records import Lanes, Machine
 from headrace.machine.substitute import with_shelf_parts
 from headrace.machine.values import value_at, with_numbers
 from headrace.pack import arrangement
+from headrace.physics import motors
 from headrace.runs.march import Progress
 from headrace.tables import Row
 
@@ -178,7 +179,7 @@ def combined(plan: Machine, axes: Array) -> Machine:
     at = f"chains.{chain.name}.{parts(chain).motor.name}"
     values: dict[str, Lanes] = {
         f"{at}.constant": winding * value_at(plan, f"{at}.constant"),
-        f"{at}.resistance": winding**2 * value_at(plan, f"{at}.resistance"),
+        f"{at}.resistance": motors.rewound_resistance(value_at(plan, f"{at}.resistance"), winding),
         f"{at}.drag": value_at(plan, f"{at}.drag") * np.ones_like(winding),
         "source.series": series,
         "source.parallel": parallel,

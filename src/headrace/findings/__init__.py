@@ -3,7 +3,7 @@
 The order of the imports is the order of the list: what stops the machine from working first, doubts last.
 """
 
-from headrace.findings import speed, starting, footing, balance  # noqa: F401, I001 - order is the list's
+from headrace.findings import speed, starting, bogging, footing, balance  # noqa: F401, I001 - order is the list's
 from headrace.findings import volts, ratings, amps, warmth, minutes, bounds, safety, doubt  # noqa: F401 - as above
 from headrace.findings.cautions import cautions
 from headrace.findings.evidence import Corners, Days, Enduring, Evidence, Starting, Stop, Swing

@@ -9,6 +9,7 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
+from headrace.drive.bogging import Bog
 from headrace.drive.starting import Start
 from headrace.drive.stopping import Brake
 from headrace.findings.poise import Balanced
@@ -165,6 +166,7 @@ class Evidence:
     corners: Corners
     stopping: Callable[[], Stop]  # worked out when a rule asks, as the next
     starting: Callable[[], tuple[Starting, ...]]
+    bogging: Callable[[], tuple[tuple[Bog, ...], ...]]
     balancing: Callable[[], Balanced | None]
     enduring: Callable[[], tuple[Enduring, ...]]
     swings: tuple[Swing, ...]
@@ -190,6 +192,11 @@ class Evidence:
     def starts(self) -> tuple[Starting, ...]:
         """How each chain gets to speed."""
         return self.starting()
+
+    @cached_property
+    def bogs(self) -> tuple[tuple[Bog, ...], ...]:
+        """How far each chain is from bogging down in each of its loaded states."""
+        return self.bogging()
 
     @cached_property
     def endures(self) -> tuple[Enduring, ...]:

@@ -6,13 +6,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from headrace.drive.tools import paces_wanted, tool_of
+from headrace.drive.tools import paces_wanted, tool_of, torque_taken
 from headrace.findings.evidence import Evidence
 from headrace.findings.finding import Verdict, above, apart, below, finding, gravest, share_of
 from headrace.machine.records import DutyState, Lanes
 from headrace.machine.values import first_lane
 from headrace.machine.works import Blade
-from headrace.physics import torque_terms
 
 
 @dataclass(frozen=True)
@@ -229,11 +228,9 @@ def _heaviest(evidence: Evidence, place: int) -> str:
     working = [state for state in machine.job.states if state.loads(chain)]
 
     def taken(state: DutyState) -> float:
-        terms, curve = tool.torque(chain.work, state, machine.job, machine.job.ambient), tool.curve(chain.work, state)
         if speed <= 0.0:
             return 0.0
-        of_terms = torque_terms.torque_at(terms, speed)
-        return float((of_terms if curve is None else of_terms + curve.torque(speed)) * speed)
+        return float(torque_taken(chain.work, state, machine.job, machine.job.ambient, speed) * speed)
 
     heaviest = max(working, key=taken)
     return ", ".join([heaviest.name, *_load(heaviest)])

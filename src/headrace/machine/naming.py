@@ -6,7 +6,8 @@ import re
 
 # how a name in a record says its unit, longest first
 ENDINGS = {
-    "rad_s": "rad/s", "m3_s": "m³/s", "m_s": "m/s", "N_m": "N·m", "ohm": "Ω", "kg": "kg", "m2": "m²", "m3": "m³",
+    "rad_s_N_m": "rad/(s·N·m)", "rad_s": "rad/s", "m3_s": "m³/s", "kg_s": "kg/s", "m_s": "m/s", "N_m": "N·m",
+    "ohm": "Ω", "kg": "kg", "m2": "m²", "m3": "m³",
     "N_m_s_rad": "N·m·s/rad", "N_m_s2_rad2": "N·m·s²/rad²", "V_s_rad": "V·s/rad", "kg_m2": "kg·m²",
     "J_kg_K": "J/(kg·K)", "J_mol": "J/mol", "J_K": "J/K", "K_W": "K/W", "A_s": "A·s", "per_K": "1/K", "per_s": "1/s",
     "rad": "rad", "Hz": "Hz", "N": "N", "W": "W", "J": "J", "V": "V", "A": "A", "s": "s", "K": "K", "m": "m",

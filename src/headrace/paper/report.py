@@ -21,6 +21,7 @@ from headrace.paper.drawings import pack_map
 from headrace.paper.drawings.bars import bar
 from headrace.paper.drawings.course import course
 from headrace.paper.drawings.side_view import side_view
+from headrace.paper.gears import gears
 from headrace.paper.lettering import lettering
 from headrace.paper.measures import PACES, done, pace, power_left
 from headrace.paper.pack_grid import window
@@ -63,6 +64,7 @@ def report(record: Record) -> str:
             chains=_chains(record["losses"]),
             **_mapped(record["packs"]),
             charts=[(chart, still(chart.spec, chart.name, chart.says)) for chart in curves(record)],
+            gears=gears(record),
             carried=_carried(record),
             unsure=_unsure(record),
             coded=coded,

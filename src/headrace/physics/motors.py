@@ -340,6 +340,41 @@ def constant_of(speed_per_volt: Scalar) -> Scalar:
     return 1.0 / speed_per_volt
 
 
+@law(valid={"turns": (0.01, 100.0)})
+def rewound_resistance(resistance: Scalar, turns: Scalar) -> Scalar:
+    r"""Return the resistance of a motor rewound in the same slots.
+
+    .. math:: R' = a^2 R
+
+    Parameters
+    ----------
+    resistance
+        Of the winding as it is. [Ω]
+    turns
+        Turns after over turns before; the constant grows by the same factor. [-]
+
+    Returns
+    -------
+    Scalar
+        Resistance of the new winding at the same temperature. [Ω]
+
+    Notes
+    -----
+    The copper fills the slots as before: a times the turns of a wire with 1/a of the section. R over the square of the
+    constant stays, and with it the torque for each watt lost in copper and the heat a frame is good for.
+
+    References
+    ----------
+    .. [1] Resistance of a wire by length and section, at a given volume of copper.
+
+    Examples
+    --------
+    >>> round(rewound_resistance(0.075, 2.0), 6)
+    0.3
+    """
+    return turns**2 * resistance
+
+
 @law(valid={"speed": (1e-3, 2e4)})
 def constant_from_test(
     voltage: Scalar, brush_drop: Scalar, resistance: Scalar, no_load_current: Scalar, speed: Scalar

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from headrace.drive.tools.tool import Measure, Tool, Waste
+from headrace.drive.tools.tool import WALKED, Measure, Tool, Waste
 from headrace.machine.records import DutyState, Job, Lanes
 from headrace.machine.works import Blade
 from headrace.physics import loads, torque_terms
@@ -70,5 +70,6 @@ MOWING = Tool(
     useful=_into_grass,
     wastes=_air,
     scaled=_scaled,
+    fed=WALKED,
     must_stop=3.0,  # 16 CFR 1205.5(a)(1)(iii)
 )

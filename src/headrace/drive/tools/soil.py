@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from headrace.drive.tools.tool import Measure, Tool, Waste, counted, idle, turning
+from headrace.drive.tools.tool import PUSHED, WALKED, Measure, Tool, Waste, counted, idle, turning
 from headrace.machine.records import DutyState, Job, Lanes
 from headrace.machine.works import Auger, Tiller
 from headrace.physics import loads, tillage, torque_terms
@@ -55,6 +55,7 @@ TILLING = Tool(
     useful=_into_soil,
     wastes=_tiller_wastes,
     scaled=_tiller_scaled,
+    fed=WALKED,
 )
 
 # --- boring ------------------------------------------------------------------------------------------
@@ -116,4 +117,5 @@ BORING = Tool(
     useful=_out_of_the_hole,
     wastes=_auger_wastes,
     scaled=_auger_scaled,
+    fed=PUSHED,
 )

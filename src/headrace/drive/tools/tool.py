@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -33,6 +33,27 @@ class Measure:
     def field(self, when: str = "") -> str:
         """Return its name in a record, of one moment where there are several."""
         return "_".join(part for part in (self.key, when, self.suffix) if part)
+
+
+@dataclass(frozen=True)
+class Feed(Measure):
+    """How fast work is brought to a tool that is fed.
+
+    Attributes
+    ----------
+    of
+        Of (state, job): the feed.
+    at
+        Of (state, job, feed): state and job with another feed.
+    """
+
+    of: Callable[[DutyState, Job], Lanes]
+    at: Callable[[DutyState, Job, Lanes], tuple[DutyState, Job]]
+
+
+WALKED = Feed("travel_speed", "m_s", lambda s, j: j.travel_speed, lambda s, j, v: (s, replace(j, travel_speed=v)))
+PUSHED = Feed("feed", "m_s", lambda s, j: s.feed, lambda s, j, v: (replace(s, feed=v), j))
+STOKED = Feed("material", "kg_s", lambda s, j: s.material, lambda s, j, v: (replace(s, material=v), j))
 
 
 @dataclass(frozen=True)
@@ -84,6 +105,8 @@ class Tool:
         Within which time it has to stand after release; infinite where no rule says. [s]
     carried
         Of (record, state): inertia of the masses it moves along, at its shaft. [kg·m²]
+    fed
+        How its work is fed to it; None where nobody feeds it.
     cuts
         Whether it hurts who touches it before it stands.
     meets_its_load
@@ -102,6 +125,7 @@ class Tool:
     curve: Callable[[Any, DutyState], Curve | None] = _none
     must_stop: float = math.inf
     carried: Callable[[Any, DutyState], Lanes] = _nothing
+    fed: Feed | None = None
     cuts: bool = True
     meets_its_load: bool = False
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TypeVar
 
-from headrace.drive.tools.tool import Measure, Tool, Waste, counted, idle, turning
+from headrace.drive.tools.tool import PUSHED, STOKED, Measure, Tool, Waste, counted, idle, turning
 from headrace.machine.records import DutyState, Job, Lanes
 from headrace.machine.works import Chipper, Saw
 from headrace.physics import loads, sawing
@@ -69,6 +69,7 @@ SAWING = Tool(
     useful=_into_kerf,
     wastes=_wastes,
     scaled=_scaled,
+    fed=PUSHED,
 )
 
 # --- chipping ----------------------------------------------------------------------------------------
@@ -100,4 +101,5 @@ CHIPPING = Tool(
     useful=_into_chips,
     wastes=_wastes,
     scaled=_scaled,
+    fed=STOKED,
 )
