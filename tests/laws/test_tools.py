@@ -171,7 +171,6 @@ def test_wheels_that_push_harder_than_the_ground_holds_spin() -> None:
 
 
 def test_what_was_never_held_against_a_limit_is_not_said_to_be_in_order() -> None:
-    plan = started("chipper")
     judged = {j.rule.slug: j for j in judge(evidence_of("chipper"))}
     assert not judged["blade-coasts"].verdict.held
     assert not judged["tip-too-fast"].verdict.held
