@@ -255,7 +255,7 @@ def _by_bracket(bus: _Bus) -> Array:
         """Return the gap in the lanes that the search has not yet done with. [V]"""
         return _gap(_some(bus, np.ravel(lane)), np.ravel(voltage)).reshape(np.shape(voltage))
 
-    bounds = {"xatol": 0.0, "xrtol": 1e-15, "fatol": 0.0}
+    bounds = {"xatol": 0.0, "xrtol": 1e-12, "fatol": 0.0}
     found = elementwise.find_root(gap_in, (lower, upper), args=(np.arange(upper.size),), tolerances=bounds)
     return np.where(found.success, found.x, lower)
 
