@@ -10,10 +10,12 @@ from dataclasses import dataclass
 from functools import partial
 
 from headrace.design.charges import LowestCharge, lowest_charges
-from headrace.design.corners import corners, stop
+from headrace.design.corners import corners
 from headrace.design.days import day, four_days, until_empty
 from headrace.design.losses import StateLosses, losses
+from headrace.design.slopes import slopes
 from headrace.design.starts import starts
+from headrace.design.stops import stops
 from headrace.design.swings import swings
 from headrace.drive.links import parts
 from headrace.drive.motors import kind_of
@@ -79,8 +81,9 @@ def gathered(machine: Machine, days: Days, carried: tuple[Swing, ...]) -> Eviden
         machine=machine,
         days=days,
         corners=found,
-        stopping=partial(stop, machine, days),
+        stopping=partial(stops, machine, days),
         starting=partial(starts, machine, days),
+        sloping=partial(slopes, machine),
         swings=carried,
         mass=arrangement.mass(machine.source),
         cost=arrangement.cost(machine.source),

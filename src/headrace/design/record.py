@@ -20,6 +20,7 @@ from headrace.design.bands import Sample, number, sample_record, shares, typical
 from headrace.design.charges import WORKS, LowestCharge
 from headrace.design.losses import ChainLosses, StateLosses
 from headrace.design.power_left import PowerLeft, power_left
+from headrace.design.rest_record import rest_record
 from headrace.design.trace import trace_record
 from headrace.drive.ledger import Ledger
 from headrace.drive.point import REASONS, Outcome, Point
@@ -216,6 +217,7 @@ def check_record(
         ],
         "in_order": [rule.slug for rule in others if share[rule.slug] == 0.0],
         "starts": [_starting(one) for one in evidence.starts],
+        **rest_record(machine, evidence),
         "not_held": [j.rule.slug for j in judged if not j.verdict.held],
         "cautions": list(cautions(machine)),
     }

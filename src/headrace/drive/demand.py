@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+
+import numpy as np
+import numpy.typing as npt
 
 from headrace.drive.curve import Curve
 from headrace.drive.links import Parts
@@ -10,7 +13,7 @@ from headrace.drive.tools import tool_of
 from headrace.machine.links import AnyMotor, Bearings, Motor, SeriesMotor, Transmission
 from headrace.machine.records import DutyState, Job, Lanes
 from headrace.machine.works import Work
-from headrace.physics import bearings, torque_terms, transmission
+from headrace.physics import bearings, descent, torque_terms, transmission
 from headrace.physics.torque_terms import TorqueTerms
 
 
@@ -25,7 +28,20 @@ class Demand:
 
 
 def work_terms(chain: Parts, work: Work, state: DutyState, job: Job, air: Lanes) -> Demand:
-    """Walk the mechanical links from the tool to the motor shaft in one duty state."""
+    """Return what is asked of the motor in one duty state: nothing where a slope or a load drives the machine."""
+    whole = shaft_terms(chain, work, state, job, air)
+    if not np.any(driven(whole.terms)):
+        return whole
+    return replace(whole, terms=descent.left_to_motor(whole.terms))
+
+
+def driven(terms: TorqueTerms) -> npt.NDArray[np.bool_]:
+    """Return the lanes in which a shaft is driven by its load, from standstill on."""
+    return np.asarray(np.asarray(terms.constant) < 0.0)
+
+
+def shaft_terms(chain: Parts, work: Work, state: DutyState, job: Job, air: Lanes) -> Demand:
+    """Walk the mechanical links from the tool to the motor shaft; below nothing where the load drives that shaft."""
     tool = tool_of(work)
     terms = tool.torque(work, state, job, air)
     turns: Lanes = 1.0
@@ -34,13 +50,22 @@ def work_terms(chain: Parts, work: Work, state: DutyState, job: Job, air: Lanes)
         if isinstance(link, Bearings):
             terms = torque_terms.with_drag(terms, bearing_drag(link), 0.0, 0.0)
         else:
-            terms = torque_terms.at_input_shaft(
-                terms, link.ratio, link.efficiency, link.creep, link.drag, link.drag_slope
-            )
+            terms = _through(link, terms)
             turns = input_turns(link, turns)
             gain = transmission.input_torque(gain, link.ratio, link.efficiency, 0.0, 0.0, 0.0)
     terms = with_motor_drag(terms, chain.motor)
     return Demand(terms, turns, tool.curve(work, state) if state.loaded else None, gain)
+
+
+def _through(link: Transmission, terms: TorqueTerms) -> TorqueTerms:
+    """Return terms at the input shaft of a stage, whichever of its two shafts drives."""
+    stage = (link.ratio, link.efficiency, link.creep, link.drag, link.drag_slope)
+    driving = torque_terms.at_input_shaft(terms, *stage)
+    back = driven(terms)
+    if not back.any():
+        return driving
+    held = descent.driven_at_input_shaft(terms, *stage)
+    return TorqueTerms(*(np.where(back, h, d) for h, d in zip(held, driving, strict=True)))
 
 
 def with_motor_drag(terms: TorqueTerms, motor: AnyMotor) -> TorqueTerms:

@@ -10,9 +10,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
 from headrace.drive import converting
-from headrace.drive.demand import bearing_drag
+from headrace.drive.demand import bearing_drag, driven, shaft_terms
 from headrace.drive.links import Parts, Wiring, parts
 from headrace.drive.motors import kind_of
 from headrace.drive.point import Point
@@ -22,7 +23,7 @@ from headrace.drive.train import Warmth, wiring_resistance
 from headrace.machine.links import Bearings, Transmission
 from headrace.machine.records import Chain, DutyState, Job, Lanes
 from headrace.machine.works import Work
-from headrace.physics import cells, conductors, converters, motors, transmission
+from headrace.physics import cells, conductors, converters, motors, torque_terms, transmission
 
 LEAST_SPEED = 1e-9  # rad/s; a shaft at rest carries no power, whatever its torque
 
@@ -86,6 +87,8 @@ def ledger(
     speed = _mechanical_lines(walk, chain.work, row, state, job, warmth, point)
     for lost in kind_of(row.motor).losses(row.motor, warmth, point, speed):
         walk.add(f"{row.motor.name}: {lost.name}", lost.kind, lost.watts, f"{at}{row.motor.name}.{lost.parameter}")
+        if lost.kind == "rotation":
+            walk.at_the_motor()
     for lead in row.motor_leads:
         walk.wiring(lead, point.motor_current)
     walk.add(row.controller.name, "controller", controller_loss(row, point), f"{at}{row.controller.name}.resistance")
@@ -114,9 +117,22 @@ class _Walk:
         self.power = power
         self.at = at
         self.lines: list[Line] = []
+        self.carried: Lanes | None = None  # what the shaft carries, below nothing where the load pays for it
+        self.alone: npt.NDArray[np.bool_] = np.zeros((), dtype=bool)  # lanes in which the motor gives nothing
+
+    def driven(self, given: Lanes, alone: npt.NDArray[np.bool_]) -> None:
+        """Let a load give power from here to the motor: a loss that it pays for is none of the source's."""
+        self.carried, self.alone = self.power - given, alone
+
+    def at_the_motor(self) -> None:
+        """End what a load pays for: past its shaft the motor has only what the source gives it."""
+        self.carried = None
 
     def add(self, name: str, kind: str, loss: Lanes, parameter: str) -> None:
         before = self.power
+        if self.carried is not None:
+            self.carried = self.carried + loss
+            loss = np.where(self.alone, 0.0, np.maximum(self.carried, 0.0)) - before
         self.power = before + loss
         self.lines.append(Line(name, kind, self.power, before, loss, parameter))
 
@@ -133,14 +149,22 @@ def _mechanical_lines(
 ) -> Lanes:
     """Walk from the tool to the motor shaft; return the motor's speed as the links give it. [rad/s]"""
     speed: Lanes = point.tool_speed
-    for waste in tool_of(work).wastes(work, state, job, warmth.air, speed):
+    tool = tool_of(work)
+    wastes = tool.wastes(work, state, job, warmth.air, speed)
+    asked = tool.torque(work, state, job, warmth.air)
+    if np.any(driven(asked)):
+        left = motors.rotation_loss(torque_terms.torque_at(asked, np.maximum(speed, LEAST_SPEED)), speed)
+        given = sum(waste.watts for waste in wastes) - left  # the torque asked for has them in it
+        alone = driven(shaft_terms(row, work, state, job, warmth.air).terms)
+        walk.driven(np.where(driven(asked), given, 0.0), alone)
+    for waste in wastes:
         walk.add(waste.name, waste.kind, waste.watts, f"{walk.at}work.{waste.parameter}")
     for link in row.mechanical:
         if isinstance(link, Bearings):
             loss = motors.rotation_loss(bearing_drag(link), speed)
             walk.add(link.name, "bearings", loss, f"{walk.at}{link.name}.seal_drag")
         else:
-            loss, speed = _stage_loss(link, walk.power, speed)
+            loss, speed = _stage_loss(link, walk.power if walk.carried is None else walk.carried, speed)
             walk.add(link.name, link.kind, loss, f"{walk.at}{link.name}.efficiency")
     return speed
 
@@ -149,8 +173,10 @@ def _stage_loss(link: Transmission, power_out: Lanes, speed_out: Lanes) -> tuple
     """Return the loss of a transmission stage and the speed of its input shaft. [W, rad/s]"""
     torque = power_out / np.maximum(speed_out, LEAST_SPEED)
     speed = transmission.input_speed(speed_out, link.ratio, link.creep)
-    loss = transmission.load_loss(torque, speed_out, link.efficiency)
-    loss = loss + transmission.creep_loss(torque, speed_out, link.efficiency, link.creep)
+    back = np.asarray(torque) < 0.0  # driven from its output it loses as much of what it carries, and does not creep
+    carried, creeping = (np.abs(torque), np.where(back, 0.0, torque)) if back.any() else (torque, torque)
+    loss = transmission.load_loss(carried, speed_out, link.efficiency)
+    loss = loss + transmission.creep_loss(creeping, speed_out, link.efficiency, link.creep)
     return loss + transmission.drag_loss(link.drag, link.drag_slope, speed), speed
 
 

@@ -22,6 +22,7 @@ from headrace.paper.drawings.course import course
 from headrace.paper.lettering import lettering
 from headrace.paper.measures import PACES, done, pace, power_left
 from headrace.paper.pack_grid import window
+from headrace.paper.resting import sloping, stopping
 from headrace.paper.starting import starting
 from headrace.paper.sureness import stopped, surest
 from headrace.paper.working import lines
@@ -97,6 +98,7 @@ def _pages() -> Environment:
     )
     pages.globals.update({name: getattr(words, name) for name in said})
     pages.globals["starting"], pages.globals["power_left"] = starting, power_left
+    pages.globals["stopping"], pages.globals["sloping"] = stopping, sloping
     pages.globals["stopped"], pages.globals["surest"] = stopped, surest
     return pages
 
