@@ -82,7 +82,7 @@ def test_a_brake_whose_first_amps_harm_the_motor_is_not_proposed() -> None:
     assert found.proposed is None
     assert found.why == "harms"
     said = next(f for f in raised(judge(design.evidence(tender)), ()) if f.slug == "blade-coasts")
-    assert "more at first than the motor stands" in said.action
+    assert "more at first than the motor is known to stand" in said.action
     assert "brake of its own" in said.action
 
 

@@ -48,7 +48,7 @@ def _brakes(one: Stopping) -> Verdict:
         one.most_current,
         above(amps, one.most_current),
         "A",
-        lambda v, m: "The planned brake takes {} A at first in the motor; more than {} A harm it.".format(
+        lambda v, m: "The planned brake takes {} A at first in the motor; more than {} A may harm it.".format(
             *apart(v, m, 0)
         ),
         lambda v, m: "Take a larger resistor if it still stops in time, otherwise a mechanical brake.",

@@ -138,7 +138,7 @@ WHY = {
     "no-need": "nothing that cuts turns on for long",
     "no-magnets": "without current this motor has no field, so no resistor brakes it; it needs a brake of its own",
     "too-weak": "no usual resistor across the motor stops it in time; it needs a brake of its own",
-    "harms": "a resistor that stops it in time draws more at first than the motor stands; it needs a brake of its own",
+    "harms": "a resistor that stops it in time draws more at first than the motor is known to stand; it needs a brake of its own",
 }
 
 

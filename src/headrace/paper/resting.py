@@ -15,12 +15,12 @@ AMPERE_HOUR = 3600.0  # A s
 def stopping(one: Record, *, several: bool) -> str:
     """Return the sentences for one chain; with its name where there are several."""
     name = f"{one['name'].capitalize()}: " if several else ""
-    coast = f"Let go at full speed it takes {seconds(one['coast_time_s'])} until the {one['tool']} is at rest."
+    coast = f"Time to rest of the {one['tool']}, let go at full speed: {seconds(one['coast_time_s'])}."
     said = [f"{name}{coast}"]
     if one["planned"] is not None:
-        said.append(f"{_brake(one['planned'], 'The planned brake,', one['spin_energy_J'])}.")
+        said.append(f"{_brake(one['planned'], 'The planned brake of', one['spin_energy_J'])}.")
     elif one["proposed"] is not None:
-        said.append(f"{_brake(one['proposed'], 'Across the motor on release', one['spin_energy_J'])}.")
+        said.append(f"{_brake(one['proposed'], 'Across the motor on release a resistor of', one['spin_energy_J'])}.")
     elif one["why"] != "no-need":
         said.append(f"{one['reason'][0].upper()}{one['reason'][1:]}.")
     if one["short"] is not None:
@@ -33,20 +33,18 @@ def _brake(brake: Record, words: str, spun: float | None) -> str:
     ohms, amps = plain(brake["resistance_ohm"], "Ω", 2), plain(brake["peak_current_A"], "A", 0)
     heat, turned, drop = plain(brake["resistor_J"], "J", 0), plain(spun, "J", 0), plain(brake["brush_drop_V"], "V")
     return (
-        f"{words} {ohms} stop it in {seconds(brake['time_s'])}: {amps} at first, {heat} of {turned} into the resistor, "
-        f"brushes {drop}"
+        f"{words} {ohms} stops it in {seconds(brake['time_s'])}: {amps} at first, "
+        f"{heat} of {turned} into the resistor, brushes {drop}"
     )
 
 
 def _short(one: Record) -> str:
     short, most = (plain(one[f"{key}_current_A"], "A", 0) for key in ("short", "most"))
     if one["short"] == "rejected":
-        return (
-            f"Never short the motor outright: it would take {short} at first, and {most} harm its magnets or brushes."
-        )
+        return f"Never short the motor outright: it would take {short} at first; more than {most} may harm it."
     if one["most_current_A"] is None:
         return f"Shorted outright the motor takes {short} at first; what harms it is not known."
-    return f"Shorted outright the motor takes {short} at first; it stands {most}."
+    return f"Shorted outright the motor takes {short} at first; {most} are known not to harm it."
 
 
 def sloping(one: Record) -> str:
@@ -55,7 +53,8 @@ def sloping(one: Record) -> str:
     said = [f"{one['state'].capitalize()}: the weight pulls at the {one['tool']} with {pull}; {_holding(one)}."]
     found = one["descent"]
     if found is None:
-        return " ".join(said)
+        held = [] if one["goes"] == "up" else ["On the way down its motor holds nothing: a brake has to, all the way."]
+        return " ".join([*said, *held])
     if not found["drives"]:
         return " ".join([*said, "On the way down friction takes all that, and the motor pushes."])
     speed = pace(found).say(found[found["pace"]])

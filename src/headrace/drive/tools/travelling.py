@@ -41,6 +41,11 @@ def steady_force(wheels: Wheels, state: DutyState) -> Lanes:
     return np.maximum(_climb(wheels, state) + _rolling(wheels, state), 0.0)
 
 
+def held_force(wheels: Wheels, state: DutyState) -> Lanes:
+    """Return the force that holds the machine back at a steady pace, without that of the air; none uphill. [N]"""
+    return np.maximum(-(_climb(wheels, state) + _rolling(wheels, state)), 0.0)
+
+
 def force_gripped(wheels: Wheels, state: DutyState) -> Lanes:
     """Return the most they can put on it before they spin. [N]"""
     return travel.grip_limit(total_mass(wheels, state), state.slope, wheels.driven_share, wheels.grip)
