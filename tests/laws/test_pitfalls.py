@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from scipy.optimize import brentq
 
 from headrace import design
 from headrace.design.bands import shares
@@ -14,7 +15,7 @@ from headrace.design.record import design_record
 from headrace.drive.demand import work_terms
 from headrace.drive.links import parts
 from headrace.drive.point import Outcome
-from headrace.drive.stopping import coast_time, spin
+from headrace.drive.stopping import coast_time, spin, stop_time
 from headrace.errors import MachineFileError, OutOfRange
 from headrace.findings import judge
 from headrace.machine import edit, read_text
@@ -24,7 +25,7 @@ from headrace.machine.records import Machine
 from headrace.machine.values import low_drag, with_values
 from headrace.pack import arrangement
 from headrace.pack import source as pack
-from headrace.physics import cells, duty, loads, motors
+from headrace.physics import cells, duty, loads, motors, stopping
 from headrace.physics.margins import current_asked
 from headrace.runs.march import march
 from headrace.runs.run import End
@@ -201,6 +202,26 @@ def test_pitfall_17_coasting_is_judged_at_the_low_friction_corner() -> None:
         times.append(float(coast_time(free, bare_speeds(case, days)[0])))
     assert times[0] > 3.0
     assert times[1] > 1.2 * times[0]
+
+
+def test_pitfall_17_energy_over_power_is_not_the_time_of_a_braked_stop() -> None:
+    """It sizes the resistor's heat; the current falls with the speed, and on slick bearings 3 s become more."""
+    plan = alley()
+    slick = low_drag(plan)
+    speed = float(bare_speeds(plan, design.four_days(plan))[0])
+    usual, least = (spin(case.chains[0], NO_LOAD, case.job, warmth(case)) for case in (plan, slick))
+    just = brentq(lambda ohms: float(stop_time(usual, speed, ohms)) - 3.0, 0.05, 20.0)
+    assert float(stop_time(least, speed, just)) > 3.2
+    turning = speed * float(least.work.turns)
+    loop = just + float(least.winding)
+    energy = float(loads.spin_energy(least.inertia, turning))
+    amps = float(stopping.brake_current(least.constant, turning, least.brush_drop, loop))
+    assert energy / (amps * float(least.constant) * turning) < 0.25 * 3.0
+    # once the brushes take all of the motor's volts nothing brakes but friction, whatever the resistor
+    crawl = float(least.brush_drop) / float(least.constant) / float(least.work.turns)
+    tail = [float(stop_time(least, crawl, ohms)) for ohms in (just, 1000.0)]
+    assert tail[0] == pytest.approx(float(coast_time(least, crawl)), rel=1e-9)
+    assert tail[0] == pytest.approx(tail[1], rel=1e-9)
 
 
 def test_pitfall_19_nominal_against_usable_voltage() -> None:

@@ -187,6 +187,15 @@ def record(*, draws: bool = True, workings: bool = True, carries: bool = True) -
             }
         ],
         "slopes": [],
+        "warming": [
+            {
+                "name": "left",
+                "states": [
+                    {"name": "thin", "hottest_winding_K": band(361.0, draws), "to_limit_s": None, "to_cool_s": 700.0},
+                    {"name": "thick", "hottest_winding_K": 428.0, "to_limit_s": 1500.0, "to_cool_s": 2400.0},
+                ],
+            }
+        ],
         "cautions": ["Blades cut.", "Local codes come first."],
         "swings": [_swing("chains.blade.work.windage", "assumed", 300.0), _swing("job.width", "given", 60.0)],
         "numbers": [

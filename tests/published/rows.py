@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 import tomllib
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -47,6 +47,11 @@ def every_row_has_its_calculation(topic: str, calculations: dict[str, Calculatio
         assert row["verified"] or row["basis"] == "computed", row["id"]
 
 
+def nearest(printed: Any, band: Mapping[str, Any]) -> Any:
+    """Return what of a table's band lies nearest to printed numbers: themselves where the band holds them."""
+    return np.clip(printed, band["low"], band["high"])
+
+
 def holds(row: Row, got: Any) -> None:
     """Fail unless a computed value, or list of them, is what the row publishes."""
     kind, value = row["kind"], row["value"]
@@ -54,7 +59,9 @@ def holds(row: Row, got: Any) -> None:
         low, high = value
         assert np.all((np.asarray(got) >= low) & (np.asarray(got) <= high)), f"{got} outside {value}"
     elif kind == "max":
-        assert got <= value + row["tol_abs"]
+        assert np.all(np.asarray(got) <= np.asarray(value) + row["tol_abs"]), f"{got} above {value}"
+    elif kind == "text":
+        assert str(got).lower() == value
     else:
         numbers = [list(line[1:]) for line in value] if kind == "table" else value
         wanted = np.atleast_1d(np.asarray(numbers, dtype=float).squeeze())

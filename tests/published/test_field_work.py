@@ -7,9 +7,11 @@ from typing import Any
 
 import pytest
 
+from headrace.machine.units import to_si
 from headrace.physics import lifting, loads, torque_terms, transmission, travel
 from headrace.physics.heat import GRAVITY
-from tests.published.rows import FOOT, RPM, Calculation, Row, cases, every_row_has_its_calculation, holds
+from headrace.tables import load
+from tests.published.rows import FOOT, RPM, Calculation, Row, cases, every_row_has_its_calculation, holds, nearest
 
 HOUR = 3600.0
 MILE_PER_HOUR = 5280.0 * FOOT / HOUR
@@ -116,6 +118,20 @@ def drawbar(row: Row) -> Any:
     return 1e-3 * lifting.pull_power(1e3 * given["P_kN"], given["V_kmh"] * KILOMETRE_PER_HOUR)
 
 
+ROLLING = {
+    str(line["key"]).removeprefix("wheels.rolling."): line
+    for line in load("defaults")
+    if str(line["key"]).startswith("wheels.rolling.")
+}
+
+
+def rolling(*grounds: str) -> Calculation:
+    """What of our bands lies nearest to the printed numbers of such grounds; of two printed for one, both are tried."""
+    return lambda row: [
+        nearest(printed, ROLLING[ground]) for printed, ground in zip(row["value"], grounds, strict=True)
+    ]
+
+
 # Rows with basis "computed" (efc_garden, wismer_luth, cart_grade, grade_rule, lift_book, winch, pto_9550, drawbar) are
 # a second route to the number, not evidence.
 CALCULATIONS: dict[str, Calculation] = {
@@ -134,6 +150,15 @@ CALCULATIONS: dict[str, Calculation] = {
     "tackle_handbook": tackle,
     "pto_9550": shaft_power,
     "drawbar": drawbar,
+    "crr_car_concrete": rolling("hard-road", "hard-road"),
+    "crr_car_gravel_rolled": lambda row: nearest(row["value"], ROLLING["gravel"]),
+    "crr_loose_gravel_medium_soil": lambda _row: [ROLLING[ground]["typical"] for ground in ("loose-gravel", "soil")],
+    "crr_loose_sand": rolling("sand", "sand"),
+    "crr_truck_asphalt": lambda _row: ROLLING["hard-road"]["typical"],
+    "crr_marks": lambda _row: [ROLLING[ground]["typical"] for ground in ("hard-road", "gravel", "loose-gravel")],
+    "crr_carvill": rolling("hard-road", "gravel", "loose-gravel", "soil"),
+    "hp": lambda _row: to_si(1.0, "power", "hp"),
+    "acre": lambda _row: to_si(1.0, "area", "acre"),
 }
 
 

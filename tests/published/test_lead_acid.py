@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from headrace.physics import charge_wells, lead_acid
+from headrace.tables import load
 from tests.published.rows import Calculation, Row, cases, every_row_has_its_calculation, holds
 
 HOUR = 3600.0  # s
@@ -64,8 +65,22 @@ def through_two_wells(exponent: float) -> float:
     return float(charge_wells.peukert_exponent(amps[0], lasted[0], amps[1], lasted[1]))
 
 
+def end_of_discharge(_row: Row) -> float:
+    """One cell of six, of every battery of the shelf."""
+    (volts,) = {cell["empty_voltage"] for cell in load("cells") if cell["chemistry"] == "lead-acid"}
+    return float(volts) / 6.0
+
+
+def sealed_energy(_row: Row) -> list[float]:
+    """W·h/kg of the two sealed batteries of the shelf; its flooded one has 46."""
+    sealed = [cell for cell in load("cells") if cell["name"] in ("agm-12v", "gel-12v")]
+    return [cell["capacity"] * cell["nominal_voltage"] / HOUR / cell["mass"] for cell in sealed]
+
+
 CALCULATIONS: dict[str, Calculation] = {
     "v_lead": half_full,
+    "v_lead_eod": end_of_discharge,
+    "lead_wh_kg": sealed_energy,
     "peukert_unit": at_one_ampere,
     "peukert_unit2": at_one_ampere_again,
     "peukert_rated": rated,

@@ -2,14 +2,27 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
 import pytest
 
+from headrace.machine import edit, read_text
 from headrace.physics import conductors, converters, motors
 from headrace.tables import load
-from tests.published.rows import CELSIUS, RPM, Calculation, Row, cases, every_row_has_its_calculation, holds
+from tests.machines import EXAMPLE, motor, point
+from tests.published.rows import (
+    CELSIUS,
+    RPM,
+    Calculation,
+    Row,
+    cases,
+    every_row_has_its_calculation,
+    holds,
+    nearest,
+    rows,
+)
 
 
 def library_machine(row: Row) -> tuple[float, Any, float, float]:
@@ -115,6 +128,13 @@ def magnet(name: str) -> float:
     return float(next(line["slope"] for line in load("magnets") if line["name"] == name))
 
 
+def neodymium_of_a_file(row: Row) -> Any:
+    """What of the band that a machine file gets from the table lies nearest."""
+    text = edit(EXAMPLE.read_text(encoding="utf-8"), {"chains.blade.motor.magnet": "neodymium"})
+    slope = read_text(text).machine.pedigree["chains.blade.motor.magnet_slope"]
+    return nearest(row["value"], {"low": slope.low, "high": slope.high})
+
+
 def remanence(row: Row) -> Any:
     given = row["inputs"]
     return 100.0 * motors.remanence_slope(given["Br20"], given["Br150"], CELSIUS + 20.0, CELSIUS + 150.0)
@@ -158,7 +178,8 @@ CALCULATIONS: dict[str, Calculation] = {
     "ndfeb_alpha": lambda row: 100.0 * magnet("neodymium"),
     "ndfeb_n48sh": remanence,
     "smco_alpha": lambda row: 100.0 * magnet("samarium-cobalt"),
-    "modelica_smco5": lambda row: [row["value"][0], magnet("samarium-cobalt")],  # only the slope stands in our table
+    "modelica_smco5": lambda row: magnet("samarium-cobalt"),
+    "modelica_ndfeb": neodymium_of_a_file,
     "alnico_alpha": lambda row: 100.0 * magnet("alnico"),
     "ferrite_alpha": lambda row: 100.0 * magnet("ferrite"),
     "kt_at_80C_ndfeb": weaker_when_warm,
@@ -173,3 +194,55 @@ def test_motor_gives_the_published_value(row: Row) -> None:
 
 def test_every_motor_row_is_used() -> None:
     every_row_has_its_calculation("motor", CALCULATIONS)
+
+
+# The library's machine as a file: its page gives no friction, no controller and no sag, so it has none here.
+LIBRARY_MACHINE = """
+[machine]
+name = "The library's machine on a brake"
+[[chains]]
+name = "brake"
+[chains.work]
+kind = "shaft"
+speed = "1425 rpm"
+torque = "the-same"
+[[chains.links]]
+kind = "dc-motor"
+commutation = "electronic"
+constant = "15 rpm/V"
+resistance = "50 mΩ"
+no_load_current = "0 A"
+max_voltage = "120 V"
+[[chains.links]]
+kind = "controller"
+resistance = "0 Ω"
+idle_power = "0 W"
+max_voltage = "120 V"
+[source]
+kind = "bench-supply"
+voltage = "100 V"
+resistance = "0 Ω"
+current = "200 A"
+[job]
+kind = "work"
+ambient = "25 °C"
+[[job.states]]
+name = "rated"
+share = 1
+demand = "9500 W"
+[limits]
+time = "10 min"
+"""
+
+
+def test_the_library_machine_runs_in_a_file_as_on_its_page() -> None:
+    """No-load speed (1500 rpm at 100 V) and resistance go in; torque, speed and watts of the rated point come out."""
+    printed = {row["id"]: row for row in rows("motor")}
+    plan = read_text(LIBRARY_MACHINE).machine
+    rated = point(plan, plan.job.states[0])
+    holds(printed["mdl_torque"], motor(plan).constant * rated.motor_current)
+    assert float(rated.motor_speed) / RPM == pytest.approx(printed["mdl_torque"]["inputs"]["rpm"], rel=1e-4)
+    holds(printed["mdl_power"], motor(plan).constant * rated.motor_current * rated.motor_speed)
+    holds(printed["mdl_eff"], motor(plan).constant * rated.motor_speed / rated.bus_voltage)
+    free = point(plan, replace(plan.job.states[0], demand=0.0))
+    holds(printed["mdl_noload"], free.motor_speed / RPM)

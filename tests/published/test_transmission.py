@@ -11,7 +11,17 @@ from scipy.optimize import brentq
 
 from headrace.physics import bearings, motors, transmission
 from headrace.tables import load
-from tests.published.rows import INCH, RPM, Calculation, Row, cases, every_row_has_its_calculation, holds
+from tests.published.rows import (
+    INCH,
+    RPM,
+    Calculation,
+    Row,
+    cases,
+    every_row_has_its_calculation,
+    holds,
+    nearest,
+    rows,
+)
 
 RATED_TORQUE, RATED_SPEED = 4.0, 300.0  # N·m and rad/s: about a kilowatt at the speed of a blade
 PRESSURE_ANGLE = math.radians(20.0)
@@ -31,6 +41,14 @@ def friction_of_a_catalogue(row: Row) -> list[float]:
         float(bearings.rolling_bearing_torque(number, load_, bore)) / (load_ * 0.5 * bore)
         for number in printed.values()
     ]
+
+
+def tapered_roller(_row: Row) -> float:
+    """What the other maker's catalogue prints for it, through the law."""
+    catalogue = next(dict(row["value"]) for row in rows("transmission") if row["id"] == "skf_mu")
+    load_, bore = 1000.0, 0.020
+    torque = bearings.rolling_bearing_torque(catalogue["tapered roller"], load_, bore)
+    return float(torque) / (load_ * 0.5 * bore)
 
 
 def bearing_example(row: Row) -> list[Any]:
@@ -55,13 +73,24 @@ def whole_drive(kind: str) -> list[float]:
     return wholes
 
 
-def one_greased_stage(_row: Row) -> list[float]:
-    """Our default is a box of two stages."""
-    return [math.sqrt(whole) for whole in whole_drive("gears")[1:]]
+def on_the_shelf(name: str) -> dict[str, float]:
+    """Return the band of a whole drive of the shelf, and its middle."""
+    part = next(line for line in load("drives") if line["name"] == name)
+    return {"low": part["efficiency_low"], "typical": part["efficiency"], "high": part["efficiency_high"]}
+
+
+def belts_of_the_shelf(row: Row) -> list[Any]:
+    shelf = {"synchronous": "toothed-belt"}
+    return [nearest(printed, on_the_shelf(shelf.get(name, "v-belt"))) for name, printed in row["value"]]
+
+
+def one_greased_stage(shelf: str) -> Calculation:
+    """Our default is a box of two stages, the shelf's is one."""
+    return lambda _row: [*(math.sqrt(whole) for whole in whole_drive("gears")[1:]), on_the_shelf(shelf)["typical"]]
 
 
 def worm_box(_row: Row) -> list[float]:
-    """The default frictions at the lead angle of Mott's example."""
+    """The default frictions at the lead angle of Mott's example, and the two boxes of the shelf."""
     return [
         float(
             transmission.worm_efficiency(
@@ -69,7 +98,7 @@ def worm_box(_row: Row) -> list[float]:
             )
         )
         for end in ("low", "typical", "high")
-    ]
+    ] + [on_the_shelf(name)["typical"] for name in ("worm-quick", "worm-slow")]
 
 
 def two_belts(row: Row) -> list[float]:
@@ -133,13 +162,18 @@ def three_stages(row: Row) -> Any:
 CALCULATIONS: dict[str, Calculation] = {
     "skf_mu": friction_of_a_catalogue,
     "fluids_mu": friction_of_a_catalogue,
+    "koyo_mu_taper": tapered_roller,
     "koyo_mu_dgbb": lambda row: default("bearings.friction"),
     "bearing_example": bearing_example,
     "vbelt_new": lambda row: whole_drive("v-belt"),
     "gates_belt": lambda row: whole_drive("v-belt"),
     "sync_belt": lambda row: whole_drive("toothed-belt")[1],
-    "gear_spur": one_greased_stage,
-    "gear_helical": one_greased_stage,
+    "vbelt_worn": lambda row: nearest(row["value"], on_the_shelf("v-belt")),
+    "fluids_belts": belts_of_the_shelf,
+    "gear_spur": one_greased_stage("spur-gears"),
+    "gear_helical": one_greased_stage("helical-gears"),
+    "gear_straight_bevel": lambda _row: list(on_the_shelf("bevel-gears").values()),
+    "gear_spiral_bevel": lambda _row: on_the_shelf("bevel-gears")["typical"],
     "gear_textbook": lambda row: whole_drive("gears")[2],
     "gear_worm": worm_box,
     "khurmi_11_1": two_belts,

@@ -17,6 +17,7 @@ from headrace.design.slopes import slopes
 from headrace.design.starts import starts
 from headrace.design.stops import stops
 from headrace.design.swings import swings
+from headrace.design.warmings import warmings
 from headrace.drive.links import parts
 from headrace.drive.motors import kind_of
 from headrace.findings import Days, Evidence, Judged, Swing, judge
@@ -84,6 +85,7 @@ def gathered(machine: Machine, days: Days, carried: tuple[Swing, ...]) -> Eviden
         stopping=partial(stops, machine, days),
         starting=partial(starts, machine, days),
         sloping=partial(slopes, machine),
+        enduring=partial(warmings, machine),
         swings=carried,
         mass=arrangement.mass(machine.source),
         cost=arrangement.cost(machine.source),

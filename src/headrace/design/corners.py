@@ -26,13 +26,13 @@ NO_LOAD = DutyState("no load", 1.0, loaded=False, lifted=True)
 
 
 def points_at(machine: Machine, state: DutyState, terminals: Terminals, warmths: Sequence[Warmth]) -> list[Point]:
-    """Solve every chain in one duty state on given terminals at given temperatures."""
+    """Solve every chain, and after them the auxiliaries, in one duty state on given terminals at given warmths."""
     rows = [parts(chain) for chain in machine.chains]
     demands = [
         work_terms(row, chain.work, state, machine.job, warmth.air)
         for row, chain, warmth in zip(rows, machine.chains, warmths, strict=True)
     ]
-    return solve_together(trains_in(state, machine.chains, rows, demands, warmths), terminals)
+    return solve_together(trains_in(state, machine.chains, rows, demands, warmths, machine.auxiliaries), terminals)
 
 
 def slow_crossing_of(chain: Chain, state: DutyState, job: Job, warmth: Warmth, terminals: Terminals) -> Lanes:
@@ -53,7 +53,7 @@ def corners(machine: Machine, days: Days) -> Corners:
     at_reserve = [points_at(machine, state, usual, warm) for state in job.states]
     in_cold = [points_at(machine, state, chilled, cold) for state in job.states]
     on_full = [points_at(machine, state, full, warm) for state in job.states]
-    by_chain = list(zip(*on_full, strict=True))
+    by_chain = list(zip(*on_full, strict=True))[: len(machine.chains)]
     shares = [state.share for state in job.states]
     cell_amps = [[_in_cell(machine, points) for points in corner] for corner in (on_full, at_reserve, in_cold)]
     return Corners(
@@ -86,15 +86,17 @@ def bare_speeds(machine: Machine, days: Days) -> list[Lanes]:
     hot = machine.limits.ambient_hot
     terminals = pack.at(machine.source, pack.fresh(hot))
     warmths = [Warmth(hot, warm_magnets(machine, chain, days), hot) for chain in machine.chains]
-    return [point.tool_speed for point in points_at(machine, NO_LOAD, terminals, warmths)]
+    points = points_at(machine, NO_LOAD, terminals, warmths)
+    return [point.tool_speed for _, point in zip(machine.chains, points, strict=False)]
 
 
 def warm_magnets(machine: Machine, chain: Chain, days: Days) -> Lanes:
     """Return the temperature of the magnets after work on a hot day, assumed or marched, whichever is more. [K]"""
-    return np.maximum(machine.limits.ambient_hot + _magnet_rise(parts(chain).motor), days.hottest_case)
+    return np.maximum(machine.limits.ambient_hot + magnet_rise(parts(chain).motor), days.hottest_case)
 
 
-def _magnet_rise(motor: AnyMotor) -> Lanes:
+def magnet_rise(motor: AnyMotor) -> Lanes:
+    """Return how far above the air magnets are taken to be after work; a motor without has none. [K]"""
     return motor.magnet_rise if isinstance(motor, Motor) else 0.0
 
 

@@ -18,8 +18,10 @@ from headrace.machine.records import DutyState, Machine
 from headrace.pack import source as pack
 from headrace.physics import duty
 from headrace.physics.working import Node, Traced, leaves, node_of
-from headrace.runs.march import warmed
+from headrace.runs.motor_warmth import warmed
 from headrace.runs.run import REASONS, End, Instant, Run, Trace
+
+LEAST_PUT_IN = 1e-9  # of the charge; less is the rounding of a march
 
 
 @dataclass(frozen=True)
@@ -38,6 +40,26 @@ class _Day:
     def end(self) -> dict[str, Any]:
         """What the last step leads to, on plain numbers."""
         return _opened(self.machine, self, _last(self))
+
+    @property
+    def refilled(self) -> bool:
+        """Whether another pack, or a rest, puts charge in on the way."""
+        return bool(self.machine.source.in_turn > 1.0) or self.machine.job.top_up is not None
+
+    @cached_property
+    def used(self) -> np.ndarray:
+        """The share of the charge that each step takes out of a cell, as marched."""
+        source = self.machine.source
+        capacity = pack.capacity_of(source.cell, self.channel("cell_temperature"))
+        used: np.ndarray = self.channel("battery_current") / source.parallel * self.steps / capacity
+        return used
+
+    @cached_property
+    def put_in(self) -> np.ndarray:
+        """Charge put in between a step and the next, by another pack or a rest."""
+        begun = self.channel("charge")
+        found = begun[1:] - (begun[:-1] - self.used[:-1])
+        return np.where(np.abs(found) > LEAST_PUT_IN, found, 0.0)
 
     def visits(self) -> list[DutyState]:
         return [self.machine.job.states[k] for k in self.trace.state[: len(self.steps)]]
@@ -110,14 +132,27 @@ def _done(step: _Step, well: bool) -> float:
     return _sum(np.where(counts, np.array(rates) * step.day.steps, 0.0))
 
 
+def _left(step: _Step) -> float:
+    left = 1.0 - _sum(_used(step))
+    return left + _sum(step.day.put_in) if step.day.refilled else left
+
+
 def _square(step: _Step) -> float:
     share = step.channel("battery_current") / step.day.machine.source.parallel
     return float(np.sqrt(_sum(share**2 * step.day.steps) / _sum(step.day.steps)))
 
 
 def _first_below(day: _Day) -> int:
-    below = np.append(day.channel("charge")[1:], float(day.run.charge_left)) <= day.machine.limits.reserve
-    return int(np.argmax(below)) if below.any() else _last(day)
+    """Return the step in which the last pack passes the reserve."""
+    begun, reserve = day.channel("charge"), day.machine.limits.reserve
+    after = np.append((begun - day.used)[:-1], float(day.run.charge_left)) if day.refilled else _after(day)
+    passing = np.flatnonzero((begun > reserve) & (after <= reserve))
+    last = int(day.machine.source.in_turn) - 1  # of as many packs
+    return int(passing[last]) if passing.size > last else _last(day)
+
+
+def _after(day: _Day) -> np.ndarray:
+    return np.append(day.channel("charge")[1:], float(day.run.charge_left))
 
 
 def _to_reserve(step: _Step) -> float:
@@ -168,9 +203,9 @@ NUMBERS: dict[str, tuple[str, Place, Value]] = {
     "duration": ("sum of the steps worked", _last, _worked),
     "energy": ("sum of terminal voltage times current times step", _most_current, _energy),
     "charge_left": (
-        "full, less the sum of current times step over capacity",
+        "full, less the sum of current times step over capacity, with what another pack or a rest put in",
         _last,
-        lambda step: 1.0 - _sum(_used(step)),
+        _left,
     ),
     "to_reserve": ("first time the charge falls to the reserve", _first_below, _to_reserve),
     "amount": ("sum of what is done in each step under load", _last_loaded, lambda step: _done(step, well=False)),
@@ -233,6 +268,8 @@ def traced_run(plan: Machine, machine: Machine, run: Run) -> Run:
     changed: dict[str, Any] = {
         name: _number(plan, day, name, words, place, value) for name, (words, place, value) in NUMBERS.items()
     }
+    if machine.job.top_up is not None:
+        changed["topped_up"] = leaves(run.topped_up, "march", "charge put in while it rests on the charger")
     changed["duration"] = Traced(replace(changed["duration"].node, name=f"sum of the steps worked, until {ended}"))
     return replace(run, **changed)
 
@@ -267,7 +304,7 @@ def _opened(plan: Machine, day: _Day, k: int) -> dict[str, Any]:
     work, speed = plan.chains[0].work, points[0].tool_speed
     windings = [
         warmed(parts(chain), point, warmth, air, length)[0]
-        for chain, point, warmth in zip(plan.chains, points, warmths, strict=True)
+        for chain, point, warmth in zip(plan.chains, points, warmths, strict=False)
     ]
     return {
         "time": instant.time,

@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from headrace.design.corners import points_at, slow_crossing_of
-from headrace.drive.ledger import Ledger, ledger
+from headrace.drive.ledger import Ledger, auxiliary_ledger, ledger
 from headrace.drive.point import Point
 from headrace.drive.savings import Saving, savings
 from headrace.drive.terminals import Terminals
 from headrace.drive.tools import tool_of
 from headrace.drive.train import Warmth
-from headrace.machine.records import Chain, DutyState, Lanes, Machine
+from headrace.machine.records import Auxiliary, Chain, DutyState, Lanes, Machine
 from headrace.pack import source as pack
 from headrace.physics.working import leaves
 from headrace.runs.run import Instant, Run
@@ -30,14 +30,24 @@ class ChainLosses:
 
 
 @dataclass(frozen=True)
+class AuxiliaryLosses:
+    """One auxiliary in one duty state, switched on or off."""
+
+    auxiliary: Auxiliary
+    point: Point
+    ledger: Ledger
+
+
+@dataclass(frozen=True)
 class StateLosses:
-    """All chains in one duty state at one instant."""
+    """All chains, and what runs beside them, in one duty state at one instant."""
 
     state: DutyState
     time: float  # s since the start of the day
     charge: Lanes  # -
     terminals: Terminals
     chains: tuple[ChainLosses, ...]
+    auxiliaries: tuple[AuxiliaryLosses, ...]
 
 
 def middle(run: Run) -> Instant | None:
@@ -65,21 +75,44 @@ def losses(machine: Machine, run: Run) -> tuple[StateLosses, ...]:
         warmths = [Warmth(w, c, air) for w, c in zip(instant.winding, instant.case, strict=True)]
     terminals = pack.at(machine.source, state)
     return tuple(
-        StateLosses(duty, time, state.charge, terminals, _chains(machine, duty, terminals, warmths))
+        StateLosses(duty, time, state.charge, terminals, *_drawn(machine, duty, terminals, warmths))
         for duty in machine.job.states
     )
 
 
-def _chains(machine: Machine, state: DutyState, terminals: Terminals, warmths: list[Warmth]) -> tuple[ChainLosses, ...]:
+def _drawn(
+    machine: Machine, state: DutyState, terminals: Terminals, warmths: list[Warmth]
+) -> tuple[tuple[ChainLosses, ...], tuple[AuxiliaryLosses, ...]]:
     points = points_at(machine, state, terminals, warmths)
-    found = []
     total = sum(point.battery_current for point in points)
-    for chain, warmth, point in zip(machine.chains, warmths, points, strict=True):
-        others = total - point.battery_current
-        seen = terminals.beside(others)
-        book = ledger(chain, state, machine.job, warmth, point, terminals, others)
-        pace = tool_of(chain.work).pace_at(chain.work, point.tool_speed)
-        saved = savings(chain, state, machine.job, warmth, point, seen)
-        slow = slow_crossing_of(chain, state, machine.job, warmth, seen)
-        found.append(ChainLosses(chain, point, pace, slow, book, saved))
-    return tuple(found)
+    chains = tuple(
+        _chain(machine, chain, state, terminals, warmth, point, total - point.battery_current)
+        for chain, warmth, point in zip(machine.chains, warmths, points, strict=False)
+    )
+    beside = zip(machine.auxiliaries, points[len(machine.chains) :], strict=True)
+    return chains, tuple(
+        AuxiliaryLosses(
+            one, point, auxiliary_ledger(one, state, point, terminals, others=total - point.battery_current)
+        )
+        for one, point in beside
+    )
+
+
+def _chain(
+    machine: Machine,
+    chain: Chain,
+    state: DutyState,
+    terminals: Terminals,
+    warmth: Warmth,
+    point: Point,
+    others: Lanes,
+) -> ChainLosses:
+    seen = terminals.beside(others)
+    return ChainLosses(
+        chain=chain,
+        point=point,
+        pace=tool_of(chain.work).pace_at(chain.work, point.tool_speed),
+        slow_crossing=slow_crossing_of(chain, state, machine.job, warmth, seen),
+        ledger=ledger(chain, state, machine.job, warmth, point, terminals, others),
+        savings=savings(chain, state, machine.job, warmth, point, seen),
+    )

@@ -18,14 +18,14 @@ import numpy.typing as npt
 from headrace.design import Design
 from headrace.design.bands import Sample, number, sample_record, shares, typical
 from headrace.design.charges import WORKS, LowestCharge
-from headrace.design.losses import ChainLosses, StateLosses
+from headrace.design.losses import AuxiliaryLosses, ChainLosses, StateLosses
 from headrace.design.power_left import PowerLeft, power_left
 from headrace.design.rest_record import rest_record
 from headrace.design.trace import trace_record
 from headrace.drive.ledger import Ledger
 from headrace.drive.point import REASONS, Outcome, Point
 from headrace.drive.tools import tool_of
-from headrace.findings import Evidence, Finding, Judged, Starting, cautions, raised
+from headrace.findings import Enduring, Evidence, Finding, Judged, Starting, cautions, raised
 from headrace.machine.records import Machine
 from headrace.machine.values import known_numbers, leaf
 from headrace.pack import arrangement
@@ -53,11 +53,26 @@ def losses_record(machine: Machine, states: Sequence[StateLosses], sample: Sampl
         record["chains"] = [
             {"name": chain.name, "states": rows} for chain, rows in zip(machine.chains, chains, strict=True)
         ]
+    if machine.auxiliaries:
+        record["auxiliaries"] = [
+            {"name": one.name, "states": [_auxiliary(state, state.auxiliaries[place]) for state in states]}
+            for place, one in enumerate(machine.auxiliaries)
+        ]
     return record
 
 
 def _chain_states(machine: Machine, states: Sequence[StateLosses], place: int) -> list[Record]:
     return [_state(machine, state, state.chains[place]) for state in states]
+
+
+def _auxiliary(state: StateLosses, one: AuxiliaryLosses) -> Record:
+    """Return what a lamp or a fan takes in one duty state; nothing where it is switched off."""
+    return {
+        "name": state.state.name,
+        "power_W": number(one.ledger.useful),
+        "battery_current_A": number(one.point.battery_current),
+        "source_W": number(one.ledger.source),
+    }
 
 
 def _state(machine: Machine, state: StateLosses, found: ChainLosses) -> Record:
@@ -133,6 +148,7 @@ def day_record(
         "lasts_reason": END_REASONS[End(int(lasts.ended_because.flat[0]))],
         "energy_J": number(run.energy),
         "charge_left": number(run.charge_left),
+        **({"topped_up": number(run.topped_up)} if machine.job.top_up is not None else {}),
         "amount": tool.amount.field(),
         tool.amount.field(): number(run.amount),
         tool.amount.field("well_done"): number(run.well_done),
@@ -218,8 +234,22 @@ def check_record(
         "in_order": [rule.slug for rule in others if share[rule.slug] == 0.0],
         "starts": [_starting(one) for one in evidence.starts],
         **rest_record(machine, evidence),
+        "warming": [
+            {"name": chain.name, "states": [_enduring(one) for one in evidence.endures if one.chain == chain.name]}
+            for chain in machine.chains
+        ],
         "not_held": [j.rule.slug for j in judged if not j.verdict.held],
         "cautions": list(cautions(machine)),
+    }
+
+
+def _enduring(one: Enduring) -> Record:
+    """Return how a motor warms that is kept at one duty state; a winding that never gets too hot has no time."""
+    return {
+        "name": one.state,
+        "hottest_winding_K": number(one.warming.hottest),
+        "to_limit_s": number(one.warming.to_limit),
+        "to_cool_s": number(one.warming.to_cool),
     }
 
 

@@ -17,6 +17,8 @@ from headrace.machine.links import Converter
 from headrace.machine.records import Lanes
 from headrace.physics import converters, inverters, starting
 
+DEAD = 1.0  # V; a supply takes no more amps below it, so that a search may look at a dead bus
+
 
 def output(box: Converter) -> Terminals:
     """Return what a converter offers at its output."""
@@ -34,10 +36,10 @@ def loss(box: Converter, power: Lanes, apparent: Lanes) -> Lanes:
 
 
 def at_rest(train: Resting, terminals: Terminals) -> Point:
-    """Return the point of a chain that is switched off behind a converter that is not."""
-    box, loop = train.box, train.wiring + terminals.resistance
-    bus = np.asarray(converters.bus_voltage(terminals.voltage, loop, box.idle_power, 0.0))
-    current = box.idle_power / bus
+    """Return the point at which watts are taken and nothing turns."""
+    loop = train.wiring + terminals.resistance
+    bus = np.asarray(converters.bus_voltage(terminals.voltage, loop, train.power, 0.0))
+    current = train.power / np.maximum(bus, DEAD)
     off = switched_off(terminals, np.shape(current))
     return replace(
         off,

@@ -21,7 +21,7 @@ from headrace.drive.terminals import Terminals
 from headrace.drive.tools import tool_of
 from headrace.drive.train import Warmth, wiring_resistance
 from headrace.machine.links import Bearings, Transmission
-from headrace.machine.records import Chain, DutyState, Job, Lanes
+from headrace.machine.records import Auxiliary, Chain, DutyState, Job, Lanes
 from headrace.machine.works import Work
 from headrace.physics import cells, conductors, converters, motors, torque_terms, transmission
 
@@ -91,7 +91,8 @@ def ledger(
             walk.at_the_motor()
     for lead in row.motor_leads:
         walk.wiring(lead, point.motor_current)
-    walk.add(row.controller.name, "controller", controller_loss(row, point), f"{at}{row.controller.name}.resistance")
+    kept = controller_loss(row, point) if state.at_work(chain) else 0.0  # a converter behind it may stay on without it
+    walk.add(row.controller.name, "controller", kept, f"{at}{row.controller.name}.resistance")
     if row.converter is not None:
         for lead in row.feed_leads:
             walk.wiring(lead, point.feed_current)
@@ -100,6 +101,17 @@ def ledger(
         walk.add(box.name, box.kind, converting.loss(box, walk.power, apparent), f"{at}{box.name}.linear")
     for lead in row.battery_leads:
         walk.wiring(lead, point.battery_current)
+    return _closed(walk, useful, point, terminals, others)
+
+
+def auxiliary_ledger(one: Auxiliary, state: DutyState, point: Point, terminals: Terminals, others: Lanes) -> Ledger:
+    """Return the ledger of an auxiliary, all of whose watts do what it is for; arguments as of ``ledger``."""
+    useful = one.power if state.at_work(one) else 0.0
+    return _closed(_Walk(useful, f"auxiliaries.{one.name}."), useful, point, terminals, others)
+
+
+def _closed(walk: _Walk, useful: Lanes, point: Point, terminals: Terminals, others: Lanes) -> Ledger:
+    """Walk the last of the way, through the source, and close the ledger."""
     amps = point.battery_current
     if terminals.endless:
         walk.add("line to it", "line", _cell_loss(amps, others, terminals), "source.cell.resistance")

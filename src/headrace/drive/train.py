@@ -13,7 +13,7 @@ from headrace.drive.curve import CurveAtMotor, SeriesLoad, ShaftLoad
 from headrace.drive.demand import Demand
 from headrace.drive.links import Parts, Wiring
 from headrace.machine.links import Cable, Converter, InductionMotor, SeriesMotor
-from headrace.machine.records import Chain, DutyState, Lanes
+from headrace.machine.records import Auxiliary, Chain, DutyState, Lanes
 from headrace.physics import conductors, converters, margins, motors, torque_terms
 from headrace.physics.torque_terms import TorqueTerms
 
@@ -100,10 +100,10 @@ class Converted:
 
 @dataclass(frozen=True)
 class Resting:
-    """A chain that is switched off while its converter stays on."""
+    """Watts taken while nothing turns: an auxiliary, or a chain that is off while its converter stays on."""
 
-    box: Converter
-    wiring: Lanes  # ohm, between the converter and the source
+    power: Lanes  # W
+    wiring: Lanes  # ohm, to the source
 
 
 Turning = Train | InductionTrain | Converted
@@ -114,7 +114,7 @@ def resting(chain: Parts) -> Resting | None:
     """Return what a chain that is switched off still draws with, None where nothing stays on."""
     if chain.converter is None or chain.converter.sleeps:
         return None
-    return Resting(chain.converter, ohms(chain.battery_leads))
+    return Resting(chain.converter.idle_power, ohms(chain.battery_leads))
 
 
 def train(chain: Parts, work: Demand, warmth: Warmth) -> Turning:
@@ -130,12 +130,17 @@ def trains_in(
     rows: Sequence[Parts],
     demands: Sequence[Demand],
     warmths: Sequence[Warmth],
+    auxiliaries: Sequence[Auxiliary] = (),
 ) -> list[AnyTrain | None]:
-    """Return every chain reduced in one duty state; of one that is switched off what stays on, None where nothing."""
-    return [
+    """Return every chain reduced in one duty state, and after them the auxiliaries; None where nothing is drawn.
+
+    Of a chain that is switched off, what stays on.
+    """
+    turning = [
         train(row, demand, warmth) if state.at_work(chain) else resting(row)
         for chain, row, demand, warmth in zip(chains, rows, demands, warmths, strict=True)
     ]
+    return [*turning, *(Resting(one.power, 0.0) if state.at_work(one) else None for one in auxiliaries)]
 
 
 def _motor_train(chain: Parts, work: Demand, warmth: Warmth, leads: Lanes) -> Train | InductionTrain:

@@ -13,7 +13,7 @@ import numpy as np
 
 from headrace.design import Design
 from headrace.design.bands import typical
-from headrace.design.losses import ChainLosses, StateLosses
+from headrace.design.losses import AuxiliaryLosses, ChainLosses, StateLosses
 from headrace.drive.point import REASONS, Outcome
 from headrace.machine.records import DutyState, Job, Lanes, Machine
 from headrace.machine.values import first_lane
@@ -121,7 +121,7 @@ def column(name: str, design: Design) -> Column:
         name=name,
         design=replace(design, day=replace(day, trace=None), lasts=replace(design.lasts, trace=None)),
         useful=_over_the_job(design, [sum(_at_work(s, c, c.ledger.useful) for c in s.chains) for s in design.losses]),
-        source=_over_the_job(design, [sum(_at_work(s, c, c.ledger.source) for c in s.chains) for s in design.losses]),
+        source=_over_the_job(design, [_taken(state) for state in design.losses]),
         losses=tuple(_mean_losses(design)),
         per_amount=np.where(np.isfinite(per_amount), per_amount, np.nan),
         stands=tuple(_stands(design.losses)),
@@ -183,7 +183,25 @@ def _losses_of(state: StateLosses) -> dict[tuple[str, str], MeanLoss]:
                 removed=before.removed + _at_work(state, found, saving.removed),
                 halved=before.halved + _at_work(state, found, saving.halved),
             )
+    for one in state.auxiliaries:  # all of it is saved by leaving it out, and half by one of half the watts
+        whole = _on(state, one)
+        name = one.auxiliary.name
+        rows[name, name] = MeanLoss(
+            name, name, "auxiliary", whole, whole, 0.5 * whole, "leave it off, or a smaller one"
+        )
     return rows
+
+
+def _taken(state: StateLosses) -> Lanes:
+    """Return what the cells give to all that is on in a duty state. [W]"""
+    taken: Lanes = sum(_at_work(state, one, one.ledger.source) for one in state.chains)
+    return taken + sum(_on(state, one) for one in state.auxiliaries)
+
+
+def _on(state: StateLosses, one: AuxiliaryLosses) -> Lanes:
+    """Return what an auxiliary takes from the cells where every chain works. [W]"""
+    works = np.all([found.point.works for found in state.chains], axis=0)
+    return np.where(works, one.ledger.source, 0.0)
 
 
 def _at_work(state: StateLosses, found: ChainLosses, watts: Lanes) -> Lanes:

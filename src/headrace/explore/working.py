@@ -146,11 +146,14 @@ class Workings:
         return addresses(shares_record(shares(self.machine, self.progress, days, points)))
 
     def _end(self, base: str, end: str) -> Node | None:
-        """Return the low or high end of a number's band: the file's own, or a quantile of the draws."""
+        """Return the low or high end of a number's band: the file's own, or a quantile of the draws.
+
+        A number may exist in some draws and not on the typical machine, as the minutes to a limit it never reaches.
+        """
         typical = working_at(self.known, base)
-        if typical is None:
+        if typical is None and (base not in self.names or self.sample.count == 0):
             return None
-        if file_number(base) in self.known and typical.origin is not None:
+        if typical is not None and file_number(base) in self.known and typical.origin is not None:
             origin = typical.origin
             if origin.low == origin.high:
                 raise NoWorking(
@@ -165,7 +168,9 @@ class Workings:
             why = f"none of {count} draws (seed {seed}) moves this number, so it has no band"
             raise NoWorking(f"{base}.{end}", why, f"ask for {base}")
         words = f"{ENDS[end]:.0%} of {count} draws (seed {seed}) lie below"
-        return Node(float(value), "search", words, (("typical", typical),))
+        if typical is None:
+            words += ", of those in which there is such a number; on the typical machine there is none"
+        return Node(float(value), "search", words, () if typical is None else (("typical", typical),))
 
     def _of_draws(self, address: str) -> Node:
         """Return a count of the draws, or what of a channel they spread over: leaves, with nothing but draws behind."""

@@ -15,6 +15,7 @@ from headrace.drive.stopping import Brake
 from headrace.machine.records import Lanes, Machine
 from headrace.physics import duty
 from headrace.runs.run import Run
+from headrace.runs.warming import Warming
 
 Array = npt.NDArray[np.float64]
 
@@ -138,7 +139,10 @@ WHY = {
     "no-need": "nothing that cuts turns on for long",
     "no-magnets": "without current this motor has no field, so no resistor brakes it; it needs a brake of its own",
     "too-weak": "no usual resistor across the motor stops it in time; it needs a brake of its own",
-    "harms": "a resistor that stops it in time draws more at first than the motor is known to stand; it needs a brake of its own",
+    "harms": (
+        "a resistor that stops it in time draws more at first than the motor is known to stand; it needs a brake of "
+        "its own"
+    ),
 }
 
 
@@ -219,6 +223,15 @@ class Starting:
 
 
 @dataclass(frozen=True)
+class Enduring:
+    """How one chain's motor warms in one duty state without a pause, in the hottest weather."""
+
+    chain: str
+    state: str
+    warming: Warming
+
+
+@dataclass(frozen=True)
 class Swing:
     """What one number's band does to the power drawn from the cells, everything else typical."""
 
@@ -243,6 +256,7 @@ class Evidence:
     stopping: Callable[[], tuple[Stopping, ...]]  # worked out when a rule asks, as the next two
     starting: Callable[[], tuple[Starting, ...]]
     sloping: Callable[[], tuple[Slope, ...]]
+    enduring: Callable[[], tuple[Enduring, ...]]
     swings: tuple[Swing, ...]
     mass: Lanes  # kg
     cost: Lanes  # money
@@ -276,3 +290,8 @@ class Evidence:
     def slopes(self) -> tuple[Slope, ...]:
         """What holds each chain on its slopes and under its loads, and what it gives back on its way down."""
         return self.sloping()
+
+    @cached_property
+    def endures(self) -> tuple[Enduring, ...]:
+        """How each motor warms in each duty state."""
+        return self.enduring()

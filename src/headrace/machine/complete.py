@@ -11,11 +11,11 @@ from typing import Any
 
 from headrace.machine.complete_links import complete_chain
 from headrace.machine.complete_source import complete_source
-from headrace.machine.form import File, SafetyTable, StateTable
+from headrace.machine.form import AuxiliaryTable, File, SafetyTable, StateTable, TopUpTable
 from headrace.machine.form_works import FACTORS, MATERIAL, OVER_GROUND, PACES, WORKS, BladeTable, ShaftTable
 from headrace.machine.pedigree import FILE, OPEN, Fields, Pedigree
 from headrace.machine.places import Path
-from headrace.machine.records import DutyState, Job, Lanes, Limits, Machine, Origin, Safety
+from headrace.machine.records import Auxiliary, DutyState, Job, Lanes, Limits, Machine, Origin, Safety, TopUp
 from headrace.machine.shelf import Shelf
 from headrace.machine.worked import Law
 from headrace.physics import loads
@@ -41,6 +41,7 @@ def complete(file: File, name: str, lines: Mapping[Path, int], shelf: Shelf) -> 
     chains = tuple(
         complete_chain(pedigree, chain, ("chains", place), frequency) for place, chain in enumerate(file.chains)
     )
+    auxiliaries = tuple(_auxiliary(pedigree, table, place) for place, table in enumerate(file.auxiliaries))
     job = _job(pedigree, file)  # before the limits: the time wanted may be that which its area takes
     return Machine(
         name=file.machine.name,
@@ -51,8 +52,14 @@ def complete(file: File, name: str, lines: Mapping[Path, int], shelf: Shelf) -> 
         limits=_limits(pedigree, file),
         safety=_safety(pedigree, file.safety),
         pedigree=pedigree.origins,
+        auxiliaries=auxiliaries,
         worked=pedigree.worked,
     )
+
+
+def _auxiliary(pedigree: Pedigree, table: AuxiliaryTable, place: int) -> Auxiliary:
+    get = Fields(pedigree, table, f"auxiliaries.{table.name}", ("auxiliaries", place), "auxiliary")
+    return Auxiliary(table.name, get("power"))
 
 
 # --- the job -----------------------------------------------------------------------------------------
@@ -76,7 +83,13 @@ def _job(pedigree: Pedigree, file: File) -> Job:
         travel_speed=speed,
         field_efficiency=efficiency,
         ambient=get("ambient"),
+        top_up=None if table.top_up is None else _top_up(pedigree, table.top_up),
     )
+
+
+def _top_up(pedigree: Pedigree, table: TopUpTable) -> TopUp:
+    get = Fields(pedigree, table, "job.top_up", ("job", "top_up"), "top-up")
+    return TopUp(get("after"), get("time"), get("current"))
 
 
 UNNAMED = "turning"  # what the turning state is called where the file has none

@@ -9,11 +9,12 @@ from typing import Any
 
 import numpy as np
 
+from headrace.machine.efficiencies import fit, measured
 from headrace.machine.form_corded import DcDcTable, InductionMotorTable, InverterTable, SeriesMotorTable
 from headrace.machine.lanes import Lanes
 from headrace.machine.links import Converter, InductionMotor, SeriesMotor
 from headrace.machine.pedigree import Fields, Pedigree
-from headrace.machine.places import Path
+from headrace.machine.places import Path, line_of
 from headrace.machine.records import Origin
 from headrace.machine.worked import Law
 from headrace.physics import induction, inverters, motors
@@ -264,19 +265,25 @@ def dc_dc(pedigree: Pedigree, table: DcDcTable, at: str, path: Path) -> Converte
     def none(field: str, value: float, unit: str) -> float:
         return pedigree.fixed(f"{at}.{field}", value, unit, "a converter of direct voltages has none")
 
+    found = {} if table.efficiencies is None else fit(table).keys
+    found |= {"square": found["square"] / rated.typical} if found else {}
+
     def worked(field: str, law: Law, unit: str) -> float:
+        if field in found:
+            return pedigree.note(measured(f"{at}.{field}", found[field], unit, line_of(pedigree.lines, path)))
         return pedigree.work_out(f"{at}.{field}", law, plate, unit, "efficiency at the plate's power")
 
+    given = table.idle_power is not None and not found
     return Converter(
         name=table.name,
         kind="dc-dc",
         voltage=get("voltage"),
         frequency=none("frequency", 0.0, "Hz"),
         rated_power=pedigree.note(replace(rated, address=f"{at}.rated_power")),
-        idle_power=get("idle_power") if table.idle_power is not None else worked("idle_power", _standing_part, "W"),
+        idle_power=get("idle_power") if given else worked("idle_power", _standing_part, "W"),
         linear=worked("linear", _linear_part, "-"),
         square=worked("square", _square_part, "1/W"),
-        surge_multiple=get("surge_multiple"),
+        surge_multiple=pedigree.note(pedigree.default(f"{at}.surge_multiple", "dc-dc.surge_multiple", "-")),
         surge_time=none("surge_time", 0.0, "s"),
         alarm=none("alarm", 0.0, "V"),
         cut_out=get("cut_out"),

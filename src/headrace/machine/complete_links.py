@@ -11,6 +11,7 @@ import numpy as np
 
 from headrace.machine.complete_corded import dc_dc, induction_motor, inverter, series_motor
 from headrace.machine.complete_works import complete_work
+from headrace.machine.efficiencies import filled
 from headrace.machine.form_corded import DcDcTable, InductionMotorTable, InverterTable, SeriesMotorTable
 from headrace.machine.form_links import (
     BearingsTable,
@@ -61,6 +62,7 @@ def _frequency(pedigree: Pedigree, table: ChainTable, source_frequency: float) -
 
 
 def _link(pedigree: Pedigree, table: Any, at: str, path: Path, frequency: float) -> Link:
+    table = filled(table)
     if isinstance(table, SeriesMotorTable):
         return series_motor(pedigree, table, at, path, frequency)
     return BUILDERS[type(table)](pedigree, table, at, path)

@@ -49,6 +49,7 @@ def _cells(pedigree: Pedigree, table: CellsTable) -> Source:
         wall=get("wall"),
         film=get("film"),
         current_limit=get.or_else("current_limit", math.inf),
+        in_turn=_in_turn(pedigree, table),
         frequency=pedigree.fixed("source.frequency", 0.0, "Hz", "cells give direct current"),
     )
 
@@ -82,8 +83,13 @@ def _ready_made(pedigree: Pedigree, table: ReadyMadeTable) -> Source:
         wall=bare("wall"),
         film=bare("film"),
         current_limit=limit,
+        in_turn=_in_turn(pedigree, table),
         frequency=pedigree.fixed("source.frequency", 0.0, "Hz", "cells give direct current"),
     )
+
+
+def _in_turn(pedigree: Pedigree, table: CellsTable | ReadyMadeTable) -> float:
+    return pedigree.fixed("source.in_turn", float(table.in_turn), "-", "packs, one after the other")
 
 
 def _shared(pedigree: Pedigree, get: Fields, key: str, groups: float) -> float:

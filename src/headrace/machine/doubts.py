@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from headrace.machine.efficiencies import fit
 from headrace.machine.form import File
 from headrace.machine.form_source import CellsTable, CellTable
 from headrace.machine.records import Machine
@@ -16,6 +17,7 @@ from headrace.tables import Row
 SAME = 0.12  # a capacity this near to a whole group's is taken for it
 TOO_MUCH = 1.6  # times the capacity of the shelf's cell of the same size
 LABEL = 0.15  # a label's energy may be off capacity times nominal voltage by this much
+MISSED = 0.03  # of the input power, by which a row of efficiencies may lie off the losses of its link
 PLAN = 0.25  # the time wanted may be off the time the area takes by this much
 
 
@@ -27,7 +29,23 @@ def doubts(file: File, machine: Machine, shelf: Shelf) -> Iterator[Said]:
         if row["form"] != "block":  # which is made in every size
             yield from _counted_twice(cell, row, file.source.parallel)
         yield from _label(cell, machine)
+    yield from _efficiencies(file)
     yield from _time(file, machine)
+
+
+def _efficiencies(file: File) -> Iterator[Said]:
+    """Ask about the row of a table of efficiencies that the link's own law misses most."""
+    for place, chain in enumerate(file.chains):
+        for k, link in enumerate(chain.links):
+            rows = getattr(link, "efficiencies", None)
+            if rows is None:
+                continue
+            made = fit(link).efficiencies
+            worst = max(range(len(rows)), key=lambda row: abs(made[row] - rows[row][-1].typical))
+            if abs(made[worst] - rows[worst][-1].typical) > MISSED:
+                said = f"but losses that go with the other rows would make it {made[worst]:.0%}: was it read rightly?"
+                hint = "take the rows at one temperature, and all meters at one time"
+                yield ("chains", place, "links", k, "efficiencies", worst), rows[worst][-1].text, said, hint
 
 
 def _counted_twice(cell: CellTable, row: Row, parallel: int) -> Iterator[Said]:

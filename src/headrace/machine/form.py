@@ -29,7 +29,7 @@ class StateTable(Table):
     """One thing the machine does; which keys a state takes, the kinds of tool at its chains say (``form_works``).
 
     Shares, or times, are of the whole time; of work over ground they are of the time spent on it, and turning takes
-    what is left. A chain named in ``off`` stands still.
+    what is left. A chain named in ``off`` stands still, an auxiliary is switched off.
     """
 
     name: Name
@@ -51,6 +51,14 @@ class StateTable(Table):
     off: list[Name] = Field(default_factory=list)
 
 
+class TopUpTable(Table):
+    """A rest in the middle of the work in which the pack is charged with the ``current`` of a charger."""
+
+    after: Annotated[Written, Quantity("time", 60.0, 86_400.0, "written")]
+    time: Annotated[Written, Quantity("time", 60.0, 86_400.0, "written")]
+    current: Annotated[Written, Quantity("current", 0.1, 500.0, "written")]
+
+
 class JobTable(Table):
     """What has to be done on one charge: mowing and tilling work their way over ground, other work counts its time."""
 
@@ -61,6 +69,7 @@ class JobTable(Table):
     field_efficiency: Annotated[Written | None, Quantity("fraction", 0.1, 1.0, "written")] = None
     cycle: Annotated[Written | None, Quantity("time", 2.0, 3600.0, "none")] = None
     ambient: Annotated[Written | None, Quantity("temperature", 243.15, 333.15, "written")] = None
+    top_up: TopUpTable | None = None
     states: Annotated[list[StateTable], Field(min_length=1, max_length=12)]
 
 
@@ -86,6 +95,13 @@ class LimitsTable(Table):
     load_speed_max: Annotated[Written | None, Quantity("speed", 1e-4, 20.0, "none")] = None
     travel_speed_min: Annotated[Written | None, Quantity("speed", 0.0, 30.0, "none")] = None
     travel_speed_max: Annotated[Written | None, Quantity("speed", 0.01, 30.0, "none")] = None
+
+
+class AuxiliaryTable(Table):
+    """A lamp, a horn, a small fan on the source: the watts it takes there, with what its own supply loses."""
+
+    name: Name
+    power: Annotated[Written, Quantity("power", 0.0, 5000.0)]
 
 
 class ChargingTable(Table):
@@ -117,6 +133,7 @@ class File(Table):
 
     machine: MachineTable
     chains: Annotated[list[ChainTable], Field(min_length=1, max_length=6)]
+    auxiliaries: Annotated[list[AuxiliaryTable], Field(max_length=8)] = Field(default_factory=list)
     source: SourceTable
     job: JobTable
     limits: LimitsTable = Field(default_factory=LimitsTable)

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from headrace.machine.form_table import Name, Table
+from pydantic import Field
+
+from headrace.machine.form_table import Name, Rows, Table
 from headrace.machine.quantities import Quantity, Written
 
 
@@ -57,6 +59,11 @@ class InductionMotorTable(FrameTable):
     stator_share: Annotated[Written | None, Quantity("fraction", 0.05, 0.95)] = None
 
 
+Efficiency = Annotated[Written, Quantity("fraction", 0.01, 1.0, "none")]
+Watts = Annotated[Written, Quantity("power", 0.1, 50_000.0, "none")]
+OfPower = Annotated[tuple[Watts, Efficiency], Field(strict=False)]
+
+
 class InverterTable(Table):
     """A mains inverter; ``input`` is the system voltage on its plate, to which cut-out and alarm go.
 
@@ -79,6 +86,7 @@ class InverterTable(Table):
     restart: Annotated[Written | None, Quantity("voltage", 0.0, 400.0)] = None
     max_voltage: Annotated[Written | None, Quantity("voltage", 6.0, 1000.0, "none")] = None
     sleeps: bool = False
+    efficiencies: Annotated[list[OfPower], Rows] | None = None
 
 
 class DcDcTable(Table):
@@ -93,3 +101,4 @@ class DcDcTable(Table):
     cut_out: Annotated[Written | None, Quantity("voltage", 0.0, 400.0)] = None
     max_voltage: Annotated[Written | None, Quantity("voltage", 3.0, 1000.0, "none")] = None
     sleeps: bool = False
+    efficiencies: Annotated[list[OfPower], Rows] | None = None

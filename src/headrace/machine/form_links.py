@@ -10,9 +10,18 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from headrace.machine.form_corded import DcDcTable, InductionMotorTable, InverterTable, SeriesMotorTable
-from headrace.machine.form_table import Few, Name, Table
+from headrace.machine.form_table import Few, Name, Rows, Table
 from headrace.machine.form_works import WorkTable
 from headrace.machine.quantities import Quantity, Written
+
+Efficiency = Annotated[Written, Quantity("fraction", 0.01, 1.0, "none")]
+Torque = Annotated[Written, Quantity("torque", 1e-4, 5000.0, "none")]
+Turns = Annotated[Written, Quantity("rotation", 0.01, 5000.0, "none")]
+Amps = Annotated[Written, Quantity("current", 0.01, 2000.0, "none")]
+Volts = Annotated[Written, Quantity("voltage", 0.5, 1000.0, "none")]
+OfTorque = Annotated[tuple[Torque, Efficiency], Field(strict=False)]
+OfTurns = Annotated[tuple[Turns, Torque, Efficiency], Field(strict=False)]
+OfAmps = Annotated[tuple[Amps, Volts, Efficiency], Field(strict=False)]
 
 
 class BearingsTable(Table):
@@ -37,6 +46,7 @@ class TransmissionTable(Table):
     creep: Annotated[Written | None, Quantity("fraction", 0.0, 0.1)] = None
     drag: Annotated[Written | None, Quantity("torque", 0.0, 20.0)] = None
     drag_slope: Annotated[Written | None, Quantity("torque per speed", 0.0, 1.0)] = None
+    efficiencies: Annotated[list[OfTorque], Rows] | None = None
 
 
 class WormTable(Table):
@@ -51,6 +61,7 @@ class WormTable(Table):
     efficiency: Annotated[Written | None, Quantity("fraction", 0.1, 1.0)] = None
     drag: Annotated[Written | None, Quantity("torque", 0.0, 20.0)] = None
     drag_slope: Annotated[Written | None, Quantity("torque per speed", 0.0, 1.0)] = None
+    efficiencies: Annotated[list[OfTorque], Rows] | None = None
 
 
 class MotorNumbers(Table):
@@ -91,6 +102,7 @@ class MotorTable(MotorNumbers):
     kind: Literal["dc-motor"]
     name: Name = "motor"
     shelf: str | None = None
+    efficiencies: Annotated[list[OfTurns], Rows] | None = None
 
 
 class ControllerTable(Table):
@@ -109,6 +121,7 @@ class ControllerTable(Table):
     cut_out: Annotated[Written | None, Quantity("voltage", 0.0, 1000.0, "written")] = None
     max_voltage: Annotated[Written | None, Quantity("voltage", 3.0, 1000.0, "none")] = None
     regenerates: bool = False
+    efficiencies: Annotated[list[OfAmps], Rows] | None = None
 
 
 class CableTable(Table):

@@ -64,7 +64,7 @@ class ByName:
 
 
 class CellsTable(Table):
-    """Cells, or batteries, in series and parallel."""
+    """Cells, or batteries, in series and parallel; ``in_turn`` such packs are worked one after the other."""
 
     kind: Literal["cells"] = "cells"
     cell: Annotated[CellTable, ByName()]
@@ -77,10 +77,14 @@ class CellsTable(Table):
     wall: Annotated[Written | None, Quantity("length", 0.0, 0.1)] = None
     film: Annotated[Written | None, Quantity("film", 0.5, 200.0)] = None
     current_limit: Annotated[Written | None, Quantity("current", 0.5, 2000.0, "none")] = None
+    in_turn: Annotated[int, Field(ge=1, le=10)] = 1
 
 
 class ReadyMadeTable(Table):
-    """A finished pack, by its label; ``current`` is what the board inside lets through for long."""
+    """A finished pack, by its label; ``current`` is what the board inside lets through for long.
+
+    ``packs`` are side by side, ``in_turn`` one after the other.
+    """
 
     kind: Literal["ready-made"]
     voltage: Annotated[Written, Quantity("voltage", 3.0, 400.0, "none")]
@@ -90,6 +94,7 @@ class ReadyMadeTable(Table):
     mass: Annotated[Written | None, Quantity("mass", 0.05, 500.0)] = None
     price: Annotated[Written | None, Quantity("money", 0.0, 1e5)] = None
     packs: Annotated[int, Field(ge=1, le=20)] = 1
+    in_turn: Annotated[int, Field(ge=1, le=10)] = 1
 
 
 class SocketTable(Table):

@@ -15,4 +15,5 @@ class Table(BaseModel):
 
 # A name is a step of an address, so what parts addresses cannot stand in it.
 Name = Annotated[str, Field(min_length=1, max_length=60, pattern=r"^[^\.\[\]\n]+$")]
+Rows = Field(min_length=2, max_length=60)
 Few = Annotated[int, Field(ge=1, le=100)]

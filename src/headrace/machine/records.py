@@ -50,6 +50,14 @@ class Chain:
     alternating: bool = False  # whether its motor runs on alternating current
 
 
+@dataclass(frozen=True)
+class Auxiliary:
+    """A lamp, a horn, a small fan: watts taken from the source, whatever its voltage."""
+
+    name: str
+    power: Lanes  # W
+
+
 # --- the source ----------------------------------------------------------------------------------
 
 
@@ -124,6 +132,7 @@ class Source:
     film: Lanes  # W/(m2 K), from the box's surface to the air
     current_limit: Lanes = math.inf  # A at the terminals that a board or fuse of its own lets through; inf without one
     frequency: Lanes = 0.0  # Hz; 0 of direct current
+    in_turn: Lanes = 1.0  # whole number of such packs, worked one after the other
 
     @property
     def endless(self) -> bool:
@@ -149,7 +158,7 @@ class DutyState:
     share: float  # -, of the time
     loaded: bool  # False where the tool turns without load; wheels that turn roll all the same
     power: Lanes = 0.0  # W at the tool, asked for whatever the speed; 0 where the kind of work says it
-    off: tuple[str, ...] = ()  # chains that stand still
+    off: tuple[str, ...] = ()  # chains that stand still, and auxiliaries that are switched off
     lifted: bool = False  # True where wheels turn in the air
     # mowing
     sward: Lanes = 0.0  # kg/m2 fresh mass removed
@@ -165,13 +174,22 @@ class DutyState:
     slope: Lanes = 0.0  # rad, upward; a right angle for a free lift; below 0 downhill, or lowering
     drawbar: Lanes = 0.0  # N pulled behind
 
-    def at_work(self, chain: Chain) -> bool:
-        """Return whether a chain is switched on."""
-        return chain.name not in self.off
+    def at_work(self, one: Chain | Auxiliary) -> bool:
+        """Return whether a chain or an auxiliary is switched on."""
+        return one.name not in self.off
 
     def loads(self, chain: Chain) -> bool:
         """Return whether a chain is switched on and works against a load."""
         return self.loaded and self.at_work(chain)
+
+
+@dataclass(frozen=True)
+class TopUp:
+    """A rest in the middle of the work in which the pack is charged."""
+
+    after: Lanes  # s of work
+    time: Lanes  # s
+    current: Lanes  # A of the charger
 
 
 @dataclass(frozen=True)
@@ -185,6 +203,7 @@ class Job:
     travel_speed: Lanes  # m/s; 0 likewise
     field_efficiency: Lanes  # -
     ambient: Lanes  # K
+    top_up: TopUp | None = None
 
 
 @dataclass(frozen=True)
@@ -236,4 +255,5 @@ class Machine:
     limits: Limits
     safety: Safety
     pedigree: Mapping[str, Origin]
+    auxiliaries: tuple[Auxiliary, ...] = ()  # on the source beside the chains
     worked: Mapping[str, Worked] = field(default_factory=dict, compare=False)  # by address, each after its parents

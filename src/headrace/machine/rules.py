@@ -14,7 +14,7 @@ from itertools import pairwise
 from typing import Any
 
 from headrace.machine.form import JobTable, LimitsTable
-from headrace.machine.form_links import CONVERTERS, LINK_KINDS, MOTORS, MotorNumbers
+from headrace.machine.form_links import CONVERTERS, LINK_KINDS, MOTORS, TRANSMISSIONS, MotorNumbers
 from headrace.machine.form_source import CellNumbers
 from headrace.machine.form_works import OVER_GROUND, PACES, WORKS, Speed, Torque
 from headrace.machine.loose import link_name, number, quantity_in, table, tables, text
@@ -78,6 +78,7 @@ def _tool_name(work: dict[str, Any]) -> str:
 def _names(data: dict[str, Any]) -> Iterator[Said]:
     chains, states = tables(data.get("chains")), tables(table(data.get("job")).get("states"))
     yield from once(("chains",), data, [text(chain.get("name")) for chain in chains])
+    yield from _auxiliaries(data, [text(chain.get("name")) for chain in chains])
     yield from once(("job", "states"), data, [text(state.get("name")) for state in states])
     yield from once(("variants",), data, [text(variant.get("name")) for variant in tables(data.get("variants"))])
     for place, chain in enumerate(chains):
@@ -90,6 +91,15 @@ def _names(data: dict[str, Any]) -> Iterator[Said]:
     for k, state in enumerate(states):
         if text(state.get("name")) in taken:
             yield ("job", "states", k, "name"), state["name"], "is the name of a key of [job]; take another", ""
+
+
+def _auxiliaries(data: dict[str, Any], chains: list[str]) -> Iterator[Said]:
+    """Hold the names of auxiliaries against each other's and the chains': a state names both in off."""
+    names = [text(one.get("name")) for one in tables(data.get("auxiliaries"))]
+    yield from once(("auxiliaries",), data, names)
+    for place, name in enumerate(names):
+        if name and name in chains:
+            yield ("auxiliaries", place, "name"), name, "is the name of a chain; an auxiliary needs its own", ""
 
 
 def once(path: Path, data: dict[str, Any], names: list[str]) -> Iterator[Said]:
@@ -138,7 +148,9 @@ def _row(path: Path, links: list[dict[str, Any]]) -> Iterator[Said]:
 
 
 def _motor(link: dict[str, Any]) -> Iterator[Said]:
-    if "shelf" not in link:
+    if "efficiencies" in link and "constant" not in link:
+        yield ("constant",), NOTHING, "is missing; efficiencies say the losses, and not the speed for each volt", ""
+    elif "shelf" not in link and "efficiencies" not in link:
         for key in ("constant", "resistance"):
             if key not in link:
                 yield (key,), NOTHING, "is missing; give it, or a motor of the shelf", ""
@@ -164,6 +176,8 @@ def _controller(link: dict[str, Any]) -> Iterator[Said]:
 
 
 def _worm(link: dict[str, Any]) -> Iterator[Said]:
+    if "efficiencies" in link:
+        return
     if ("lead_angle" in link) == ("efficiency" in link):
         yield (), NOTHING, "must have a lead_angle, or a measured efficiency, one of them", ""
 
@@ -173,6 +187,24 @@ def _contacts(link: dict[str, Any]) -> Iterator[Said]:
         yield ("of",), NOTHING, "is missing; say what it is, or give its resistance", ""
 
 
+# What a table of efficiencies says already.
+OF_A_STAGE = ("efficiency", "drag", "drag_slope")
+SAID_BY_EFFICIENCIES = {
+    **dict.fromkeys(TRANSMISSIONS, OF_A_STAGE),
+    "worm": (*OF_A_STAGE, "lead_angle", "friction", "pressure_angle"),
+    "dc-motor": ("shelf", "resistance", "no_load_current", "no_load_speed", "drag", "drag_slope", "drag_square"),
+    "controller": ("resistance", "idle_power"),
+    "inverter": ("idle_power", "linear", "square"),
+    "dc-dc": ("efficiency", "idle_power"),
+}
+
+
+def _efficiencies(link: dict[str, Any]) -> Iterator[Said]:
+    for key in SAID_BY_EFFICIENCIES.get(text(link.get("kind")), ()):
+        if "efficiencies" in link and key in link:
+            yield (key,), link[key], "is said by efficiencies already; give one of them", ""
+
+
 LINK_RULES = {"dc-motor": _motor, "controller": _controller, "worm": _worm, "contacts": _contacts}
 
 
@@ -180,6 +212,7 @@ def _link(link: dict[str, Any]) -> Iterator[Said]:
     kind = text(link.get("kind"))
     if kind in LINK_RULES:
         yield from LINK_RULES[kind](link)
+    yield from _efficiencies(link)
 
 
 def _blade(path: Path, work: dict[str, Any]) -> Iterator[Said]:

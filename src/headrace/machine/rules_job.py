@@ -13,6 +13,7 @@ from headrace.machine.places import Path
 from headrace.machine.wording import NOTHING, Said, did_you_mean
 
 CLOSE = 1e-3  # shares add up to 1 within this: three thirds written with three digits do
+ENDLESS = ("wall-socket", "bench-supply")
 WIDE: dict[str, tuple[type[Table], str]] = {"mowing-blade": (BladeTable, "diameter"), "tiller": (TillerTable, "width")}
 
 
@@ -21,6 +22,9 @@ def job_rules(data: dict[str, Any]) -> Iterator[Said]:
     yield from _kinds(data)
     yield from _states(data)
     yield from _width(data)
+    kind = text(table(data.get("source")).get("kind"))
+    if kind in ENDLESS and "top_up" in table(data.get("job")):
+        yield ("job", "top_up"), NOTHING, f"belongs to a battery; a {kind} never empties", "leave it out"
 
 
 def _kinds(data: dict[str, Any]) -> Iterator[Said]:
@@ -78,7 +82,7 @@ def _off(state: dict[str, Any]) -> list[str]:
 
 def _loads(path: Path, state: dict[str, Any], data: dict[str, Any]) -> Iterator[Said]:
     """Hold what a state asks of its tools against what those take."""
-    kinds = yield from _at_work(path, state, tables(data.get("chains")))
+    kinds = yield from _at_work(path, state, data)
     asks = [WORKS[kind] for kind in kinds if kind in WORKS]
     if len(asks) < len(kinds):
         return  # one of the tools cannot be read
@@ -105,13 +109,16 @@ def _demanded(path: Path, state: dict[str, Any], chains: list[dict[str, Any]]) -
         yield (*path, "demand"), NOTHING, said, "write the watts it takes at the speed of its table"
 
 
-def _at_work(path: Path, state: dict[str, Any], chains: list[dict[str, Any]]) -> Generator[Said, None, list[str]]:
-    """Return the kinds of tool that work in a state; say what is no chain."""
+def _at_work(path: Path, state: dict[str, Any], data: dict[str, Any]) -> Generator[Said, None, list[str]]:
+    """Return the kinds of tool that work in a state; say what is neither a chain nor an auxiliary."""
+    chains, others = tables(data.get("chains")), tables(data.get("auxiliaries"))
     named = [text(chain.get("name")) for chain in chains]
+    known = [*named, *(text(one.get("name")) for one in others)]
     off = _off(state)
     for name in off:
-        if name not in named:
-            yield (*path, "off"), name, f"is no chain; there are {', '.join(named)}", did_you_mean(name, named)
+        if name not in known:
+            what = "no chain and no auxiliary" if others else "no chain"
+            yield (*path, "off"), name, f"is {what}; there are {', '.join(known)}", did_you_mean(name, known)
     working = [chain for chain, name in zip(chains, named, strict=True) if name not in off]
     return [text(table(chain.get("work")).get("kind")) for chain in working]
 

@@ -56,7 +56,7 @@ def edit(text: str, values: Mapping[str, Any]) -> str:
 
 def _step(table: Any, way: list[str], name: str, address: str) -> Any:
     """Go one name down: into a table, or into the entry of that name in an array of tables."""
-    if way == ["chains"]:
+    if way in (["chains"], ["auxiliaries"]):
         return _named(table, name, address)
     if len(way) == 2 and way[0] == "chains" and name != "work":
         return _named(table.get("links", ()), name, address)

@@ -27,8 +27,8 @@ def mass(source: Source) -> Lanes:
 
 
 def cost(source: Source) -> Lanes:
-    """Return what the pack costs, in the file's own money. [money]"""
-    return count(source) * source.cell.price + source.extra_cost
+    """Return what the pack costs, all that are worked in turn, in the file's own money. [money]"""
+    return (count(source) * source.cell.price + source.extra_cost) * source.in_turn
 
 
 def surface(source: Source) -> Lanes:

@@ -25,6 +25,7 @@ from headrace.paper.pack_grid import window
 from headrace.paper.resting import sloping, stopping
 from headrace.paper.starting import starting
 from headrace.paper.sureness import stopped, surest
+from headrace.paper.warming import warming
 from headrace.paper.working import lines
 
 Record = dict[str, Any]
@@ -82,6 +83,7 @@ def _pages() -> Environment:
     )
     said = (
         "giver",
+        "middle",
         "empties",
         "pack_name",
         "watts",
@@ -97,8 +99,7 @@ def _pages() -> Environment:
         "spoken",
     )
     pages.globals.update({name: getattr(words, name) for name in said})
-    pages.globals["starting"], pages.globals["power_left"] = starting, power_left
-    pages.globals["stopping"], pages.globals["sloping"] = stopping, sloping
+    pages.globals.update(starting=starting, stopping=stopping, sloping=sloping, warming=warming, power_left=power_left)
     pages.globals["stopped"], pages.globals["surest"] = stopped, surest
     return pages
 

@@ -205,6 +205,46 @@ def capacity_at(capacity_25: Scalar, cold_loss: Scalar, temperature: Scalar) -> 
     return capacity_25 * (1.0 - cold_loss * cold)
 
 
+@law(
+    valid={"limit": (0.0, 1e4), "full_voltage": (0.0, 2000.0), "rest_voltage": (0.0, 2000.0), "resistance": (1e-6, 1e3)}
+)
+def charging_current(limit: Scalar, full_voltage: Scalar, rest_voltage: Scalar, resistance: Scalar) -> Scalar:
+    r"""Return what a charger of constant current, then constant voltage, drives into a battery.
+
+    .. math:: I = \max\Bigl(0,\ \min\Bigl(I_c,\ \frac{U_{full} - U}{R}\Bigr)\Bigr)
+
+    Parameters
+    ----------
+    limit
+        Current of the charger. [A]
+    full_voltage
+        It holds at the end. [V]
+    rest_voltage
+        Of the battery without current, as charged as it is. [V]
+    resistance
+        That answers at once. [Ω]
+
+    Returns
+    -------
+    Scalar
+        Current into the battery. [A]
+
+    Notes
+    -----
+    The taper at the end comes of a rest voltage that rises towards the full one.
+
+    References
+    ----------
+    .. [1] Constant current, constant voltage charging; Ohm's law.
+
+    Examples
+    --------
+    >>> round(float(charging_current(5.0, 42.0, 41.9, 0.1)), 6)
+    1.0
+    """
+    return np.maximum(0.0, np.minimum(limit, (full_voltage - rest_voltage) / resistance))
+
+
 @law(valid={"capacity": (1.0, 1e9)})
 def charge_change(current: Scalar, capacity: Scalar, seconds: Scalar) -> Scalar:
     r"""Return how far a current moves the charge of a cell.

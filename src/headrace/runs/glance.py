@@ -74,13 +74,13 @@ class _Look:
         ]
 
     def points(self, terminals: Terminals, warm: _Motors) -> list[list[Point]]:
-        """Return the points of every chain in every duty state."""
+        """Return the points of every chain, and of the auxiliaries after them, in every duty state."""
         air = self.machine.job.ambient
         warmths = [Warmth(winding, case, air) for winding, case in zip(warm.winding, warm.case, strict=True)]
         found = []
         for place, state in enumerate(self.machine.job.states):
             demands = [works[place] for works in self.works]
-            trains = trains_in(state, self.machine.chains, self.rows, demands, warmths)
+            trains = trains_in(state, self.machine.chains, self.rows, demands, warmths, self.machine.auxiliaries)
             found.append(solve_together(trains, terminals))
         return found
 
@@ -112,6 +112,7 @@ class _Look:
         shape = np.broadcast_shapes(lanes_of(self.machine), np.shape(until))
         lasts, watts = (np.inf, 0.0) if source.endless else self._spent(half, shape)
         depth = 1.0 - self.machine.limits.reserve
+        lasts = lasts * source.in_turn
         used = depth * np.minimum(until / np.maximum(lasts, SHORTEST), 1.0)
         mass = source.cell.mass * source.cell.specific_heat
         cell = air if source.endless else heat.one_node_step(air, watts, pack.cooling(source), mass, air, until)

@@ -16,7 +16,6 @@ import numpy.typing as npt
 from headrace.drive.bus import solve_together
 from headrace.drive.demand import Demand, work_terms
 from headrace.drive.links import Parts, parts
-from headrace.drive.motors import kind_of
 from headrace.drive.point import Outcome, Point, in_phase_of
 from headrace.drive.terminals import Terminals
 from headrace.drive.tools import paces_wanted, tool_of
@@ -24,8 +23,8 @@ from headrace.drive.train import Warmth, trains_in
 from headrace.machine.records import Lanes, Machine
 from headrace.machine.values import lanes_of, some_lanes
 from headrace.pack import source as pack
-from headrace.physics import heat
 from headrace.runs.job import LONGEST_STEP, Visit, timetable
+from headrace.runs.motor_warmth import cooled, warmed
 from headrace.runs.run import Array, End, Instant, Run, Trace
 from headrace.runs.tally import Tally
 
@@ -45,6 +44,10 @@ ENDS = {
     Outcome.SOURCE_LIMIT: End.SOURCE_LIMIT,
     Outcome.OVERLOAD: End.OVERLOAD,
 }
+
+
+# Outcomes that another pack would mend.
+SPENT = (Outcome.CUT_OUT, Outcome.CELL_FLOOR)
 
 
 @dataclass
@@ -111,6 +114,8 @@ class _March:
         self.pack = pack.fresh(air)
         self.shape = np.broadcast_shapes(lanes_of(machine), np.shape(until))
         self.running: Mask = np.ones(self.shape, dtype=bool)
+        self.spares: Lanes = np.broadcast_to(machine.source.in_turn, self.shape) - 1.0
+        self.topped: Mask = np.full(self.shape, machine.job.top_up is None)
         self.worked: set[int] = set()  # loaded states that have come up
         self.kept: list[tuple[object, ...]] = []
         self.tally = Tally(self.shape)
@@ -137,7 +142,7 @@ class _March:
         warmths = [Warmth(w, c, air) for w, c in zip(self.motors.winding, self.motors.case, strict=True)]
         duty = self.machine.job.states[state]
         demands = [works[state] for works in self.works]
-        trains = trains_in(duty, self.machine.chains, self.rows, demands, warmths)
+        trains = trains_in(duty, self.machine.chains, self.rows, demands, warmths, self.machine.auxiliaries)
         return solve_together(trains, terminals), terminals, warmths
 
     def done(self) -> float:
@@ -147,7 +152,10 @@ class _March:
     def step(self, visit: Visit) -> bool:
         """Take one step of a stay; return whether any lane is still working."""
         state = visit.state
+        self._top_up()
         points, terminals, warmths = self._solve(state)
+        if self._changed(points):
+            points, terminals, warmths = self._solve(state)
         current = sum(point.battery_current for point in points)
         self._end(points)
         if not self.running.any():
@@ -174,6 +182,53 @@ class _March:
         self.motors = some_lanes(self.motors, shape, staying)
         self.pack = some_lanes(self.pack, shape, staying)
         self.running = np.ones(self.shape, dtype=bool)
+        self.spares, self.topped = some_lanes((self.spares, self.topped), shape, staying)
+
+    def _top_up(self) -> None:
+        """Rest, once, where the time for it has come: the pack is charged and the motors cool."""
+        plan = self.machine.job.top_up
+        if plan is None or self.topped.all():
+            return
+        due = self.running & ~self.topped & (self.clock >= plan.after - CLOSE)
+        if not due.any():
+            return
+        source, air = self.machine.source, self.machine.job.ambient
+        before = self.pack
+        self._put(due, pack.charged(source, before, plan.current, air, plan.time))
+        self.tally.add("topped_up", self.pack.charge - before.charge, due)
+        for k, row in enumerate(self.rows):
+            winding, case = cooled(row, self.motors.winding[k], self.motors.case[k], air, plan.time)
+            self.motors.winding[k] = np.where(due, winding, self.motors.winding[k])
+            self.motors.case[k] = np.where(due, case, self.motors.case[k])
+        self.topped = self.topped | due
+
+    def _changed(self, points: list[Point]) -> bool:
+        """Put in the next pack where one is left and this one is down to the reserve, or gives no more."""
+        if not np.any(self.spares > 0.0):
+            return False
+        spent = np.asarray(self.pack.charge) <= self.machine.limits.reserve
+        for point in points:
+            spent = spent | np.isin(point.outcome, SPENT)
+        due = self.running & spent & (self.spares > 0.0)
+        if not due.any():
+            return False
+        self._put(due, pack.fresh(self.machine.job.ambient))
+        self.spares = np.where(due, self.spares - 1.0, self.spares)
+        return True
+
+    def _put(self, lanes: Mask, after: pack.PackState) -> None:
+        """Let the pack be another in some lanes."""
+        old = self.pack
+        behind = (after.behind, old.behind)
+        self.pack = pack.PackState(
+            np.where(lanes, after.charge, old.charge),
+            np.where(lanes, after.temperature, old.temperature),
+            (
+                np.where(lanes, after.slow_voltages[0], old.slow_voltages[0]),
+                np.where(lanes, after.slow_voltages[1], old.slow_voltages[1]),
+            ),
+            np.where(lanes, *behind) if any(np.ndim(value) for value in behind) else after.behind,
+        )
 
     def _end(self, points: list[Point]) -> None:
         """Stop the lanes that cannot go on, each with its reason."""
@@ -218,23 +273,13 @@ class _March:
 
     def _advance(self, points: list[Point], warmths: list[Warmth], current: Lanes, seconds: Lanes) -> None:
         air, on = self.machine.job.ambient, self.running
-        for k, (row, point, warmth) in enumerate(zip(self.rows, points, warmths, strict=True)):
+        for k, (row, point, warmth) in enumerate(zip(self.rows, points, warmths, strict=False)):
             winding, case = warmed(row, point, warmth, air, seconds)
             self.motors.winding[k] = np.where(on, winding, self.motors.winding[k])
             self.motors.case[k] = np.where(on, case, self.motors.case[k])
             self.tally.most("highest_winding", self.motors.winding[k], on)
             self.tally.most("highest_case", self.motors.case[k], on)
-        after = pack.advance(self.machine.source, self.pack, current, air, seconds)
-        old = self.pack
-        self.pack = pack.PackState(
-            np.where(on, after.charge, old.charge),
-            np.where(on, after.temperature, old.temperature),
-            (
-                np.where(on, after.slow_voltages[0], old.slow_voltages[0]),
-                np.where(on, after.slow_voltages[1], old.slow_voltages[1]),
-            ),
-            np.where(on, after.behind, old.behind) if np.ndim(after.behind) else after.behind,
-        )
+        self._put(on, pack.advance(self.machine.source, self.pack, current, air, seconds))
         self.tally.put("charge_left", self.pack.charge, on)
         self.tally.most("highest_cell_temperature", self.pack.temperature, on)
 
@@ -242,7 +287,7 @@ class _March:
         """Note when the charge passes the reserve, between the two ends of the step."""
         reserve = self.machine.limits.reserve
         after = np.asarray(self.pack.charge)
-        crossing = self.running & (before > reserve) & (after <= reserve)
+        crossing = self.running & (before > reserve) & (after <= reserve) & (self.spares <= 0.0)
         if np.any(crossing):
             share = (before - reserve) / np.where(crossing, before - after, 1.0)
             self.tally.least("to_reserve", self.clock + share * seconds, crossing)
@@ -281,6 +326,7 @@ class _March:
             energy=n["energy"],
             cell_energy=n["cell_energy"],
             charge_left=n["charge_left"],
+            topped_up=n["topped_up"],
             to_reserve=n["to_reserve"],
             amount=n["amount"],
             well_done=n["well_done"],
@@ -320,6 +366,7 @@ STARTS = {
     "energy": 0.0,
     "cell_energy": 0.0,
     "charge_left": 1.0,
+    "topped_up": 0.0,
     "square": 0.0,
     "amount": 0.0,
     "well_done": 0.0,
@@ -337,21 +384,3 @@ def _last_pace(state: int) -> str:
 def _met(pace: Array) -> Array:
     """Return the slowest pace over the loaded states a lane came to; 0 where it came to none."""
     return np.where(np.isfinite(pace), pace, 0.0)
-
-
-def warmed(row: Parts, point: Point, warmth: Warmth, air: Lanes, seconds: Lanes) -> tuple[Lanes, Lanes]:
-    """Return winding and case of a motor after a step with constant losses. [K]"""
-    motor, kind = row.motor, kind_of(row.motor)
-    lost = kind.losses(motor, warmth, point, point.motor_speed)
-    return heat.two_node_step(
-        warmth.winding,
-        warmth.magnets,
-        sum(loss.in_winding * loss.watts for loss in lost),
-        sum((1.0 - loss.in_winding) * loss.watts for loss in lost),
-        motor.winding_to_case,
-        motor.case_to_air,
-        motor.winding_heat,
-        motor.case_heat,
-        air,
-        seconds,
-    )

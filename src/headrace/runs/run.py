@@ -95,7 +95,9 @@ class Run:
     cell_energy
         Given by the cells before any of their own losses. [J]
     charge_left
-        At the end. [-]
+        In the last pack, at the end. [-]
+    topped_up
+        Charge that a rest on the charger put in. [-]
     to_reserve
         Time until the reserve was touched, or the end if that came first. [s]
     amount, well_done
@@ -117,6 +119,7 @@ class Run:
     energy: Array
     cell_energy: Array
     charge_left: Array
+    topped_up: Array
     to_reserve: Array
     amount: Array
     well_done: Array

@@ -9,6 +9,7 @@ from headrace.paper.pack_grid import grid
 from headrace.paper.resting import sloping, stopping
 from headrace.paper.starting import starting
 from headrace.paper.trail import trail
+from headrace.paper.warming import warming
 from headrace.paper.words import (
     celsius,
     chains_of,
@@ -42,7 +43,15 @@ def losses(record: Record) -> str:
     for chain in chains_of(record):
         parts += [chain["name"].upper()] if chain["name"] else []
         parts += [_state(state) for state in chain["states"]]
-    return "\n\n".join(parts)
+    return "\n\n".join([*parts, *(_auxiliary(one) for one in record.get("auxiliaries", ()))])
+
+
+def _auxiliary(one: Record) -> str:
+    states = (
+        f"  {state['name']:<20}{watts(state['power_W']):>8}, {watts(state['source_W'])} out of the cells"
+        for state in one["states"]
+    )
+    return "\n".join([f"{one['name']}, beside the chains", *states])
 
 
 def _state(state: Record) -> str:
@@ -146,6 +155,8 @@ def _speeds(record: Record) -> list[tuple[str, str]]:
 
 def _energy(record: Record) -> str:
     left = f"; {percent(record['charge_left'])} left" if empties(record) else ""
+    if record.get("topped_up") is not None:
+        left += f", {percent(record['topped_up'])} put in on the way"
     return f"{watt_hours(record['energy_J'])}{left}"
 
 
@@ -180,6 +191,7 @@ def check(record: Record) -> str:
     lines += ["", *(f"  {starting(one, giver(record), several=len(record['starts']) > 1)}" for one in record["starts"])]
     lines += [f"  {stopping(one, several=len(record['stops']) > 1)}" for one in record["stops"]]
     lines += [f"  {sloping(one)}" for one in record["slopes"]]
+    lines += [f"  {warming(one, several=len(record['warming']) > 1)}" for one in record["warming"]]
     return "\n".join([*lines, "", *(f"  {caution}" for caution in record["cautions"])])
 
 
