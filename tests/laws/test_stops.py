@@ -88,7 +88,7 @@ def test_a_brake_whose_first_amps_harm_the_motor_is_not_proposed() -> None:
 
 def test_a_planned_brake_that_harms_the_motor_is_told() -> None:
     hard = mower(safety__brake_resistance="0.05 ohm", safety__brake_works_unplugged=True)
-    found = next(f for f in raised(judge(design.evidence(hard)), ()) if f.slug == "brake-harms-motor")
+    found = next(f for f in raised(judge(design.evidence(hard)), ()) if f.slug == "motor-harmed-by-brake")
     assert found.value > found.limit
 
 

@@ -104,7 +104,7 @@ def test_every_number_that_is_worked_out_hangs_on_those_tried(text: str) -> None
     assert {parent for parent in made_of if parent in banded(plan)} - {"source.cell.diameter"} <= set(PARENTS) | {
         "chains.blade.cable.resistivity",
         "chains.blade.worm.pressure_angle",
-        "source.cell.charge_rate",
+        "source.cell.usual_charge_rate",
     }
 
 

@@ -9,9 +9,9 @@ from headrace.findings.finding import NOT_HELD, Verdict, above, apart, finding, 
 
 
 @finding(
-    "brake-harms-motor", level="caution", source="the maker's limit; else 3 to 6 times the plate's current, memory"
+    "motor-harmed-by-brake", level="caution", source="the maker's limit; else 3 to 6 times the plate's current, memory"
 )
-def brake_harms_motor(evidence: Evidence) -> Verdict:
+def motor_harmed_by_brake(evidence: Evidence) -> Verdict:
     """The brake across the motor takes more amps at first than its magnets or brushes stand.
 
     To do: a larger resistor if it still stops in time, otherwise a mechanical brake; ask the maker what the motor

@@ -127,7 +127,7 @@ class _Making:
         if self.table.charge_current is not None:
             return self("charge_current")
         key = "cell.charge_rate.lead-acid" if self.part.row["chemistry"] == "lead-acid" else "cell.charge_rate"
-        usual = self.pedigree.default("source.cell.charge_rate", key, "1/s")
+        usual = self.pedigree.default("source.cell.usual_charge_rate", key, "1/s")
         parents = (self.pedigree.origins["source.cell.capacity"], usual)
         return self.pedigree.work_out(
             "source.cell.charge_current", operator.mul, parents, "A", "capacity and usual rate"
