@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -20,7 +21,7 @@ from headrace.machine.records import Machine
 from headrace.pack import source as pack
 from headrace.physics import transmission
 from headrace.physics.working import LEAVES, Traced
-from tests.machines import book, point, without_bands
+from tests.machines import EXAMPLE, book, point, without_bands
 
 G = 9.80665
 DOWN = {"job.loaded, uphill.slope": "-8 °", "chains.axle.controller.regenerates": True}
@@ -83,7 +84,8 @@ def test_a_load_let_down_by_hand() -> None:
     assert found.descent is not None
     assert float(found.standing.weight_torque) == pytest.approx(weight, rel=1e-6)
     assert float(found.descent.driving) == pytest.approx(torque, rel=0.02)
-    assert math.isinf(float(found.descent.runaway_pace))  # nothing in this train grows with the speed
+    assert found.runaway is not None
+    assert math.isinf(float(found.runaway.pace))  # nothing in this train grows with the speed
 
 
 def test_at_all_the_volts_there_are_it_runs_ahead_of_its_speed_without_load() -> None:
@@ -177,6 +179,22 @@ def test_the_rise_into_a_full_pack_is_the_ohms_of_the_way_times_the_amps() -> No
         half, ohms, back = 0.5 * float(at.voltage), float(at.resistance), float(found.descent.given_back)
         amps = back / (half + math.sqrt(half**2 + ohms * back))
         assert (float(at.inside(-amps)) <= 10 * 4.2) is fits
+
+
+def test_on_a_supply_nothing_holds_and_it_runs_away_all_the_same() -> None:
+    """0 to 8 ° of a cart without pack on a socket: no descent; air alone ends it, F = ½ ρ A v²."""
+    wall = machine.read(EXAMPLE.parent / "cider-mill" / "wall.toml").machine
+    plan = replace(without_bands(starter("cart", DOWN)), source=wall.source)
+    (found,) = slopes(plan)
+    assert found.descent is None
+    assert not found.regenerates
+    assert found.runaway is not None
+    assert float(found.runaway.voltage) > 100.0
+    mass = 45.0 + 120.0 + 50 * 0.070 * 1.25
+    force = mass * G * (math.sin(math.radians(8.0)) - 0.07 * math.cos(math.radians(8.0)))
+    left = force - (0.02 + 2.0 * 60.0 / (2.0 * math.pi * 75.0)) * 34.0 / 0.20 / (2.0 - 1.0 / 0.925)
+    axle = math.sqrt(left / (0.5 * 1.269 * 0.7)) / (0.20 * (1.0 - 0.08))
+    assert float(found.runaway.pace) == pytest.approx(axle * 0.20 / (1.0 - 0.08), rel=0.02)
 
 
 def test_steeper_gives_more_back_and_weaker_cells_rise_higher() -> None:

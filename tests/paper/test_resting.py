@@ -57,7 +57,7 @@ def test_a_descent_without_feeding_back_says_what_the_brake_takes() -> None:
 
 def test_a_load_on_a_rope_runs_away_faster_and_faster() -> None:
     (one,) = of("winch", ("job.hauling.slope", "-90 °"))["slopes"]
-    assert one["descent"]["load_speed_runaway_m_s"] is None
+    assert one["runaway"]["load_speed_m_s"] is None
     assert sloping(one).endswith("Let go it runs away, faster and faster.")
 
 

@@ -61,13 +61,14 @@ def _brake(brake: Brake) -> Record:
 
 
 def _slope(machine: Machine, chain: Chain, one: Slope) -> Record:
-    standing = one.standing
+    standing, pace = one.standing, tool_of(chain.work).pace
     return {
         "name": f"{one.chain} in {one.state}",
         "chain": one.chain,
         "tool": one.tool,
         "state": one.state,
         "goes": "down" if one.down else "up",
+        "pace": pace.field(),
         "hold_tool_N_m": number(standing.weight_torque),
         "hold_motor_N_m": number(standing.motor_torque),
         "passed_back": number(standing.passed_back),
@@ -76,6 +77,7 @@ def _slope(machine: Machine, chain: Chain, one: Slope) -> Record:
         "friction_brake": machine.safety.friction_brake,
         "regenerates": one.regenerates,
         "descent": one.descent and _descent(machine, chain, one, one.descent),
+        "runaway": one.runaway and {pace.field(): number(one.runaway.pace), "voltage_V": number(one.runaway.voltage)},
     }
 
 
@@ -84,7 +86,6 @@ def _descent(machine: Machine, chain: Chain, one: Slope, found: Descent) -> Reco
     source = machine.source
     return {
         "motor_speed_rad_s": number(found.motor_speed),
-        "pace": pace.field(),
         pace.field(): number(found.pace),
         "drives": _first(found.driving) > 0.0,
         "driving_N_m": number(found.driving),
@@ -97,8 +98,6 @@ def _descent(machine: Machine, chain: Chain, one: Slope, found: Descent) -> Reco
         "bus_voltage_V": number(found.bus_voltage),
         "cell_voltage_V": number(found.inside_voltage / source.series),
         "headroom_A_s": number(one.headroom),
-        pace.field("runaway"): number(found.runaway_pace),
-        "runaway_voltage_V": number(found.runaway_voltage),
     }
 
 

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from headrace.drive.descent import can_feed_back, descend, standing
+from headrace.drive.descent import can_feed_back, descend, run_away, standing
 from headrace.drive.links import parts
-from headrace.drive.tools import tool_of
 from headrace.drive.train import Warmth
 from headrace.findings.evidence import Slope
 from headrace.machine.records import Chain, DutyState, Lanes, Machine, Source
@@ -51,8 +50,7 @@ def _slope(machine: Machine, chain: Chain, state: DutyState) -> Slope:
         state=state.name,
         standing=standing(chain, state, machine.job, machine.job.ambient),
         descent=found,
-        down=down,
-        pace=tool_of(chain.work).pace.key,
+        runaway=run_away(chain, state, machine.job, cold) if down else None,
         regenerates=row.controller.regenerates and can_feed_back(row, full),
         headroom=room,
     )

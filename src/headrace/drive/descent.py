@@ -94,10 +94,6 @@ class Descent:
         Into the source. [A]
     bus_voltage, inside_voltage
         At the controller, and inside the cells' own limits. [V]
-    runaway_pace
-        Where nothing holds it; infinite where no drag grows with the speed. [SI unit of the tool's pace]
-    runaway_voltage
-        Of the motor then. [V]
     """
 
     motor_speed: Lanes
@@ -110,8 +106,37 @@ class Descent:
     current: Lanes
     bus_voltage: Lanes
     inside_voltage: Lanes
-    runaway_pace: Lanes
-    runaway_voltage: Lanes
+
+
+@dataclass(frozen=True)
+class Runaway:
+    """A chain driven by its load with nothing that holds it, on a slope without end; in lanes.
+
+    Attributes
+    ----------
+    pace
+        At which drag takes all that the load gives; infinite where none grows with it. [SI unit of the tool's pace]
+    voltage
+        Of the motor then; none without magnets. [V]
+    """
+
+    pace: Lanes
+    voltage: Lanes
+
+
+def run_away(chain: Chain, state: DutyState, job: Job, warmth: Warmth) -> Runaway:
+    """Return how a chain runs away in a duty state."""
+    row = parts(chain)
+    work = shaft_terms(row, chain.work, state, job, warmth.air)
+    speed = descent.runaway_speed(np.maximum(-work.terms.constant, 0.0), work.terms.linear, work.terms.square)
+    volts = descent.generated_voltage(magnet_constant(row.motor, warmth), speed, 0.0, 0.0, 0.0)
+    return Runaway(_pace(chain, speed / work.turns), volts if isinstance(row.motor, Motor) else np.nan)
+
+
+def _pace(chain: Chain, speed: Lanes) -> Lanes:
+    """Return the pace of a tool that its load drives. [SI unit of the tool's pace]"""
+    tool = tool_of(chain.work)
+    return (tool.pace_driven or tool.pace_at)(chain.work, speed)
 
 
 def can_feed_back(row: Parts, terminals: Terminals) -> bool:
@@ -142,12 +167,9 @@ def descend(chain: Chain, state: DutyState, job: Job, warmth: Warmth, terminals:
     back = descent.power_given_back(volts, current, controller.idle_power, switching)
     bus = converters.bus_voltage(terminals.voltage, loop, -back, 0.0)
     into = back / bus
-    runaway = runaway_at(work.terms)
-    tool = tool_of(chain.work)
-    pace = tool.pace_driven or tool.pace_at
     return Descent(
         motor_speed=speed,
-        pace=pace(chain.work, speed / work.turns),
+        pace=_pace(chain, speed / work.turns),
         driving=driving,
         load_power=_given(chain, state, job, warmth, speed / work.turns),
         motor_current=current,
@@ -156,8 +178,6 @@ def descend(chain: Chain, state: DutyState, job: Job, warmth: Warmth, terminals:
         current=into,
         bus_voltage=bus,
         inside_voltage=terminals.inside(-into),
-        runaway_pace=pace(chain.work, runaway / work.turns),
-        runaway_voltage=descent.generated_voltage(constant, runaway, 0.0, 0.0, 0.0),
     )
 
 
@@ -185,8 +205,3 @@ def _given(chain: Chain, state: DutyState, job: Job, warmth: Warmth, speed: Lane
     """Return what a load gives at the tool's shaft. [W]"""
     asked = tool_of(chain.work).torque(chain.work, state, job, warmth.air)
     return motors.rotation_loss(-torque_terms.torque_at(asked, speed), speed)
-
-
-def runaway_at(terms: TorqueTerms) -> Lanes:
-    """Return the speed of the motor's shaft at which drag takes all that the load gives. [rad/s]"""
-    return descent.runaway_speed(np.maximum(-terms.constant, 0.0), terms.linear, terms.square)

@@ -9,7 +9,7 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
-from headrace.drive.descent import Descent, Standing
+from headrace.drive.descent import Descent, Runaway, Standing
 from headrace.drive.starting import Start
 from headrace.drive.stopping import Brake
 from headrace.machine.records import Lanes, Machine
@@ -178,10 +178,8 @@ class Slope:
     descent
         How its motor holds it on its way down, from a full pack with worn cells on the coldest day; None where the
         state goes up, or where the motor cannot hold it.
-    down
-        Whether the state goes down.
-    pace
-        Key of the tool's pace.
+    runaway
+        How it runs away on its way down, nothing holding it; None where the state goes up.
     regenerates
         Whether what comes back goes into the pack.
     headroom
@@ -193,10 +191,14 @@ class Slope:
     state: str
     standing: Standing
     descent: Descent | None
-    down: bool
-    pace: str
+    runaway: Runaway | None
     regenerates: bool
     headroom: Lanes
+
+    @property
+    def down(self) -> bool:
+        """Whether the state goes down."""
+        return self.runaway is not None
 
 
 @dataclass(frozen=True)

@@ -50,33 +50,41 @@ def _short(one: Record) -> str:
 def sloping(one: Record) -> str:
     """Return the sentences for one chain in one state on a slope or under a load."""
     pull = plain(one["hold_tool_N_m"], "N·m")
-    said = [f"{one['state'].capitalize()}: the weight pulls at the {one['tool']} with {pull}; {_holding(one)}."]
+    said = f"{one['state'].capitalize()}: the weight pulls at the {one['tool']} with {pull}; {_holding(one)}."
+    return said if one["goes"] == "up" else f"{said} {_held(one)}{_runaway(one)}"
+
+
+def _held(one: Record) -> str:
+    """Return what holds a chain on its way down, and what comes of it."""
     found = one["descent"]
     if found is None:
-        held = [] if one["goes"] == "up" else ["On the way down its motor holds nothing: a brake has to, all the way."]
-        return " ".join([*said, *held])
+        return "On the way down its motor holds nothing: a brake has to, all the way."
     if not found["drives"]:
-        return " ".join([*said, "On the way down friction takes all that, and the motor pushes."])
-    speed = pace(found).say(found[found["pace"]])
-    if one["regenerates"]:
-        amp_hours = plain(_amp_hours(found["headroom_A_s"]), "Ah", 2)
-        volts, each = plain(found["bus_voltage_V"], "V"), plain(found["cell_voltage_V"], "V", 2)
-        back = f"{watts(found['given_back_W'])} back, {plain(found['current_A'], 'A')}"
-        said.append(
-            f"Held by the motor at {speed} it gives {back}; "
-            f"that lifts a full pack to {volts}, a cell to {each}: {amp_hours} have to be out of it first."
-        )
-    else:
-        said.append(
+        return "On the way down friction takes all that, and the motor pushes."
+    speed = pace(one).say(found[one["pace"]])
+    if not one["regenerates"]:
+        return (
             f"The controller feeds nothing back: a brake has to take {watts(found['load_W'])} at {speed}, all the way."
         )
-    runaway = found[pace(found).field("runaway")]
-    if runaway is not None:
-        volts = plain(found["runaway_voltage_V"], "V", 0)
-        said.append(f"Let go it runs away to {pace(found).say(runaway)}, its motor then at {volts}.")
-    else:
-        said.append("Let go it runs away, faster and faster.")
-    return " ".join(said)
+    amp_hours = plain(_amp_hours(found["headroom_A_s"]), "Ah", 2)
+    volts, each = plain(found["bus_voltage_V"], "V"), plain(found["cell_voltage_V"], "V", 2)
+    back = f"{watts(found['given_back_W'])} back, {plain(found['current_A'], 'A')}"
+    return (
+        f"Held by the motor at {speed} it gives {back}; that lifts a full pack to {volts}, a cell to {each}: "
+        f"{amp_hours} have to be out of it first."
+    )
+
+
+def _runaway(one: Record) -> str:
+    """Return how a chain runs away on its way down; nothing where it does not."""
+    found = one["runaway"]
+    fastest, volts = found[one["pace"]], found["voltage_V"]
+    if fastest is None:
+        return " Let go it runs away, faster and faster."
+    if fastest == 0.0:
+        return ""
+    motor = "" if volts is None else f", its motor then at {plain(volts, 'V', 0)}"
+    return f" Let go it runs away to {pace(one).say(fastest)}{motor}."
 
 
 def _holding(one: Record) -> str:
