@@ -6,7 +6,7 @@ import time
 
 import numpy as np
 
-from headrace.explore.choosing import look, looked_through, thinkable, whole_shelf
+from headrace.explore.looking import look, looked_through, thinkable, whole_shelf
 from headrace.machine import read_text, starter
 from headrace.machine.substitute import with_shelf_parts
 

@@ -15,7 +15,7 @@ from headrace.design.slopes import slopes
 from headrace.design.workings import addresses, worked_record
 from headrace.drive.point import Outcome
 from headrace.findings import judge, raised
-from headrace.findings.evidence import Slope
+from headrace.findings.rest import Slope
 from headrace.machine.draws import draws
 from headrace.machine.records import Machine
 from headrace.pack import source as pack
@@ -182,7 +182,7 @@ def test_the_rise_into_a_full_pack_is_the_ohms_of_the_way_times_the_amps() -> No
 
 
 def test_on_a_supply_nothing_holds_and_it_runs_away_all_the_same() -> None:
-    """0 to 8 ° of a cart without pack on a socket: no descent; air alone ends it, F = ½ ρ A v²."""
+    """A cart on a cord, 8 ° down: no descent, and air alone ends its running away: what is left of F = ½ ρ A v²."""
     wall = machine.read(EXAMPLE.parent / "cider-mill" / "wall.toml").machine
     plan = replace(without_bands(starter("cart", DOWN)), source=wall.source)
     (found,) = slopes(plan)

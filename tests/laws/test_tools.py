@@ -1,13 +1,8 @@
-"""Every kind of tool through its starter file: what it takes by hand, its ledger, its verbs.
-
-The hand calculations write the formula out with the starter's numbers and the defaults of the tables, for one duty
-state at the speed the solver found: watts at the tool's shaft, then the motor's amps and volts behind its reduction.
-"""
+"""Every kind of tool through its starter file: its ledger, its wastes, its day, what it is refused."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
@@ -29,141 +24,14 @@ from headrace.machine.works import Pump, Wheels
 from headrace.machine.writing import STARTERS
 from tests.machines import book, point, terminals
 
-AIR, G = 1.204, 9.81  # kg/m³ at 20 °C, m/s²
-
 
 def starter(name: str) -> Machine:
     return machine.read_text(machine.starter(name), file=f"{name}.toml").machine
 
 
-def _tiller(w: float) -> float:
-    """Loose bed: 150 kJ/m³ × 0.32 m × 0.08 m × 0.18 m/s, and 1.5 N·m of the box."""
-    return 150e3 * 0.32 * 0.08 * 0.18 + 1.5 * w
-
-
-def _auger(w: float) -> float:
-    """Boring: π/4 × 0.15² × 0.02 m/s of soil, loosened at 150 kJ/m³ and lifted three times 0.6 m; 1 N·m of the box."""
-    soil = math.pi / 4.0 * 0.15**2 * 0.02
-    return soil * (150e3 + 3.0 * 1700.0 * G * 0.60) + 1.0 * w
-
-
-def _saw(w: float) -> float:
-    """Sawing: 3 mm × 0.10 m × 0.03 m/s at 50 MJ/m³; air 0.006 ρ R⁵ ω³; 0.06 N·m."""
-    return 50e6 * 0.003 * 0.10 * 0.03 + 0.006 * AIR * 0.20**5 * w**3 + 0.06 * w
-
-
-def _chipper(w: float) -> float:
-    """Branches: 200 kg/h at 12 kJ/kg; air 0.01 ρ R⁵ ω³; 0.15 N·m."""
-    return 200.0 / 3600.0 * 12e3 + 0.01 * AIR * 0.18**5 * w**3 + 0.15 * w
-
-
-def _fan(w: float) -> float:
-    """Blowing: 0.12 m³/s at 900 Pa and 6000 rpm, by the fan laws at this speed, at 45 %; 0.03 N·m."""
-    measured = 6000.0 * 2.0 * math.pi / 60.0
-    return 0.12 * 900.0 / 0.45 * (w / measured) ** 3 + 0.03 * w
-
-
-def _winch(w: float) -> float:
-    """Hauling: 180 kg up 20° with a friction of 0.5, rope from the third layer of an 8 cm drum; 0.2 N·m."""
-    pull = 180.0 * G * (math.sin(math.radians(20.0)) + 0.5 * math.cos(math.radians(20.0)))
-    radius = 0.04 + 0.006 * (0.5 + 0.87 * 2.0)
-    return (pull * radius + 0.2) * w
-
-
-def _cart(w: float) -> float:
-    """Uphill: 45 kg, 120 kg and the pack up 5° on short grass, 0.07; the wheels slip by 8 %; air with 0.7 m²."""
-    total = 45.0 + 120.0 + PACK
-    force = total * G * (math.sin(math.radians(5.0)) + 0.07 * math.cos(math.radians(5.0)))
-    return force * 0.20 * w + 0.5 * AIR * 0.7 * (0.92 * 0.20 * w) ** 2 * 0.20 * w
-
-
-def _pump(w: float) -> float:
-    """Pumping: 40 l/min and 12 m at 2900 rpm, 50 % there, 15 m with the tap closed; 7 m up 30 m of 25 mm hose, ζ = 7.5.
-
-    Friction by Haaland at the flow of 2900 rpm; shaft power over flow a parabola from 0.44 without flow to 1 at the
-    best flow, its slope there that of an efficiency at its greatest, 1 - 2 × (15/12 - 1).
-    """
-    n = w / (2900.0 * 2.0 * math.pi / 60.0)
-    best, height, closed = 40e-3 / 60.0, 12.0, 15.0
-    fall, area = (closed - height) / best**2, math.pi / 4.0 * 0.025**2
-    flow, hose = best, 0.0
-    for _ in range(50):
-        reynolds = flow / area * 0.025 / 1.139e-6
-        friction = (-1.8 * math.log10((1e-5 / 0.025 / 3.7) ** 1.11 + 6.9 / reynolds)) ** -2
-        hose = (friction * 30.0 / 0.025 + 7.5) / (2.0 * 9.81 * area**2)
-        flow = math.sqrt((closed - 7.0) / (fall + hose))
-    share = math.sqrt((closed * n**2 - 7.0) / (fall + hose)) / (best * n)
-    at_best: float = 999.1 * 9.81 * best * height * n**3 / (1.0 - 0.50 * n**-0.1)
-    return at_best * (0.44 + (2.0 * 0.56 - 0.5) * share + (0.5 - 0.56) * share**2)
-
-
-def _mill(w: float) -> float:
-    """Grinding: 350 W at 600 rpm, the torque the same at every speed."""
-    return 350.0 / (600.0 * 2.0 * math.pi / 60.0) * w
-
-
-def _grinder(w: float) -> float:
-    """Grinding: 4.4 N·m at 500 rpm and 5.2 at 700, a straight line between them."""
-    turns = w * 60.0 / (2.0 * math.pi)
-    return (4.4 + (5.2 - 4.4) * (turns - 500.0) / 200.0) * w
-
-
-PACK = 0.0  # kg, put in by the test: the pack of the starter
-
-# tool power by hand, its state, ratio, load efficiency, creep and drag of the reduction (N·m at the motor)
-HAND: dict[str, tuple[Callable[[float], float], str, float, float, float, float]] = {
-    "tiller": (_tiller, "loose bed", 24.0, 0.925, 0.0, 0.02),
-    "auger": (_auger, "boring", 30.0, 0.925, 0.0, 0.02),
-    "saw": (_saw, "sawing", 1.4, 0.985, 0.01, 0.04),
-    "chipper": (_chipper, "branches", 1.6, 0.985, 0.01, 0.04),
-    "fan": (_fan, "blowing", 1.0, 0.99, 0.0, 0.04),
-    "pump": (_pump, "pumping", 1.0, 1.0, 0.0, 0.0),
-    "shaft": (_mill, "grinding", 5.0, 0.985, 0.01, 0.04),
-    "measured": (_grinder, "grinding", 5.0, 0.985, 0.01, 0.04),
-    "winch": (_winch, "hauling", 60.0, 0.925, 0.0, 0.02),
-    "cart": (_cart, "loaded, uphill", 34.0, 0.925, 0.0, 0.02),
-}
-# of the motors, as the starters have them: rpm/V, ohm, A without load
-MOTORS = {
-    "tiller": (75.0, 0.060, 3.0),
-    "auger": (75.0, 0.060, 3.0),
-    "saw": (110.0, 0.045, 3.5),
-    "chipper": (110.0, 0.045, 3.5),
-    "fan": (210.0, 0.060, 2.5),
-    "pump": (100.0, 0.120, 1.2),
-    "shaft": (95.0, 0.060, 1.8),
-    "measured": (95.0, 0.060, 1.8),
-    "winch": (75.0, 0.080, 2.5),
-    "cart": (75.0, 0.090, 2.0),
-}
-
-
 def test_every_kind_of_tool_has_a_starter() -> None:
     kinds = {type(chain.work) for name in STARTERS for chain in starter(name).chains}
     assert kinds == set(TOOLS)
-
-
-@pytest.mark.parametrize("name", HAND)
-def test_watts_amps_and_volts_are_those_worked_out_by_hand(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
-    plan = starter(name)
-    by_hand, called, ratio, efficiency, creep, drag = HAND[name]
-    duty = next(state for state in plan.job.states if state.name == called)
-    pack = plan.source.series * plan.source.parallel * 0.070 * 1.25  # 70 g a cell, a quarter more around them
-    monkeypatch.setitem(globals(), "PACK", pack)
-    plan = replace(plan, job=replace(plan.job, ambient=293.15))
-    found, ledger = point(plan, duty), book(plan, duty)
-    speed = float(found.tool_speed)
-    watts = by_hand(speed)
-    tool = [line for line in ledger.lines if line.parameter.startswith(f"chains.{plan.chains[0].name}.work")]
-    asked = float(tool[-1].power_in) if tool else float(ledger.useful)
-    assert asked == pytest.approx(watts, rel=0.02)
-    turns, ohms, idle = MOTORS[name]
-    constant = 60.0 / (2.0 * math.pi * turns)
-    motor_speed = speed * ratio / (1.0 - creep)
-    amps = (watts / efficiency / (1.0 - creep) / motor_speed + drag) / constant + idle
-    volts = constant * motor_speed + ohms * amps + 1.0 + 0.005 * amps  # the brushes' volt, the controller's 5 mΩ
-    assert float(found.motor_current) == pytest.approx(amps, rel=0.02)
-    assert float(found.bus_voltage) == pytest.approx(volts, rel=0.02)
 
 
 @pytest.mark.parametrize("name", STARTERS)

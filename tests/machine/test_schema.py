@@ -6,7 +6,7 @@ import json
 from importlib.resources import files
 from typing import Any
 
-from headrace.machine import schema
+from headrace.machine import parts_schema, schema
 from headrace.machine.form import File
 from headrace.machine.form_corded import FrameTable
 from headrace.machine.form_links import LINK_KINDS, MotorNumbers
@@ -17,8 +17,9 @@ from headrace.machine.form_table import Table
 
 def test_the_shipped_schema_is_the_forms() -> None:
     """After a change of the form: ``json.dumps(schema(), indent=1, ensure_ascii=False)`` and a line end."""
-    shipped = (files("headrace.machine") / "machine.schema.json").read_text(encoding="utf-8")
-    assert shipped == json.dumps(schema(), indent=1, ensure_ascii=False) + "\n"
+    for name, made in (("machine", schema()), ("parts", parts_schema())):
+        shipped = (files("headrace.machine") / f"{name}.schema.json").read_text(encoding="utf-8")
+        assert shipped == json.dumps(made, indent=1, ensure_ascii=False) + "\n"
 
 
 def references(part: Any) -> set[str]:
@@ -29,8 +30,8 @@ def references(part: Any) -> set[str]:
 
 
 def test_every_reference_leads_somewhere_and_nothing_stands_unused() -> None:
-    found = schema()
-    assert references(found) == {f"#/$defs/{name}" for name in found["$defs"]}
+    for found in (schema(), parts_schema()):
+        assert references(found) == {f"#/$defs/{name}" for name in found["$defs"]}
 
 
 def test_every_key_of_every_table_is_described() -> None:

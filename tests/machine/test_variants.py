@@ -103,7 +103,11 @@ def test_an_address_that_leads_nowhere_is_refused_with_the_names_there_are(value
         (one(""), "variants.other.set", "must have at least 1"),
         (one('"source.series" = 12') * 2, "variants[1].name", "stands 2 times in variants; each name is used once"),
         (one("source.series = 12"), "variants.other.set.source", 'quotation marks: "source.series" = 12'),
-        (one('"machine.name" = "x"'), "variants.other.set.machine.name", "must begin with one of chains, job,"),
+        (
+            one('"machine.name" = "x"'),
+            "variants.other.set.machine.name",
+            "must begin with one of balance, chains,",
+        ),
         (one('"source..series" = 12'), "variants.other.set.source..series", "must have a name between any two dots"),
         ("\n[variants]\na = 1\n", "variants", "must be a list"),
     ],

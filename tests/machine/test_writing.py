@@ -156,13 +156,15 @@ def test_a_starter_can_be_used_as_it_is_and_explains_itself(kind: str) -> None:
 
 @pytest.mark.parametrize("kind", STARTERS)
 def test_what_a_starter_shows_behind_a_comment_sign_can_be_used_too(kind: str) -> None:
-    """Each commented key is taken in on its own, in its own table."""
+    """Each commented key is taken in on its own, in its own table; a commented table is taken in whole."""
     lines = starter(kind).split("\n")
-    shown = [
-        n for n, line in enumerate(lines) if line.startswith("# ") and " = " in line and not line.startswith("#  ")
-    ]
-    links = [n for n in shown if lines[n - 1].startswith(("# [[", "# kind", "# name"))]
-    assert len(shown) > 10
-    for place in set(shown) - set(links):
-        taken = "\n".join([*lines[:place], lines[place][2:], *lines[place + 1 :]])
-        read_text(taken)
+    keys = {n for n, line in enumerate(lines) if line.startswith("# ") and " = " in line and not line.startswith("#  ")}
+    tables: list[set[int]] = []
+    for place in (n for n, line in enumerate(lines) if line.startswith("# [")):
+        if not any(place in table for table in tables):
+            rows = range(place, lines.index("", place))
+            tables.append({n for n in rows if n in keys or lines[n].startswith("# [")})
+    alone = keys.difference(*tables)
+    assert len(keys) > 10
+    for taken in (*({place} for place in alone), *tables):
+        read_text("\n".join(line[2:] if n in taken else line for n, line in enumerate(lines)))

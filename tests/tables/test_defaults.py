@@ -13,8 +13,8 @@ DEFAULTS = load("defaults")
 
 
 def test_defaults_are_the_table_we_typed_in() -> None:
-    assert len(DEFAULTS) == 202
-    assert len({row["key"] for row in DEFAULTS}) == 202
+    assert len(DEFAULTS) == 203
+    assert len({row["key"] for row in DEFAULTS}) == 203
     for kind, rows, total in (
         ("mowing-blade.", 4, 1001.16),
         ("bearings.", 5, 102.0515),
@@ -73,6 +73,10 @@ def test_switching_takes_half_to_two_per_cent(end: str, share: float) -> None:
 
 def test_the_pressure_angle_is_twenty_degrees() -> None:
     assert math.degrees(default("worm.pressure_angle")["typical"]) == pytest.approx(20.0, abs=1e-7)
+
+
+def test_the_usual_slope_is_ten_degrees() -> None:
+    assert math.degrees(default("balance.slope")["typical"]) == pytest.approx(10.0, rel=1e-12)
 
 
 def test_the_winding_limit_is_class_f() -> None:

@@ -9,6 +9,7 @@ import math
 from dataclasses import dataclass
 from functools import partial
 
+from headrace.design.balance import balance
 from headrace.design.charges import LowestCharge, lowest_charges
 from headrace.design.corners import corners
 from headrace.design.days import day, four_days, until_empty
@@ -85,6 +86,7 @@ def gathered(machine: Machine, days: Days, carried: tuple[Swing, ...]) -> Eviden
         stopping=partial(stops, machine, days),
         starting=partial(starts, machine, days),
         sloping=partial(slopes, machine),
+        balancing=partial(balance, machine),
         enduring=partial(warmings, machine),
         swings=carried,
         mass=arrangement.mass(machine.source),

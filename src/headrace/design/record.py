@@ -16,6 +16,7 @@ import numpy as np
 import numpy.typing as npt
 
 from headrace.design import Design
+from headrace.design.balance_record import balance_record
 from headrace.design.bands import Sample, number, sample_record, shares, typical
 from headrace.design.charges import WORKS, LowestCharge
 from headrace.design.losses import AuxiliaryLosses, ChainLosses, StateLosses
@@ -238,6 +239,7 @@ def check_record(
             {"name": chain.name, "states": [_enduring(one) for one in evidence.endures if one.chain == chain.name]}
             for chain in machine.chains
         ],
+        "balance": balance_record(machine, evidence.balance),
         "not_held": [j.rule.slug for j in judged if not j.verdict.held],
         "cautions": list(cautions(machine)),
     }

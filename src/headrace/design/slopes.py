@@ -7,7 +7,7 @@ import numpy as np
 from headrace.drive.descent import can_feed_back, descend, run_away, standing
 from headrace.drive.links import parts
 from headrace.drive.train import Warmth
-from headrace.findings.evidence import Slope
+from headrace.findings.rest import Slope
 from headrace.machine.records import Chain, DutyState, Lanes, Machine, Source
 from headrace.machine.values import low_drag, low_loss
 from headrace.machine.works import Wheels, Winch

@@ -18,7 +18,8 @@ from headrace.drive.stopping import (
 )
 from headrace.drive.tools import tool_of
 from headrace.drive.train import Warmth
-from headrace.findings.evidence import Days, Stopping
+from headrace.findings.evidence import Days
+from headrace.findings.rest import Stopping
 from headrace.machine.records import Chain, DutyState, Lanes, Machine
 from headrace.machine.values import first_lane, low_drag
 from headrace.physics import loads

@@ -2,21 +2,32 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from headrace.drive.links import parts
-from headrace.explore.choosing import Choice, Chosen, Loser, Pick
+from headrace.explore.choosing import Chosen, Loser
+from headrace.explore.front import Pick
+from headrace.explore.looking import Choice
 from headrace.machine.links import Transmission
 from headrace.machine.values import value_at
 
 Record = dict[str, Any]
+SUREST = "surest"
+BEST: dict[str, Callable[[Pick], float]] = {
+    "cheapest": lambda pick: pick.cost,
+    "lightest": lambda pick: pick.mass,
+    "longest": lambda pick: -pick.time,
+    SUREST: lambda pick: -(pick.often or 0.0),
+}
 
 
 def choice_record(chosen: Chosen, count: int, seed: int) -> Record:
     """Return what the shelf offers a machine.
 
-    ``front`` lists every combination that none beats, as seen at a glance; ``candidates`` the few of it that were
-    marched like a plan, with the share of the draws in which each works; ``dropped`` what a march did not let pass.
+    ``front`` lists every combination that passes a march and that none beats, its times at a glance; ``candidates`` a
+    few of it with the time marched and the share of the draws in which each works, and the surest of all that work;
+    ``dropped`` what a march did not let pass.
     """
     return {
         "machine": chosen.machine.name,
@@ -25,12 +36,12 @@ def choice_record(chosen: Chosen, count: int, seed: int) -> Record:
         "looked_at": chosen.looked_at,
         "works": chosen.works,
         "wanted_s": float(chosen.machine.limits.time_wanted),
-        "front": [{**_choice(chosen, pick.choice), **_glanced(pick)} for pick in chosen.front],
+        "front": [{**_choice(chosen, pick.choice), **_numbers(pick)} for pick in chosen.front],
         "candidates": [
             _shown(chosen, pick, name) for name, pick in zip(_names(chosen.shown), chosen.shown, strict=True)
         ],
         "dropped": [
-            {**_choice(chosen, pick.choice), **_glanced(pick), "reasons": _broken(pick)} for pick in chosen.dropped
+            {**_choice(chosen, pick.choice), **_numbers(pick), "reasons": _broken(pick)} for pick in chosen.dropped
         ],
         "losers": [_loser(chosen, loser) for loser in chosen.losers],
     }
@@ -39,12 +50,8 @@ def choice_record(chosen: Chosen, count: int, seed: int) -> Record:
 def _names(shown: tuple[Pick, ...]) -> list[str]:
     """Return a name for each: what it is best at, else a letter."""
     names = ["" for _ in shown]
-    for word, best in (
-        ("cheapest", lambda pick: pick.cost),
-        ("lightest", lambda pick: pick.mass),
-        ("longest", lambda pick: -_time(pick)),
-    ):
-        if shown:
+    for word, best in BEST.items():
+        if shown and (word != SUREST or shown[0].often is not None):
             place = min(range(len(shown)), key=lambda k: best(shown[k]))
             names[place] = f"{names[place]}, {word}" if names[place] else word
     letters = iter("ABCDEFGHIJKLMNOPQRSTUVWXYZ")
@@ -71,24 +78,18 @@ def _ratio(chosen: Chosen, choice: Choice) -> float | None:
     return choice.ratio * float(value_at(chosen.machine, f"chains.{chain.name}.{stages[-1].name}.ratio"))
 
 
-def _glanced(pick: Pick) -> Record:
+def _numbers(pick: Pick) -> Record:
     return {"cost": pick.cost, "mass_kg": pick.mass, "lasts_to_reserve_s": pick.time}
 
 
-def _time(pick: Pick) -> float:
-    """Return how long a pick lasts, marched where it was."""
-    return pick.time if pick.marched is None else float(pick.marched.time.flat[0])
-
-
 def _shown(chosen: Chosen, pick: Pick, name: str) -> Record:
-    found = {"name": name, **_choice(chosen, pick.choice), **_glanced(pick)}
-    return {**found, "lasts_to_reserve_s": _time(pick), "glanced_s": pick.time, "often": pick.often}
+    return {"name": name, **_choice(chosen, pick.choice), **_numbers(pick), "often": pick.often}
 
 
 def _broken(pick: Pick) -> list[Record]:
     if pick.marched is None:
         return []
-    found = [j.at((0,)) for j in pick.marched.judged if bool(j.failing[0])]
+    found = [j.at((pick.lane,)) for j in pick.marched.judged if bool(j.failing[pick.lane])]
     return [{"slug": finding.slug, "says": finding.says} for finding in found]
 
 

@@ -99,7 +99,7 @@ def _one_in_parallel(packs: PackMap, series: int) -> Record:
     amps = _half("amps", [broken[slug] for slug in AMPS if slug in broken]) or "and so are the amps and the minutes."
     sags = [slug for slug in SAG if slug in broken]
     sag = " Carried by so few cells the volts then sag away under load." if sags else ""
-    return {"series": series, "parallel": 1, "says": f"{series}s1p: {volts} {amps}{sag}"}
+    return {"series": series, "parallel": 1, "says": f"{series}s1p: {_joined(volts, amps)}{sag}"}
 
 
 def _one_in_series(packs: PackMap, parallel: int) -> Record:
@@ -111,11 +111,16 @@ def _one_in_series(packs: PackMap, parallel: int) -> Record:
     over = [broken[slug] for slug in ("cell-current-continuous", "cell-current-peak") if slug in broken]
     amps = _half("amps", over) or f"the amps are right, {each:.1f} of {most:.0f} A from each cell;"
     volts = _half("volts", [broken[slug] for slug in SAG if slug in broken]) or "and so are the volts."
-    return {"series": 1, "parallel": parallel, "says": f"1s{parallel}p: {amps} {volts}"}
+    return {"series": 1, "parallel": parallel, "says": f"1s{parallel}p: {_joined(amps, volts)}"}
 
 
 SAG = ("too-slow-when-empty", "cuts-out-under-load", "cell-pulled-too-low")
 AMPS = ("cell-current-continuous", "cell-current-peak", "too-short-new")
+
+
+def _joined(first: str, second: str) -> str:
+    """Return two halves as one text; behind a full stop the second begins anew."""
+    return f"{first} {second[0].upper() + second[1:] if first.endswith('.') else second}"
 
 
 def _half(what: str, broken: list[Finding]) -> str:

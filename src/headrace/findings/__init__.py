@@ -3,11 +3,14 @@
 The order of the imports is the order of the list: what stops the machine from working first, doubts last.
 """
 
-from headrace.findings import speed, starting, footing, volts, ratings, amps, warmth, minutes, bounds  # noqa: F401, I001 - order is the list's
-from headrace.findings import safety, braking, slopes, doubt  # noqa: F401 - the same
+from headrace.findings import speed, starting, footing, balance  # noqa: F401, I001 - order is the list's
+from headrace.findings import volts, ratings, amps, warmth, minutes, bounds, safety  # noqa: F401 - as above
+from headrace.findings import braking, slopes, doubt  # noqa: F401 - as above
 from headrace.findings.cautions import cautions
-from headrace.findings.evidence import WHY, Corners, Days, Enduring, Evidence, Slope, Starting, Stop, Stopping, Swing
+from headrace.findings.evidence import Corners, Days, Enduring, Evidence, Starting, Swing
+from headrace.findings.rest import WHY, Slope, Stop, Stopping
 from headrace.findings.finding import RULES, Finding, Judged, Rule, judge, raised
+from headrace.findings.poise import Balanced, Poise
 
 TOO_FAST = ("tip-too-fast", "too-fast-when-full")  # whichever holds for a kind of tool
 
@@ -15,12 +18,14 @@ __all__ = [
     "RULES",
     "TOO_FAST",
     "WHY",
+    "Balanced",
     "Corners",
     "Days",
     "Enduring",
     "Evidence",
     "Finding",
     "Judged",
+    "Poise",
     "Rule",
     "Slope",
     "Starting",

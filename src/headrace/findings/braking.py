@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from headrace.findings.evidence import Evidence, Stopping
+from headrace.findings.evidence import Evidence
 from headrace.findings.finding import NOT_HELD, Verdict, above, apart, finding, gravest, share_of
+from headrace.findings.rest import Stopping
 
 
 @finding(

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from headrace.findings.evidence import WHY, Evidence, Stopping
+from headrace.findings.evidence import Evidence
 from headrace.findings.finding import NOT_HELD, Verdict, above, apart, below, finding
+from headrace.findings.rest import WHY, Stopping
 from headrace.machine.works import Blade
 
 ZERO = 273.15  # K

@@ -9,8 +9,9 @@ import numpy as np
 
 from headrace.drive.descent import Descent
 from headrace.drive.links import parts
-from headrace.findings.evidence import Evidence, Slope
+from headrace.findings.evidence import Evidence
 from headrace.findings.finding import NOT_HELD, Verdict, above, apart, finding, gravest, share_of
+from headrace.findings.rest import Slope
 from headrace.machine.links import Contacts
 from headrace.machine.records import Lanes
 

@@ -49,7 +49,7 @@ def cannot_start(evidence: Evidence) -> Verdict:
     return gravest(verdicts, [np.where(fails, 1.0, 0.0) for fails in failing])
 
 
-@finding("trips-at-start", level="caution", source="the controller's cut-out against its volts during a start")
+@finding("trips-at-start", level="caution", source="the cut-out against the volts during a start")
 def trips_at_start(evidence: Evidence) -> Verdict:
     """Starting pulls the volts below the controller's cut-out.
 

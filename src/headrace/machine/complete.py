@@ -9,6 +9,7 @@ from dataclasses import replace
 from functools import partial
 from typing import Any
 
+from headrace.machine.complete_balance import complete_balance
 from headrace.machine.complete_links import complete_chain
 from headrace.machine.complete_source import complete_source
 from headrace.machine.form import AuxiliaryTable, File, SafetyTable, StateTable, TopUpTable
@@ -37,6 +38,7 @@ def complete(file: File, name: str, lines: Mapping[Path, int], shelf: Shelf) -> 
     """
     pedigree = Pedigree(lines, shelf)
     source = complete_source(pedigree, file.source)  # before the chains: wheels carry the pack
+    balance = complete_balance(pedigree, file)  # before them likewise: it may say what share the driven wheels carry
     frequency = float(source.frequency)
     chains = tuple(
         complete_chain(pedigree, chain, ("chains", place), frequency) for place, chain in enumerate(file.chains)
@@ -53,6 +55,7 @@ def complete(file: File, name: str, lines: Mapping[Path, int], shelf: Shelf) -> 
         safety=_safety(pedigree, file.safety),
         pedigree=pedigree.origins,
         auxiliaries=auxiliaries,
+        balance=balance,
         worked=pedigree.worked,
     )
 

@@ -33,6 +33,18 @@ def complete_source(pedigree: Pedigree, table: AnySourceTable) -> Source:
     return _supply(pedigree, table)
 
 
+def pack_mass(pedigree: Pedigree, at: str) -> float:
+    """Note the mass of the pack, of a source that stands in the pedigree already; nothing of what never empties."""
+    if "source.series" not in pedigree.origins:
+        return pedigree.fixed(at, 0.0, "kg", "it carries no pack")
+    cells = [pedigree.origins[f"source.{key}"] for key in ("series", "parallel", "cell.mass", "extra_mass")]
+    return pedigree.work_out(at, _pack_mass, cells, "kg", "cells and what holds them")
+
+
+def _pack_mass(series: Lanes, parallel: Lanes, cell_mass: Lanes, extra_mass: Lanes) -> Lanes:
+    return arrangement.pack_mass(series * parallel, cell_mass, extra_mass)
+
+
 def _cells(pedigree: Pedigree, table: CellsTable) -> Source:
     cell = complete_cell(pedigree, table.cell)
     get = Fields(pedigree, table, "source", ("source",), "source")

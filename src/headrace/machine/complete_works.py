@@ -10,6 +10,7 @@ from typing import Any
 
 import numpy as np
 
+from headrace.machine.complete_source import pack_mass
 from headrace.machine.form_table import Table
 from headrace.machine.form_works import (
     AugerTable,
@@ -28,7 +29,7 @@ from headrace.machine.lanes import Lanes
 from headrace.machine.pedigree import Fields, Pedigree
 from headrace.machine.places import Path
 from headrace.machine.works import Auger, Blade, Chipper, Fan, Measured, Pump, Saw, Shaft, Tiller, Wheels, Winch, Work
-from headrace.physics import arrangement, fans, loads, pipes, pumping
+from headrace.physics import fans, loads, pipes, pumping
 
 
 def complete_work(pedigree: Pedigree, table: Table, at: str, path: Path) -> Work:
@@ -71,23 +72,19 @@ def _fan(pedigree: Pedigree, table: FanTable, at: str, path: Path) -> Fan:
 
 def _wheels(pedigree: Pedigree, table: WheelsTable, at: str, path: Path) -> Wheels:
     get = Fields(pedigree, table, at, path, "wheels")
-    cells = [pedigree.origins[f"source.{key}"] for key in ("series", "parallel", "cell.mass", "extra_mass")]
+    share = f"{at}.driven_share"  # there already where it follows from the balance
     return Wheels(
         name=table.name,
         diameter=get("diameter"),
         mass=get("mass"),
-        pack_mass=pedigree.work_out(f"{at}.pack_mass", _pack_mass, cells, "kg", "cells and what holds them"),
+        pack_mass=pack_mass(pedigree, f"{at}.pack_mass"),
         rolling=get("rolling", default=f"wheels.rolling.{table.ground}"),
         slip=get("slip"),
         drag_area=get("drag_area"),
-        driven_share=get("driven_share"),
+        driven_share=pedigree.origins[share].typical if share in pedigree.origins else get("driven_share"),
         grip=get("grip", default=f"wheels.grip.{table.ground}"),
         inertia=get("inertia"),
     )
-
-
-def _pack_mass(series: Lanes, parallel: Lanes, cell_mass: Lanes, extra_mass: Lanes) -> Lanes:
-    return arrangement.pack_mass(series * parallel, cell_mass, extra_mass)
 
 
 def _pump(pedigree: Pedigree, table: PumpTable, at: str, path: Path) -> Pump:

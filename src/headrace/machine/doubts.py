@@ -7,9 +7,11 @@ from collections.abc import Iterator
 from headrace.machine.efficiencies import fit
 from headrace.machine.form import File
 from headrace.machine.form_source import CellsTable, CellTable
+from headrace.machine.form_works import WheelsTable
 from headrace.machine.records import Machine
 from headrace.machine.shelf import Shelf
 from headrace.machine.wording import Said
+from headrace.physics import balance as weights
 from headrace.physics import loads
 from headrace.tables import Row
 
@@ -17,6 +19,7 @@ from headrace.tables import Row
 SAME = 0.12  # a capacity this near to a whole group's is taken for it
 TOO_MUCH = 1.6  # times the capacity of the shelf's cell of the same size
 LABEL = 0.15  # a label's energy may be off capacity times nominal voltage by this much
+WEIGHED = 0.1  # the mass at driven wheels may be off that of the balance by this much
 MISSED = 0.03  # of the input power, by which a row of efficiencies may lie off the losses of its link
 PLAN = 0.25  # the time wanted may be off the time the area takes by this much
 
@@ -31,6 +34,7 @@ def doubts(file: File, machine: Machine, shelf: Shelf) -> Iterator[Said]:
         yield from _label(cell, machine)
     yield from _efficiencies(file)
     yield from _time(file, machine)
+    yield from _weighed_twice(file, machine)
 
 
 def _efficiencies(file: File) -> Iterator[Said]:
@@ -84,3 +88,16 @@ def _time(file: File, machine: Machine) -> Iterator[Said]:
     if abs(wanted.typical / takes - 1.0) > PLAN:
         said = f"but the area takes {takes / 60.0:.0f} min at this width, pace and field efficiency: which is meant?"
         yield ("limits", "time"), wanted.text, said, ""
+
+
+def _weighed_twice(file: File, machine: Machine) -> Iterator[Said]:
+    """Ask when driven wheels carry another mass than the balance comes to without the pack."""
+    plan = machine.balance
+    if plan is None:
+        return
+    out, put_in = ([float(part.mass) for part in parts] for parts in (plan.out, plan.put_in))
+    converted = float(weights.changed_mass(plan.mass, out, put_in))
+    for place, chain in enumerate(file.chains):
+        if isinstance(chain.work, WheelsTable) and abs(chain.work.mass.typical / converted - 1.0) > WEIGHED:
+            said = f"but the balance comes to {converted:.3g} kg without the pack: which is right?"
+            yield ("chains", place, "work", "mass"), chain.work.mass.text, said, ""

@@ -122,6 +122,7 @@ SOURCE_KINDS: dict[str, type[Table]] = {
     "wall-socket": SocketTable,
     "bench-supply": SupplyTable,
 }
+SUPPLIES = ("wall-socket", "bench-supply")  # kinds that never empty, and that a machine does not carry
 USUAL_SOURCE = "cells"  # of a file that does not say
 AnySourceTable = CellsTable | ReadyMadeTable | SocketTable | SupplyTable
 

@@ -14,6 +14,7 @@ Idle = Annotated[Written | None, Quantity("torque", 0.0, 50.0)]
 Inertia = Annotated[Written | None, Quantity("inertia", 1e-6, 200.0)]
 Windage = Annotated[Written | None, Quantity("number", 0.0, 0.2)]
 Soil = Annotated[Written | None, Quantity("energy per volume", 1e3, 5e6)]
+Ground = Literal["hard-road", "gravel", "loose-gravel", "soil", "sand", "short-grass", "long-grass"]
 
 
 class BladeTable(Table):
@@ -117,7 +118,7 @@ class WheelsTable(Table):
     name: Name = "wheels"
     diameter: Annotated[Written, Quantity("length", 0.05, 2.0, "written")]
     mass: Annotated[Written, Quantity("mass", 0.5, 5000.0)]
-    ground: Literal["hard-road", "gravel", "loose-gravel", "soil", "sand", "short-grass", "long-grass"] = "short-grass"
+    ground: Ground = "short-grass"
     rolling: Annotated[Written | None, Quantity("number", 0.0, 1.0)] = None
     slip: Annotated[Written | None, Quantity("fraction", 0.0, 0.9)] = None
     drag_area: Annotated[Written | None, Quantity("area", 0.0, 10.0)] = None

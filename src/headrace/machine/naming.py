@@ -9,12 +9,15 @@ ENDINGS = {
     "rad_s": "rad/s", "m3_s": "m³/s", "m_s": "m/s", "N_m": "N·m", "ohm": "Ω", "kg": "kg", "m2": "m²", "m3": "m³",
     "N_m_s_rad": "N·m·s/rad", "N_m_s2_rad2": "N·m·s²/rad²", "V_s_rad": "V·s/rad", "kg_m2": "kg·m²",
     "J_kg_K": "J/(kg·K)", "J_mol": "J/mol", "J_K": "J/K", "K_W": "K/W", "A_s": "A·s", "per_K": "1/K", "per_s": "1/s",
-    "Hz": "Hz", "W": "W", "J": "J", "V": "V", "A": "A", "s": "s", "K": "K", "m": "m",
+    "rad": "rad", "Hz": "Hz", "N": "N", "W": "W", "J": "J", "V": "V", "A": "A", "s": "s", "K": "K", "m": "m",
 }  # fmt: skip
 UNIT = re.compile(rf"_({'|'.join(ENDINGS)})$")
 ORDER = ("", ", second", ", third", ", fourth")
 AT = re.compile(r"_(\d\d)$")
-OWNERS = {"source.cell": "the cell's", "source.strips": "the strips'", "source": "the pack's", "job": "the job's"}
+OWNERS = {
+    "source.cell": "the cell's", "source.strips": "the strips'", "source": "the pack's", "job": "the job's",
+    "balance": "the machine's",
+}  # fmt: skip
 
 
 def named(address: str, tool: str = "", *, chain: bool = False) -> str:
@@ -34,6 +37,8 @@ def named(address: str, tool: str = "", *, chain: bool = False) -> str:
     if path[:1] == ["chains"] and len(path) == 3:
         owner = spoken(path[2] if path[2] != "work" else tool or path[1])
         return f"{_of(owner)} {said}" + (f" ({spoken(path[1])})" if chain else "")
+    if path[:1] == ["balance"] and len(path) == 3:  # a part taken out or put in
+        return f"{_of(spoken(path[2]))} {said}"
     if path[:1] == ["job"] and len(path) == 2:
         return f"the {said} of {spoken(path[1])}"
     whose = OWNERS.get(".".join(path))

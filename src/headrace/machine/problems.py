@@ -79,7 +79,7 @@ def _inside(data: Any, part: int | str) -> Any:
 
 def _own_name(entry: Any, entries: list[Any], key: str) -> str:
     """Return what an entry of a list is called; "" where it has no sound name, or shares it with another."""
-    if not re.fullmatch(r"chains|chains\.[^.]+\.links|job\.states|variants|cells|motors", key):
+    if not re.fullmatch(r"chains|chains\.[^.]+\.links|job\.states|variants|cells|motors|balance\.(out|put_in)", key):
         return ""
     names = [link_name(table(other)) for other in entries]
     name = link_name(table(entry))

@@ -18,6 +18,7 @@ import numpy.typing as npt
 
 from headrace.machine.lanes import Lanes as Lanes
 from headrace.machine.links import Link
+from headrace.machine.weights import Balance
 from headrace.machine.worked import Worked
 from headrace.machine.works import Work
 
@@ -256,4 +257,5 @@ class Machine:
     safety: Safety
     pedigree: Mapping[str, Origin]
     auxiliaries: tuple[Auxiliary, ...] = ()  # on the source beside the chains
+    balance: Balance | None = None  # None where the file does not say what it weighs
     worked: Mapping[str, Worked] = field(default_factory=dict, compare=False)  # by address, each after its parents

@@ -21,6 +21,7 @@ from headrace.machine.loose import link_name, number, quantity_in, table, tables
 from headrace.machine.places import Path
 from headrace.machine.problems import key_of, shown
 from headrace.machine.records import Job
+from headrace.machine.rules_balance import LISTS, balance_rules
 from headrace.machine.rules_corded import corded_rules
 from headrace.machine.rules_job import job_rules
 from headrace.machine.rules_variants import variant_rules
@@ -46,6 +47,10 @@ def rules(data: dict[str, Any], shelf: Shelf) -> Iterator[Said]:
     yield from corded_rules(data)
     yield from _cell(table(table(data.get("source")).get("cell")), shelf)
     yield from job_rules(data)
+    yield from balance_rules(data)
+    for key in LISTS:
+        parts = tables(table(data.get("balance")).get(key))
+        yield from once(("balance", key), data, [text(part.get("name")) for part in parts])
     yield from _wishes(data)
     yield from variant_rules(data)
 

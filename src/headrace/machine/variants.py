@@ -67,6 +67,8 @@ class _Here:
         chains = {chain.name: [link.name for link in chain.links] for chain in machine.chains}
         known = [*chains, "work", *(name for names in chains.values() for name in names)]
         known += [state.name for state in machine.job.states]
+        if machine.balance is not None:
+            known += ["out", "put_in", *(part.name for part in (*machine.balance.out, *machine.balance.put_in))]
         strange = [part for part in address.split(".")[1:-1] if part not in known]
         hint = did_you_mean(strange[0], known) if strange else ""
         limit = "leads nowhere: the file has no chain, link, state or table of that name"

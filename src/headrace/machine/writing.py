@@ -15,6 +15,8 @@ from tomlkit.exceptions import ParseError
 from tomlkit.items import AoT
 
 from headrace.machine.form import File
+from headrace.machine.form_parts import PartsFile
+from headrace.machine.form_table import Table
 from headrace.machine.loose import link_name
 from headrace.machine.problems import Problem, refuse
 from headrace.machine.quantities import TABLE_SCHEMA
@@ -57,6 +59,8 @@ def edit(text: str, values: Mapping[str, Any]) -> str:
 def _step(table: Any, way: list[str], name: str, address: str) -> Any:
     """Go one name down: into a table, or into the entry of that name in an array of tables."""
     if way in (["chains"], ["auxiliaries"]):
+        return _named(table, name, address)
+    if len(way) == 2 and way[0] == "balance":  # its lists of parts
         return _named(table, name, address)
     if len(way) == 2 and way[0] == "chains" and name != "work":
         return _named(table.get("links", ()), name, address)
@@ -124,9 +128,18 @@ def starter(kind: str) -> str:
 
 def schema() -> dict[str, Any]:
     """Return the JSON Schema of a machine file, for editors; ``machine.schema.json`` in this folder is the same."""
-    form = _shared(File.model_json_schema())
+    return _schema(File, "machine file")
+
+
+def parts_schema() -> dict[str, Any]:
+    """Return the JSON Schema of a file of a builder's own parts; ``parts.schema.json`` in this folder is the same."""
+    return _schema(PartsFile, "file of parts")
+
+
+def _schema(table: type[Table], title: str) -> dict[str, Any]:
+    form = _shared(table.model_json_schema())
     form["$defs"][QUANTITY] = TABLE_SCHEMA
-    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **form, "title": "machine file"}
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **form, "title": title}
 
 
 def _shared(part: Any) -> Any:

@@ -40,8 +40,12 @@ class Said(Measure):
         return value * self.scale
 
     def say(self, value: float | None) -> str:
-        """Return a value in the unit it is read in."""
-        return plain(None if value is None else self.turn(value), self.unit, self.digits)
+        """Return a value in the unit it is read in; what is below ten of them keeps a digit behind the point."""
+        if value is None:
+            return plain(None, self.unit)
+        turned = self.turn(value)
+        few = 0.05 <= abs(turned) < 9.95
+        return plain(turned, self.unit, max(self.digits, 1) if few else self.digits)
 
 
 PACES = {

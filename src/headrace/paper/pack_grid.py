@@ -30,11 +30,10 @@ def grid(record: dict[str, Any]) -> list[str]:
         cells = "".join(f"[{shape[s, p]}] " if (s, p) == planned else f" {shape[s, p]}  " for s in series)
         lines.append(f"  {p:>3}  {cells}".rstrip())
     lines.append("       " + "".join(f"{s:>2}  " for s in series).rstrip())
-    lines.append("       cells in series: volts, so speed;   upwards: in parallel, amps and minutes")
+    lines.append("       across: in series, volts and so speed;   upwards: in parallel, amps and minutes")
     shown = {shape[s, p] for s in series for p in parallel}
-    key = [f"{WORKS} works", "[ ] planned"] + [
-        f"{mark} {words}" for mark, words in (*SHAPES.values(), OTHER) if mark in shown
-    ]
+    limits = dict.fromkeys((*SHAPES.values(), OTHER))  # two reasons may share a sign
+    key = [f"{WORKS} works", "[ ] planned"] + [f"{mark} {words}" for mark, words in limits if mark in shown]
     return lines + _folded(key)
 
 

@@ -14,11 +14,13 @@ from markupsafe import Markup, escape
 from headrace.machine.naming import named
 from headrace.paper import words
 from headrace.paper.advice import coded, to_do
+from headrace.paper.balance import balance
 from headrace.paper.charts.day import curves
 from headrace.paper.charts.still import still
 from headrace.paper.drawings import pack_map
 from headrace.paper.drawings.bars import bar
 from headrace.paper.drawings.course import course
+from headrace.paper.drawings.side_view import side_view
 from headrace.paper.lettering import lettering
 from headrace.paper.measures import PACES, done, pace, power_left
 from headrace.paper.pack_grid import window
@@ -100,6 +102,7 @@ def _pages() -> Environment:
     )
     pages.globals.update({name: getattr(words, name) for name in said})
     pages.globals.update(starting=starting, stopping=stopping, sloping=sloping, warming=warming, power_left=power_left)
+    pages.globals.update(balance=balance, side_view=side_view)
     pages.globals["stopped"], pages.globals["surest"] = stopped, surest
     return pages
 

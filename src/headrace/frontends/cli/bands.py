@@ -7,6 +7,7 @@ from functools import partial
 from typing import Any
 
 from headrace.drive.point import REASONS as POINTS
+from headrace.paper.balance import degrees
 from headrace.paper.measures import PACES, amounts, pace, paces
 from headrace.paper.sureness import stopped, surest
 from headrace.paper.words import (
@@ -15,6 +16,7 @@ from headrace.paper.words import (
     chains_of,
     empties,
     giver,
+    middle,
     minutes,
     percent,
     plain,
@@ -37,7 +39,7 @@ ANSWERS = {
 FEWEST = 20  # draws below which 5 % of them is less than one
 MOST = 5  # numbers named for each answer
 OFTEN = 0.005  # share of the draws below which an outcome is not worth a line
-OF_A_PACK = ("a full pack works", "down to the reserve", "power left at the reserve", "hottest cells")
+OF_A_PACK = ("a full pack works", "down to the reserve", "power left at the reserve")
 NEAR = 2  # counts around the planned pack whose chances are printed
 
 
@@ -82,6 +84,7 @@ def day(record: Record) -> str:
     """Return the bands of a day's work."""
     full, empty, pace_said = paces(record)
     _, well_done, amount_said = amounts(record)
+    inside = giver(record).removeprefix("the ")
     rows: list[Row] = [
         ("worked", record["duration_s"], minutes),
         ("a full pack works", record["lasts_s"], minutes),
@@ -89,10 +92,10 @@ def day(record: Record) -> str:
         (f"energy from {giver(record)}", record["energy_J"], watt_hours),
         ("done fast enough", well_done, amount_said),
         ("power left at the reserve", (record["power_left"] or {}).get("reserve_W"), watts),
-        (f"{pace(record).name} when full", full, pace_said),
-        (f"{pace(record).name} when run out", empty, pace_said),
+        (f"{pace(record).name} {'when full' if empties(record) else 'at first'}", full, pace_said),
+        (f"{pace(record).name} {'when run out' if empties(record) else 'at last'}", empty, pace_said),
         ("each of them gives" if empties(record) else "amps", record["rms_cell_current_A"], partial(plain, unit="A")),
-        ("hottest cells", record["highest_cell_temperature_K"], celsius),
+        *([(f"hottest {inside}", record["highest_cell_temperature_K"], celsius)] if empties(record) else []),
         ("hottest winding", record["highest_winding_temperature_K"], celsius),
     ]
     if not empties(record):
@@ -109,7 +112,25 @@ def check(record: Record) -> str:
     raised = [*record["findings"], *record["sometimes"]]
     lines = [head(record), f"  {stopped(record)}"]
     lines += [f"  {some(found['share']):>5}  {found['level']:<8}{found['slug']}" for found in raised]
-    return "\n".join(lines if raised else [*lines, "  no draw is past any limit"])
+    lines += [] if raised else ["  no draw is past any limit"]
+    return "\n".join([*lines, *_balance(record.get("balance"))])
+
+
+def _balance(record: Record | None) -> list[str]:
+    """Return how sure it is how the machine stands on its axles; nothing where it was not weighed."""
+    if record is None:
+        return []
+    after = record["after"]
+    newtons = partial(plain, unit="N", digits=0)
+    rows: list[Row] = [
+        ("on the front wheels", after["front_share"], percent),
+        ("to push, level", after["push_N"], newtons),
+        (f"to push up {degrees(middle(record['steepest_rad']))}", after["climb_N"], newtons),
+        ("ballast", record["ballast"]["mass_kg"], partial(plain, unit="kg")),
+    ]
+    if after["tips_backward_rad"] is not None:
+        rows += [(f"tips {way} at", after[f"tips_{way}_rad"], degrees) for way in ("backward", "forward")]
+    return _rows(rows, indent=2)
 
 
 def design(record: Record) -> str:

@@ -16,6 +16,7 @@ Record = dict[str, Any]
 
 NOTHING_WORKS = 1  # exit code
 WIDE = 100
+DROPPED = 3  # told of what a march did not let pass
 BETTER = {"cost": "cheaper", "mass": "lighter", "time": "longer-lasting", "": "nearest"}
 
 
@@ -79,7 +80,9 @@ def _dropped(record: Record) -> list[str]:
     if not record["dropped"]:
         return []
     said = ["", "Looked well at a glance, and did not pass when the day was worked through:"]
-    return said + [_filled(f"{_name(one)}: {_why(one)}") for one in record["dropped"]]
+    said += [_filled(f"{_name(one)}: {_why(one)}") for one in record["dropped"][:DROPPED]]
+    left = len(record["dropped"]) - DROPPED
+    return [*said, f"  and {left} more"] if left > 0 else said
 
 
 def _name(one: Record) -> str:

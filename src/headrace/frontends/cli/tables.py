@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from headrace.paper.balance import balance
 from headrace.paper.measures import done, pace, paces, power_left
 from headrace.paper.pack_grid import grid
 from headrace.paper.resting import sloping, stopping
@@ -36,10 +37,8 @@ LEAST = 0.5  # W, a saving smaller than this is not worth a line
 
 def losses(record: Record) -> str:
     """Return the power trail and the ranked losses of every duty state."""
-    head = (
-        f"{record['machine']}: where the watts go, in the middle of the day ({percent(record['charge'])} charge left)"
-    )
-    parts = [head]
+    left = f" ({percent(record['charge'])} charge left)" if empties(chains_of(record)[0]["states"][0]) else ""
+    parts = [f"{record['machine']}: where the watts go, in the middle of the day{left}"]
     for chain in chains_of(record):
         parts += [chain["name"].upper()] if chain["name"] else []
         parts += [_state(state) for state in chain["states"]]
@@ -47,8 +46,9 @@ def losses(record: Record) -> str:
 
 
 def _auxiliary(one: Record) -> str:
+    wide = _wide(one["states"])
     states = (
-        f"  {state['name']:<20}{watts(state['power_W']):>8}, {watts(state['source_W'])} out of the cells"
+        f"  {state['name']:<{wide}}{watts(state['power_W']):>8}, {watts(state['source_W'])} out of the cells"
         for state in one["states"]
     )
     return "\n".join([f"{one['name']}, beside the chains", *states])
@@ -124,7 +124,7 @@ def day(record: Record) -> str:
         (f"energy from {giver(record)}", _energy(record)),
         ("done", done(record)),
         *_speeds(record),
-        (f"{pace(record).name}, full to run out", f"{say(full)} to {say(empty)}, in the heaviest work"),
+        (f"{pace(record).name}, {_ends(record)}", f"{say(full)} to {say(empty)}, in the heaviest work"),
         *([("power at the cut-out", power_left(record["power_left"]))] if empties(record) else []),
         (f"lowest {one}", plain(record["lowest_cell_voltage_V"], "V", 2)),
         (
@@ -142,7 +142,13 @@ def day(record: Record) -> str:
     if not empties(record):
         return "\n".join(lines)
     lines.append("  each state works down to a charge of")
-    return "\n".join([*lines, *(f"    {state['name']:<20}{_lowest(state)}" for state in record["states"])])
+    wide = _wide(record["states"])
+    return "\n".join([*lines, *(f"    {state['name']:<{wide}}{_lowest(state)}" for state in record["states"])])
+
+
+def _wide(states: list[Record]) -> int:
+    """Return the columns that the names of duty states take."""
+    return max(20, 2 + max(len(state["name"]) for state in states))
 
 
 def _speeds(record: Record) -> list[tuple[str, str]]:
@@ -150,7 +156,11 @@ def _speeds(record: Record) -> list[tuple[str, str]]:
     if pace(record).field() == OF_A_SHAFT:
         return []
     full, empty = (rpm(record[f"tool_speed_{when}_rad_s"]) for when in ("full", "empty"))
-    return [("tool, full to run out", f"{full} to {empty}")]
+    return [(f"tool, {_ends(record)}", f"{full} to {empty}")]
+
+
+def _ends(record: Record) -> str:
+    return "full to run out" if empties(record) else "at first to at last"
 
 
 def _energy(record: Record) -> str:
@@ -192,6 +202,8 @@ def check(record: Record) -> str:
     lines += [f"  {stopping(one, several=len(record['stops']) > 1)}" for one in record["stops"]]
     lines += [f"  {sloping(one)}" for one in record["slopes"]]
     lines += [f"  {warming(one, several=len(record['warming']) > 1)}" for one in record["warming"]]
+    if record.get("balance"):
+        lines += ["", *(f"  {sentence}" for sentence in balance(record["balance"]))]
     return "\n".join([*lines, "", *(f"  {caution}" for caution in record["cautions"])])
 
 

@@ -46,7 +46,7 @@ def pack_map(packs: Record) -> Markup:
         parts.append(text(left + CELL * (column + 0.5), base + 1.3 * letters, str(s), "count", "middle"))
     if planned[0] in series and planned[1] in parallel:
         parts.append(_frame(left + CELL * series.index(planned[0]), base - CELL * (parallel.index(planned[1]) + 1.0)))
-    parts.append(text(left + wide / 2.0, base + 2.8 * letters, "cells in series: volts, so speed", "soft", "middle"))
+    parts.append(text(left + wide / 2.0, base + 2.8 * letters, "in series: volts, so speed", "soft", "middle"))
     parts.append(_upwards(0.9 * letters, base / 2.0))
     body = f'<g style="font-size:{letters:.1f}px">{"".join(parts)}</g>'
     return figure("packs", left + wide + 2.0, base + 3.4 * letters, "Which packs work", says(packs), body)
