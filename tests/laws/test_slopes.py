@@ -192,7 +192,7 @@ def test_on_a_supply_nothing_holds_and_it_runs_away_all_the_same() -> None:
     assert float(found.runaway.voltage) > 100.0
     mass = 45.0 + 120.0 + 50 * 0.070 * 1.25
     force = mass * G * (math.sin(math.radians(8.0)) - 0.07 * math.cos(math.radians(8.0)))
-    left = force - (0.02 + 2.0 * 60.0 / (2.0 * math.pi * 75.0)) * 34.0 / 0.20 / (2.0 - 1.0 / 0.925)
+    left = force - (0.02 + 2.0 * 60.0 / (2.0 * math.pi * 75.0)) * 34.0 / 0.20
     axle = math.sqrt(left / (0.5 * 1.269 * 0.7)) / (0.20 * (1.0 - 0.08))
     assert float(found.runaway.pace) == pytest.approx(axle * 0.20 / (1.0 - 0.08), rel=0.02)
 
@@ -238,3 +238,58 @@ def test_draws_of_a_descent_have_a_band() -> None:
     assert found is not None
     assert np.asarray(found.given_back).shape == (9,)
     assert np.ptp(np.asarray(found.given_back)) > 0.0
+
+
+CORDED = {
+    "series-motor": 'kind = "series-motor"\nvoltage = "230 V"\npower = "1000 W"\n',
+    "induction-motor": 'kind = "induction-motor"\nvoltage = "230 V"\npower = "750 W"\nspeed = "1400 rpm"\n',
+}
+ON_A_CORD = """
+[machine]
+name = "A cart on a cord"
+[[chains]]
+name = "axle"
+[chains.work]
+kind = "wheels"
+diameter = "40 cm"
+mass = "100 kg"
+drag_area = "0.7 m²"
+[[chains.links]]
+kind = "KIND"
+name = "reduction"
+ratio = 60
+LEAD
+[[chains.links]]
+name = "motor"
+MOTOR
+[source]
+kind = "wall-socket"
+[job]
+kind = "work"
+[[job.states]]
+name = "down"
+slope = "SLOPE"
+[limits]
+time = "2 min"
+"""
+
+
+@pytest.mark.parametrize("motor", list(CORDED))
+@pytest.mark.parametrize("slope", ["-9 °", "-4.2 °"])
+@pytest.mark.parametrize("stage", ["gears", "worm"])
+def test_a_motor_without_magnets_turns_on_and_its_ledger_closes(motor: str, slope: str, stage: str) -> None:
+    """A universal motor keeps its own fan to turn, or it would run up without end."""
+    lead = 'lead_angle = "1.5 °"' if stage == "worm" else ""
+    text = ON_A_CORD.replace("MOTOR", CORDED[motor]).replace("SLOPE", slope)
+    plan = machine.read_text(text.replace("KIND", stage).replace("LEAD", lead), file="cord.toml").machine
+    (down,) = plan.job.states
+    here = point(plan, down)
+    assert bool(here.works)
+    assert 0.0 < float(here.motor_speed) < 5000.0
+    assert float(here.battery_current) > 0.0
+    assert book(plan, down).closure < 1e-9
+    (found,) = slopes(plan)
+    assert found.descent is None
+    assert found.runaway is not None
+    assert math.isnan(float(found.runaway.voltage))
+    assert (float(found.runaway.pace) > 0.0) is (stage == "gears")

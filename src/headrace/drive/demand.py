@@ -28,11 +28,26 @@ class Demand:
 
 
 def work_terms(chain: Parts, work: Work, state: DutyState, job: Job, air: Lanes) -> Demand:
-    """Return what is asked of the motor in one duty state: nothing where a slope or a load drives the machine."""
-    whole = shaft_terms(chain, work, state, job, air)
-    if not np.any(driven(whole.terms)):
-        return whole
-    return replace(whole, terms=descent.left_to_motor(whole.terms))
+    """Return what is asked of the motor in one duty state: nothing where a slope or a load drives the machine.
+
+    A series motor is asked for its own drag all the same: without any it would run up without end.
+    """
+    before = _walked(chain, work, state, job, air)
+    if _keeps_its_drag(chain):
+        return replace(before, terms=with_motor_drag(_left(before.terms), chain.motor))
+    return replace(before, terms=_left(with_motor_drag(before.terms, chain.motor)))
+
+
+def shaft_terms(chain: Parts, work: Work, state: DutyState, job: Job, air: Lanes) -> Demand:
+    """Return what a duty state asks of the motor shaft; below nothing where the load drives it."""
+    before = _walked(chain, work, state, job, air)
+    return replace(before, terms=with_motor_drag(before.terms, chain.motor))
+
+
+def left_alone(chain: Parts, work: Work, state: DutyState, job: Job, air: Lanes) -> npt.NDArray[np.bool_]:
+    """Return the lanes in which the load takes all from the motor but what a series motor needs for itself."""
+    asked = _walked if _keeps_its_drag(chain) else shaft_terms
+    return driven(asked(chain, work, state, job, air).terms)
 
 
 def driven(terms: TorqueTerms) -> npt.NDArray[np.bool_]:
@@ -40,8 +55,16 @@ def driven(terms: TorqueTerms) -> npt.NDArray[np.bool_]:
     return np.asarray(np.asarray(terms.constant) < 0.0)
 
 
-def shaft_terms(chain: Parts, work: Work, state: DutyState, job: Job, air: Lanes) -> Demand:
-    """Walk the mechanical links from the tool to the motor shaft; below nothing where the load drives that shaft."""
+def _keeps_its_drag(chain: Parts) -> bool:
+    return isinstance(chain.motor, SeriesMotor)
+
+
+def _left(terms: TorqueTerms) -> TorqueTerms:
+    return descent.left_to_motor(terms) if np.any(driven(terms)) else terms
+
+
+def _walked(chain: Parts, work: Work, state: DutyState, job: Job, air: Lanes) -> Demand:
+    """Walk the mechanical links from the tool to the motor shaft, without the motor's own drag."""
     tool = tool_of(work)
     terms = tool.torque(work, state, job, air)
     turns: Lanes = 1.0
@@ -53,7 +76,6 @@ def shaft_terms(chain: Parts, work: Work, state: DutyState, job: Job, air: Lanes
             terms = _through(link, terms)
             turns = input_turns(link, turns)
             gain = transmission.input_torque(gain, link.ratio, link.efficiency, 0.0, 0.0, 0.0)
-    terms = with_motor_drag(terms, chain.motor)
     return Demand(terms, turns, tool.curve(work, state) if state.loaded else None, gain)
 
 

@@ -14,7 +14,7 @@ import numpy.typing as npt
 
 from headrace.drive.demand import shaft_terms
 from headrace.drive.links import Parts, parts
-from headrace.drive.stopping import magnet_constant
+from headrace.drive.stopping import lossless, magnet_constant
 from headrace.drive.terminals import Terminals
 from headrace.drive.tools import tool_of
 from headrace.drive.train import Warmth, ohms
@@ -125,10 +125,12 @@ class Runaway:
 
 
 def run_away(chain: Chain, state: DutyState, job: Job, warmth: Warmth) -> Runaway:
-    """Return how a chain runs away in a duty state."""
+    """Return how a chain runs away in a duty state; what its stages lose by load is left out, to be safe."""
     row = parts(chain)
-    work = shaft_terms(row, chain.work, state, job, warmth.air)
-    speed = descent.runaway_speed(np.maximum(-work.terms.constant, 0.0), work.terms.linear, work.terms.square)
+    held = shaft_terms(row, chain.work, state, job, warmth.air).terms.constant >= 0.0
+    work = shaft_terms(lossless(row), chain.work, state, job, warmth.air)
+    driving = np.where(held, 0.0, np.maximum(-work.terms.constant, 0.0))
+    speed = descent.runaway_speed(driving, work.terms.linear, work.terms.square)
     volts = descent.generated_voltage(magnet_constant(row.motor, warmth), speed, 0.0, 0.0, 0.0)
     return Runaway(_pace(chain, speed / work.turns), volts if isinstance(row.motor, Motor) else np.nan)
 

@@ -35,7 +35,7 @@ class Spin:
 def spin(chain: Chain, unloaded: DutyState, job: Job, warmth: Warmth) -> Spin:
     """Return what turns and what drags once the power is gone; transmission losses by load fall away."""
     row = parts(chain)
-    work = work_terms(_lossless(row), chain.work, unloaded, job, warmth.air)
+    work = work_terms(lossless(row), chain.work, unloaded, job, warmth.air)
     carried = tool_of(chain.work).carried(chain.work, unloaded)
     return Spin(
         inertia=row.motor.rotor_inertia + loads.reflected_inertia(chain.work.inertia + carried, work.turns),
@@ -54,7 +54,7 @@ def magnet_constant(motor: AnyMotor, warmth: Warmth) -> Lanes:
     return 0.0
 
 
-def _lossless(row: Parts) -> Parts:
+def lossless(row: Parts) -> Parts:
     """Let the blade drive the motor: what a belt or gear loses in proportion to load is not counted as brake."""
     mechanical = tuple(
         replace(link, efficiency=1.0) if isinstance(link, Transmission) else link for link in row.mechanical

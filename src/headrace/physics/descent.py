@@ -20,8 +20,8 @@ def driven_at_input_shaft(
 ) -> TorqueTerms:
     r"""Return the terms at the input shaft of a stage that is driven from its output.
 
-    .. math:: T_{in}(\omega) = \eta_b\,\frac{1 - s}{i}\,T_{out}\Bigl(\frac{\omega\,(1-s)}{i}\Bigr) + T_0 + T_1\,\omega,
-              \quad \eta_b = 2 - 1 / \eta
+    .. math:: T_{in}(\omega) = \eta_b\,\frac{1 - s}{i}\,c + \frac{T_{out}(\omega\,(1-s)/i) - c}{i\,\eta}
+              + T_0 + T_1\,\omega, \quad \eta_b = 2 - 1 / \eta
 
     Parameters
     ----------
@@ -46,8 +46,10 @@ def driven_at_input_shaft(
 
     Notes
     -----
-    Below an efficiency of a half the share passed on is less than nothing: the stage holds, and a motor that lowers
-    through it has to push. A worm's own back efficiency comes to the same within a few hundredths.
+    The steady part c drives; what grows with speed is passed as a load, which is on the safe side of a motor that
+    pushes, and small where the machine is slow. Below an efficiency of a half the share passed on is less than nothing:
+    the stage holds, and a motor that lowers through it has to push. A worm's own back efficiency comes to the same
+    within a few hundredths.
 
     References
     ----------
@@ -60,11 +62,12 @@ def driven_at_input_shaft(
     >>> round(driven_at_input_shaft(TorqueTerms(0.0, -10.0, 0.0, 0.0), 5.0, 0.9, 0.0, 0.08, 0.0).constant, 3)
     -1.698
     """
-    share = (2.0 - 1.0 / efficiency) * (1.0 - creep) / ratio
+    back = (2.0 - 1.0 / efficiency) * (1.0 - creep) / ratio
+    share = 1.0 / (ratio * efficiency)
     turns = ratio / (1.0 - creep)
     return TorqueTerms(
         power=terms.power * turns * share,
-        constant=terms.constant * share + drag,
+        constant=terms.constant * back + drag,
         linear=terms.linear * share / turns + drag_slope,
         square=terms.square * share / turns**2,
     )
