@@ -128,7 +128,7 @@ def test_where_no_pack_works_the_one_that_misses_by_least_is_named() -> None:
     packs = limited(max_mass="4.3 kg", tip_speed_max="200 m/s")  # what lasts weighs too much
     assert smallest(packs) is None
     misses = {
-        (s, p): (len(broken), max(abs(f.value - f.limit) / abs(f.limit) for f in broken))
+        (s, p): (len(broken), max(abs(f.value - f.limit) / abs(f.limit) if f.limit else np.inf for f in broken))
         for s in packs.series
         for p in packs.parallel
         if (broken := packs.reasons(s, p))

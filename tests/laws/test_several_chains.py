@@ -124,7 +124,7 @@ def test_the_bus_is_where_a_plain_search_from_the_fast_side_finds_it(limit: str)
 @pytest.mark.parametrize("limit", LIMITS)
 def test_chords_and_brackets_lead_to_one_bus(limit: str) -> None:
     trains, terminals = meeting(limit)
-    together = bus._bus(trains, terminals, (41,))
+    together = bus._bus(trains, [], terminals, (41,))
     voltage, settled = bus._by_chords(together)
     assert settled.sum() > 20  # most lanes, or the search in brackets would go unseen for slowness alone
     assert voltage[settled] == pytest.approx(bus._by_bracket(together)[settled], rel=1e-9)

@@ -59,6 +59,7 @@ def corners(machine: Machine, days: Days) -> Corners:
     return Corners(
         fastest=tuple(_pace(*pair) for pair in zip(machine.chains, bare_speeds(machine, days), strict=True)),
         slowest=_slowest(machine, at_reserve),
+        coldest=_slowest(machine, in_cold),
         lowest_bus=duty.least([point.bus_voltage for points in at_reserve + in_cold for point in points]),
         lowest_cell=duty.least(
             [_cell_voltage(machine, usual, points) for points in at_reserve]

@@ -15,10 +15,11 @@ from typing import Any, NamedTuple
 import numpy as np
 import numpy.typing as npt
 
+from headrace.drive.converting import resting_current
 from headrace.drive.point import Outcome, Point, switched_off
 from headrace.drive.solve import solve
 from headrace.drive.terminals import Terminals
-from headrace.drive.train import AnyTrain, Train
+from headrace.drive.train import AnyTrain, Resting, Train, Turning
 from headrace.machine.records import Lanes
 from headrace.machine.values import in_one_row, lanes_of, some_lanes
 from headrace.physics.torque_terms import TorqueTerms
@@ -28,6 +29,7 @@ Array = npt.NDArray[np.float64]
 Mask = npt.NDArray[np.bool_]
 Places = npt.NDArray[np.intp]
 
+ROUNDS = 12  # a chain with lamps beside it wants 4 or 5
 CHORDS = 12  # a walk wants 3 or 4; who has not settled after this many is searched for in a bracket
 SETTLED = 1e-13  # of the open voltage: what a walk still has to go when it ends
 REACH = 2.0  # steps as long as the one before: what jumps further is searched for, so that no crossing is passed over
@@ -61,37 +63,76 @@ def solve_together(trains: Sequence[AnyTrain | None], terminals: Terminals) -> l
 
 
 def _solved(trains: Sequence[AnyTrain], terminals: Terminals) -> list[Point]:
-    """Return the points of chains that are all switched on."""
+    """Return the points of chains that are all switched on, and of what rests beside them."""
     if len(trains) < 2:
         return [solve(train, terminals) for train in trains]
     shape = lanes_of((tuple(trains), terminals))
-    bus = _bus(trains, terminals, shape)
+    turning = [train for train in trains if not isinstance(train, Resting)]
+    resting = [train for train in trains if isinstance(train, Resting)]
+    points, volts = (_one if len(turning) == 1 else _several)(turning, resting, terminals, shape)
+    still, found = Terminals(volts, 0.0, 0.0, 0.0, 0.0, 0.0), iter(points)
+    return [solve(train, still) if isinstance(train, Resting) else next(found) for train in trains]
+
+
+def _one(
+    turning: Sequence[Turning], resting: Sequence[Resting], terminals: Terminals, shape: tuple[int, ...]
+) -> tuple[list[Point], Array]:
+    """Return the point of one chain with watts taken beside it, and the volts both are held at.
+
+    The amps taken beside it hardly depend on the chain: a few rounds of solving it on what they leave settle them.
+    """
+    alone = replace(terminals, floor_voltage=0.0, current_limit=np.inf)
+    volts = np.broadcast_to(np.asarray(terminals.voltage, dtype=float), shape)
+    for _ in range(ROUNDS):
+        before, taken = volts, sum((resting_current(train, volts) for train in resting), start=np.zeros(shape))
+        point = solve(turning[0], alone.beside(taken))
+        volts = np.broadcast_to(point.terminal_voltage, shape)
+        settled = np.abs(volts - before) <= SETTLED * np.abs(terminals.voltage)
+        if settled.all():
+            break
+    # what has not settled by then is near the most power there is, and no point to rely on
+    return _judged([point], terminals, settled, taken), np.array(volts)
+
+
+def _several(
+    turning: Sequence[Turning], resting: Sequence[Resting], terminals: Terminals, shape: tuple[int, ...]
+) -> tuple[list[Point], Array]:
+    """Return the points of chains that meet at the bus, and its volts; also where nothing turns and watts are taken."""
+    bus = _bus(turning, resting, terminals, shape)
     voltage, settled = _by_chords(bus)
     if not settled.all():
         lost = np.flatnonzero(~settled)
         voltage[lost] = _by_bracket(_some(bus, lost))
     held = _held(bus, voltage)
     balanced = np.abs(_gap(bus, voltage, held)) <= CLOSED * np.abs(bus.voltage)
-    rows = [getattr(held, f.name).reshape(len(trains), *shape) for f in fields(Point)]
-    points = [Point(*(np.asarray(row[place]) for row in rows)) for place in range(len(trains))]
-    return _judged(points, terminals, balanced.reshape(shape))
+    points = _told_apart(held, len(turning), shape) if held is not None else []
+    volts = voltage.reshape(shape)
+    return _judged(points, terminals, balanced.reshape(shape), _rested(bus, voltage).reshape(shape)), volts
+
+
+def _told_apart(held: Point, chains: int, shape: tuple[int, ...]) -> list[Point]:
+    """Return the points of each chain out of those of all, one after the other."""
+    rows = [getattr(held, f.name).reshape(chains, *shape) for f in fields(Point)]
+    return [Point(*(np.asarray(row[place]) for row in rows)) for place in range(chains)]
 
 
 class _Bus(NamedTuple):
     """The chains, the lanes of each after those of the one before, and the source in each lane."""
 
     chains: int
-    rows: tuple[AnyTrain, ...]  # one of all chains, or one of each where some are no plain terms
+    rows: tuple[Turning, ...]  # one of all chains, or one of each where some are no plain terms
+    resting: tuple[Resting, ...]  # what takes watts beside them
     voltage: Array  # V, without current
     resistance: Array  # ohm
 
 
-def _bus(trains: Sequence[AnyTrain], terminals: Terminals, shape: tuple[int, ...]) -> _Bus:
+def _bus(turning: Sequence[Turning], resting: Sequence[Resting], terminals: Terminals, shape: tuple[int, ...]) -> _Bus:
     """Put the chains in one row, where terms in the speed say all of them, or in a row each."""
-    plain = [train for train in trains if isinstance(train, Train) and train.plain]
-    together = len(plain) == len(trains)
-    rows = (_row(plain, shape),) if together else tuple(in_one_row(train, shape) for train in trains)
-    return _Bus(len(trains), rows, _flat(terminals.voltage, shape), _flat(terminals.resistance, shape))
+    plain = [train for train in turning if isinstance(train, Train) and train.plain]
+    together = bool(plain) and len(plain) == len(turning)
+    rows = (_row(plain, shape),) if together else tuple(in_one_row(train, shape) for train in turning)
+    taken = tuple(in_one_row(train, shape) for train in resting)
+    return _Bus(len(turning), rows, taken, _flat(terminals.voltage, shape), _flat(terminals.resistance, shape))
 
 
 def _flat(value: Lanes, shape: tuple[int, ...]) -> Array:
@@ -114,14 +155,17 @@ def _row(trains: Sequence[Train], shape: tuple[int, ...]) -> Train:
 
 def _some(bus: _Bus, chosen: Places) -> _Bus:
     """Return the bus in some of its lanes."""
-    size, each = bus.voltage.size, bus.chains // len(bus.rows)
+    size, each = bus.voltage.size, bus.chains // max(len(bus.rows), 1)
     places = (size * np.arange(each)[:, np.newaxis] + chosen).reshape(-1)
     rows = tuple(some_lanes(row, (each * size,), places) for row in bus.rows)
-    return _Bus(bus.chains, rows, bus.voltage[chosen], bus.resistance[chosen])
+    resting = tuple(some_lanes(train, (size,), chosen) for train in bus.resting)
+    return _Bus(bus.chains, rows, resting, bus.voltage[chosen], bus.resistance[chosen])
 
 
-def _held(bus: _Bus, voltage: Array) -> Point:
-    """Return the points of all chains, one after the other, with the bus held at a voltage."""
+def _held(bus: _Bus, voltage: Array) -> Point | None:
+    """Return the points of all chains, one after the other, with the bus held at a voltage; None where none turns."""
+    if not bus.rows:
+        return None
     each = np.tile(voltage, bus.chains // len(bus.rows))
     found = [solve(row, Terminals(each, 0.0, 0.0, 0.0, 0.0, 0.0)) for row in bus.rows]
     if len(found) == 1:
@@ -132,8 +176,16 @@ def _held(bus: _Bus, voltage: Array) -> Point:
 def _gap(bus: _Bus, voltage: Array, held: Point | None = None) -> Array:
     """Return the volts the source would hold under the currents asked for at a voltage, less that voltage. [V]"""
     held = held or _held(bus, voltage)
-    total = held.battery_current.reshape(bus.chains, -1).sum(axis=0)
+    total = _rested(bus, voltage)
+    if held is not None:
+        total = total + held.battery_current.reshape(bus.chains, -1).sum(axis=0)
     return np.asarray(bus.voltage - bus.resistance * total - voltage)
+
+
+def _rested(bus: _Bus, voltage: Array) -> Array:
+    """Return the current of all that rests beside the chains, with the bus held at a voltage. [A]"""
+    each = [resting_current(train, voltage) for train in bus.resting]
+    return np.asarray(sum(each, start=np.zeros(voltage.shape)))
 
 
 class _Walk(NamedTuple):
@@ -222,9 +274,9 @@ def _bracket(bus: _Bus) -> tuple[Array, Array]:
     return lower, upper
 
 
-def _judged(points: list[Point], terminals: Terminals, balanced: npt.NDArray[np.bool_]) -> list[Point]:
+def _judged(points: list[Point], terminals: Terminals, balanced: npt.NDArray[np.bool_], rested: Lanes) -> list[Point]:
     """Hold the source's own limits against the sum of the currents; a bus without balance is no operating point."""
-    total = sum(point.battery_current for point in points)
+    total = sum((point.battery_current for point in points), start=rested)
     inside = terminals.inside(total)
     judged = []
     for point in points:

@@ -35,6 +35,12 @@ def loss(box: Converter, power: Lanes, apparent: Lanes) -> Lanes:
     return inverters.inverter_loss(power, apparent, box.idle_power, box.linear, box.square)
 
 
+def resting_current(train: Resting, voltage: Lanes) -> Lanes:
+    """Return the current of what takes watts at rest, out of a voltage. [A]"""
+    bus = converters.bus_voltage(voltage, train.wiring, train.power, 0.0)
+    return train.power / np.maximum(bus, DEAD)
+
+
 def at_rest(train: Resting, terminals: Terminals) -> Point:
     """Return the point at which watts are taken and nothing turns."""
     loop = train.wiring + terminals.resistance

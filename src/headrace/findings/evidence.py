@@ -55,6 +55,8 @@ class Corners:
     slowest
         Pace of each chain's tool in its slowest loaded state at the reserve, cells at end of life; 0 where the load
         stops it. What a cut-out does is judged by ``lowest_bus``.
+    coldest
+        The same in the coldest weather.
     lowest_bus
         Lowest voltage at the controller at the reserve, cells at end of life, usual and coldest weather. [V]
     lowest_cell
@@ -74,6 +76,7 @@ class Corners:
 
     fastest: tuple[Lanes, ...]
     slowest: tuple[Lanes, ...]
+    coldest: tuple[Lanes, ...]
     lowest_bus: Lanes
     lowest_cell: Lanes
     rms_cell_current: Lanes

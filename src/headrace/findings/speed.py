@@ -44,6 +44,7 @@ TOO_FAST = (
 )
 
 
+STOPPED = "Add cells in parallel, take cells that mind the cold less, or bring the pack warm from indoors."
 TOO_SLOW = (
     "Add cells in series (volts are speed) as far as the full pack may run; beyond that govern the speed, or lose "
     "fewer volts on the way: more cells in parallel, thicker cable, lighter work. Where a limit on current sets the "
@@ -170,6 +171,45 @@ def _slow(evidence: Evidence, place: int) -> Verdict:
 
     stopped_or_slow = below(value, limit) | (np.asarray(value) <= 0.0)
     return Verdict(value, limit, stopped_or_slow, UNITS[runs.unit], says, lambda v, m: TOO_SLOW)
+
+
+@finding("stopped-by-the-cold", level="stop", rejects_pack=True, source="no speed at which the drive holds the load")
+def stopped_by_the_cold(evidence: Evidence) -> Verdict:
+    """In the cold, at the end of the charge, the load stops a tool that it does not stop on a usual day.
+
+    To do: more cells in parallel, so that fewer volts are lost in cold ones, or cells that mind the cold less; or keep
+    the pack indoors until it is needed.
+
+    What is compared: whether the drive holds the load of every duty state with only the reserve left, cells at end of
+    life, in the coldest weather. A motor that stands draws few amps from the battery, so neither a cut-out nor a cell's
+    lowest voltage speaks of it.
+
+    How it comes about: cold cells have two to four times the resistance, and what sags with it is the most power there
+    is. A load that asks for about as much all the time, such as soil or wood, then finds no speed at which it is met.
+
+    Raised by:
+        starter = "tiller"
+        source.parallel = 3
+
+    Silenced by:
+        source.parallel = 9
+
+    Where it does not hold: where the tool is taken out only in the warm.
+
+    The limit is from: the operating point itself.
+    """
+    places = range(len(evidence.machine.chains))
+    verdicts = [_stopped(evidence, place) for place in places]
+    return gravest(verdicts, [np.where(np.asarray(verdict.value) > 0.0, 0.0, 1.0) for verdict in verdicts])
+
+
+def _stopped(evidence: Evidence, place: int) -> Verdict:
+    value, runs = evidence.corners.coldest[place], _runs(evidence, place)
+    heaviest = _heaviest(evidence, place)
+
+    ends = f"{heaviest} {runs.ends.format(evidence.machine.chains[place].work.name)}"
+    words = f"With worn cells on the coldest day, only the reserve left, {ends}."
+    return Verdict(value, 0.0, np.asarray(value) <= 0.0, UNITS[runs.unit], lambda v, m: words, lambda v, m: STOPPED)
 
 
 def _wanted(evidence: Evidence, place: int) -> tuple[Lanes, Lanes]:
