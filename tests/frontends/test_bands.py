@@ -153,3 +153,13 @@ def test_bands_of_the_trace_are_those_of_the_draws_that_still_run() -> None:
         seen = np.array(record["charge"][end])
         assert seen[some] == pytest.approx(np.nanquantile(there[some], share, axis=1), rel=1e-12)
         assert seen[~some] == pytest.approx(trace.charge[steps, 0][~some], rel=1e-12)
+
+
+def test_stops_have_their_bands_under_check_and_a_resistor_with_a_band_is_said_by_its_middle() -> None:
+    record = json.loads(json.dumps(answer("check", *FEW)))
+    said = bands_of.check(record)
+    planned = record["stops"][0]["planned"]
+    assert "blade to rest" in said
+    assert f"with a resistor of {planned['resistance_ohm']:.2g} Ω" in said
+    planned["resistance_ohm"] = {"typical": planned["resistance_ohm"], "low": 0.2, "high": 0.4}
+    assert bands_of.check(record) == said

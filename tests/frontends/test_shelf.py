@@ -20,7 +20,16 @@ from headrace.tables import load, sources, units
 
 PARTS = [(kind, name) for kind in CLASSES for name in names_in(Shelf(), kind)]
 # numbers without a unit: ratios, exponents, shares, and money
-BARE = {"price", "efficiency", "ratio", "surge_multiple", "empty_rise", "rotor_share", "peukert_exponent"}
+BARE = {
+    "price",
+    "efficiency",
+    "ratio",
+    "surge_multiple",
+    "empty_rise",
+    "most_multiple",
+    "rotor_share",
+    "peukert_exponent",
+}
 BARE |= {"wells_share", "wells_excess"}
 
 

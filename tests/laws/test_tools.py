@@ -141,7 +141,6 @@ def test_a_state_in_which_the_tool_stands_is_no_slow_one(name: str) -> None:
     ("kind", "changes", "said"),
     [
         ("winch", {"job.hauling.off": ["winch"]}, "is never at work"),
-        ("winch", {"job.hauling.slope": "-20 °"}, "is downhill"),
         ("cart", {"job.empty.idle": True}, "wheels that turn move the machine"),
     ],
 )

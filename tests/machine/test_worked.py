@@ -58,6 +58,7 @@ PARENTS = {
     "chains.blade.worm.lead_angle": "rad",
     "chains.blade.worm.friction": "",
     "source.gap": "m",
+    "source.cell.capacity": "A·s",
 }
 KEYS = {"job.travel_speed": "job.speed"}
 
@@ -103,6 +104,7 @@ def test_every_number_that_is_worked_out_hangs_on_those_tried(text: str) -> None
     assert {parent for parent in made_of if parent in banded(plan)} - {"source.cell.diameter"} <= set(PARENTS) | {
         "chains.blade.cable.resistivity",
         "chains.blade.worm.pressure_angle",
+        "source.cell.usual_charge_rate",
     }
 
 

@@ -253,6 +253,7 @@ BLANK = Cell(
     cold_loss=math.nan,
     continuous_current=math.nan,
     peak_current=math.nan,
+    charge_current=math.nan,
     max_temperature=math.nan,
     charge_min_temperature=math.nan,
     mass=0.048,  # usual for an 18650; only mass times specific heat counts, and that is found

@@ -162,6 +162,34 @@ def record(*, draws: bool = True, workings: bool = True, carries: bool = True) -
         "gearing": [_gearing()],
         "windings": [_windings()],
         "bogging": [{"name": "left", "states": [_bogging("grass", draws), _bogging("turning", draws, stops=True)]}],
+        "stops": [
+            {
+                "name": "left",
+                "tool": "blade",
+                "cuts": True,
+                "tool_speed_rad_s": 340.0,
+                "coast_time_s": band(9.0, draws),
+                "limit_s": 3.0,
+                "spin_energy_J": 600.0,
+                "planned": None,
+                "proposed": {
+                    "resistance_ohm": 0.68,
+                    "time_s": 2.2,
+                    "peak_current_A": 50.0,
+                    "brush_drop_V": 1.0,
+                    "resistor_J": 450.0,
+                    "winding_J": 70.0,
+                    "brushes_J": 20.0,
+                    "drag_J": 60.0,
+                },
+                "why": "proposed",
+                "reason": "a resistor across the motor on release stops it in time",
+                "short_current_A": 400.0,
+                "most_current_A": 110.0,
+                "short": "rejected",
+            }
+        ],
+        "slopes": [],
         "warming": [
             {
                 "name": "left",

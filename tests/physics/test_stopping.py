@@ -119,3 +119,37 @@ def test_the_brakes_share_of_the_energy_is_within_its_bound() -> None:
         speed -= (0.3 + constant * current) / j * step
     bound = float(stopping.brake_energy(loads.spin_energy(j, w), resistor, loop))
     assert 0.5 * bound < heat < bound
+
+
+@settings(max_examples=25)
+@given(inertias, speeds, frictions, eddies, airs, constants, drops, loops)
+def test_the_heat_of_a_stop_is_what_an_integrator_over_time_says(
+    j: float, w: float, t0: float, k1: float, k2: float, constant: float, drop: float, loop: float
+) -> None:
+    """Speed and the three heats marched in time, another route than the law's sum over speeds; the balance closes."""
+
+    def marching(_: float, state: np.ndarray) -> list[float]:
+        speed = max(state[0], 0.0)
+        current = float(stopping.brake_current(constant, speed, drop, loop))
+        torque = t0 + k1 * speed + k2 * speed * speed
+        return [-(torque + constant * current) / j, current**2 * loop, drop * current, torque * speed]
+
+    time = float(stopping.stop_time(j, w, t0, k1, k2, constant, drop, loop))
+    run = solve_ivp(marching, (0.0, time), [w, 0.0, 0.0, 0.0], method="LSODA", rtol=1e-9, atol=1e-9)
+    whole = float(loads.spin_energy(j, w))
+    heat = stopping.stop_heat(j, w, t0, k1, k2, constant, drop, loop)
+    for part, marched in zip(heat, run.y[1:, -1], strict=True):
+        assert float(part) == pytest.approx(marched, abs=1e-4 * whole)
+    assert float(sum(heat)) == pytest.approx(whole, rel=1e-9)
+
+
+def test_a_stop_by_hand_without_drag_is_all_heat_in_the_loop_until_the_brushes_end_it() -> None:
+    """No drag: with no brushes everything is in the loop, at any resistance."""
+    for loop in (0.1, 1.0, 10.0):
+        heat = stopping.stop_heat(0.02, 300.0, 1e-12, 0.0, 0.0, 0.1, 0.0, loop)
+        assert float(heat.loop) == pytest.approx(0.5 * 0.02 * 300.0**2, rel=1e-6)
+
+
+def test_the_harming_current_of_a_plate_gives_the_plate_s_power() -> None:
+    rated = float(stopping.harming_current(1000.0, 36.0, 0.112, 1.0, 1.0))
+    assert rated * (36.0 - 1.0 - rated * 0.112) == pytest.approx(1000.0, rel=1e-12)

@@ -13,8 +13,8 @@ DEFAULTS = load("defaults")
 
 
 def test_defaults_are_the_table_we_typed_in() -> None:
-    assert len(DEFAULTS) == 200
-    assert len({row["key"] for row in DEFAULTS}) == 200
+    assert len(DEFAULTS) == 203
+    assert len({row["key"] for row in DEFAULTS}) == 203
     for kind, rows, total in (
         ("mowing-blade.", 4, 1001.16),
         ("bearings.", 5, 102.0515),
@@ -26,6 +26,7 @@ def test_defaults_are_the_table_we_typed_in() -> None:
         ("induction-motor.", 14, 8463.613),
         ("inverter.", 12, 343.425),
         ("dc-dc.", 3, 2.13),
+        ("cell.", 2, 0.000195),
         ("wall-socket.", 4, 290.6),
         ("tiller.", 3, 150_001.52),
         ("auger.", 5, 151_704.01),

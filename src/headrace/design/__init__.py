@@ -12,11 +12,13 @@ from functools import partial
 from headrace.design.balance import balance
 from headrace.design.bogging import bogs
 from headrace.design.charges import LowestCharge, lowest_charges
-from headrace.design.corners import corners, stop
+from headrace.design.corners import corners
 from headrace.design.days import day, four_days, until_empty
 from headrace.design.gearing import Gearing, gearings
 from headrace.design.losses import StateLosses, losses
+from headrace.design.slopes import slopes
 from headrace.design.starts import starts
+from headrace.design.stops import stops
 from headrace.design.swings import swings
 from headrace.design.warmings import warmings
 from headrace.design.windings import Windings, windings
@@ -88,9 +90,10 @@ def gathered(machine: Machine, days: Days, carried: tuple[Swing, ...]) -> Eviden
         machine=machine,
         days=days,
         corners=found,
-        stopping=partial(stop, machine, days),
+        stopping=partial(stops, machine, days),
         starting=partial(starts, machine, days),
         bogging=partial(bogs, machine, days),
+        sloping=partial(slopes, machine),
         balancing=partial(balance, machine),
         enduring=partial(warmings, machine),
         swings=carried,

@@ -12,22 +12,18 @@ from headrace.drive.demand import heavier, work_terms
 from headrace.drive.links import parts
 from headrace.drive.motors import kind_of
 from headrace.drive.point import Point
-from headrace.drive.stopping import brake_for, coast_time, spin, stop_time
 from headrace.drive.terminals import Terminals
 from headrace.drive.tools import tool_of
 from headrace.drive.train import Warmth, train, trains_in
 from headrace.drive.walk import slow_crossing
-from headrace.findings.evidence import Corners, Days, Stop
+from headrace.findings.evidence import Corners, Days
 from headrace.machine.links import AnyMotor, Motor
 from headrace.machine.records import Chain, DutyState, Job, Lanes, Machine
-from headrace.machine.values import first_lane, low_drag
 from headrace.pack import source as pack
 from headrace.physics import duty
-from headrace.tables import load
 
 NO_LOAD = DutyState("no load", 1.0, loaded=False, lifted=True)
 ALONE: Mapping[int, Lanes] = {}  # nothing beside the load
-BRAKE_LIMIT = 2.5  # s, wanted from a brake that is proposed: its resistor and the friction may be off
 
 
 def points_at(
@@ -120,36 +116,6 @@ def warm_magnets(machine: Machine, chain: Chain, days: Days) -> Lanes:
 def magnet_rise(motor: AnyMotor) -> Lanes:
     """Return how far above the air magnets are taken to be after work; a motor without has none. [K]"""
     return motor.magnet_rise if isinstance(motor, Motor) else 0.0
-
-
-def stop(machine: Machine, days: Days) -> Stop:
-    """Return how long the longest-turning tool turns after release: drag at the low ends of its bands, motor hot.
-
-    Of the tools that have to stand within a time; where none has to, of those that cut; no time where none does.
-    """
-    slick, safety = low_drag(machine), machine.safety
-    planned = bool(np.all(np.isfinite(safety.brake_resistance))) and safety.brake_works_unplugged
-    winding = np.maximum(machine.limits.ambient_hot, days.hottest_winding)
-    tools = [tool_of(chain.work) for chain in slick.chains]
-    limit = min(tool.must_stop for tool in tools)
-    times, brakes, names = [], [], []
-    for chain, speed, tool in zip(slick.chains, bare_speeds(slick, days), tools, strict=True):
-        if tool.must_stop > limit or not tool.cuts:
-            continue
-        names.append(chain.work.name)
-        warmth = Warmth(winding, warm_magnets(machine, chain, days), machine.limits.ambient_hot)
-        free = spin(chain, NO_LOAD, slick.job, warmth)
-        times.append(stop_time(free, speed, safety.brake_resistance) if planned else coast_time(free, speed))
-        brakes.append(brake_for(first_lane(free), float(np.asarray(speed).flat[0]), BRAKE_LIMIT, resistors()))
-    if not times:
-        return Stop("", np.nan, limit, None)
-    slowest = int(np.argmax([float(np.asarray(time).flat[0]) for time in times]))
-    return Stop(names[slowest], duty.greatest(times), limit, brakes[slowest])
-
-
-def resistors() -> tuple[float, ...]:
-    """Return the usual values of resistors from a hundredth of an ohm up. [Ω]"""
-    return tuple(float(row["value"]) * scale for scale in (0.01, 0.1, 1.0) for row in load("preferred_e12"))
 
 
 def _pace(chain: Chain, speed: Lanes) -> Lanes:

@@ -22,6 +22,7 @@ from headrace.design.charges import WORKS, LowestCharge
 from headrace.design.gear_records import bogging_record, gearing_record, windings_record
 from headrace.design.losses import AuxiliaryLosses, ChainLosses, StateLosses
 from headrace.design.power_left import PowerLeft, power_left
+from headrace.design.rest_record import rest_record
 from headrace.design.trace import trace_record
 from headrace.drive.ledger import Ledger
 from headrace.drive.point import REASONS, Outcome, Point
@@ -234,6 +235,7 @@ def check_record(
         ],
         "in_order": [rule.slug for rule in others if share[rule.slug] == 0.0],
         "starts": [_starting(one) for one in evidence.starts],
+        **rest_record(machine, evidence),
         "warming": [
             {"name": chain.name, "states": [_enduring(one) for one in evidence.endures if one.chain == chain.name]}
             for chain in machine.chains

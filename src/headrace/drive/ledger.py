@@ -7,22 +7,25 @@ what the last line asks of the source can be held against what the cells give, a
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
 from headrace.drive import converting
-from headrace.drive.demand import bearing_drag
+from headrace.drive.demand import bearing_drag, driven, left_alone
 from headrace.drive.links import Parts, Wiring, parts
 from headrace.drive.motors import kind_of
 from headrace.drive.point import Point
 from headrace.drive.terminals import Terminals
-from headrace.drive.tools import tool_of
+from headrace.drive.tools import Waste, tool_of
 from headrace.drive.train import Warmth, wiring_resistance
-from headrace.machine.links import Bearings, Transmission
+from headrace.machine.links import Bearings, SeriesMotor, Transmission
 from headrace.machine.records import Auxiliary, Chain, DutyState, Job, Lanes
 from headrace.machine.works import Work
-from headrace.physics import cells, conductors, converters, motors, transmission
+from headrace.physics import cells, conductors, converters, motors, torque_terms, transmission
+from headrace.physics.torque_terms import TorqueTerms
 
 LEAST_SPEED = 1e-9  # rad/s; a shaft at rest carries no power, whatever its torque
 
@@ -84,8 +87,12 @@ def ledger(
     useful = tool_of(chain.work).useful(chain.work, state, job, point.tool_speed)
     walk = _Walk(useful, at)
     speed = _mechanical_lines(walk, chain.work, row, state, job, warmth, point)
+    if isinstance(row.motor, SeriesMotor):
+        walk.at_the_motor()  # its own drag is left to it
     for lost in kind_of(row.motor).losses(row.motor, warmth, point, speed):
         walk.add(f"{row.motor.name}: {lost.name}", lost.kind, lost.watts, f"{at}{row.motor.name}.{lost.parameter}")
+        if lost.kind == "rotation":
+            walk.at_the_motor()
     for lead in row.motor_leads:
         walk.wiring(lead, point.motor_current)
     kept = controller_loss(row, point) if state.at_work(chain) else 0.0  # a converter behind it may stay on without it
@@ -126,9 +133,31 @@ class _Walk:
         self.power = power
         self.at = at
         self.lines: list[Line] = []
+        self.given: Lanes | None = None  # what a load gives at this shaft, steady drags taken off; None without one
+        self.alone: npt.NDArray[np.bool_] = np.zeros((), dtype=bool)  # lanes in which the motor gives nothing
+        self.asked: Lanes = 0.0  # beside a load that gives, what is asked of this shaft
+
+    def driven(self, given: Lanes, asked: Lanes, alone: npt.NDArray[np.bool_]) -> None:
+        """Let a load give power from here to the motor: a loss that it pays for is none of the source's."""
+        self.given, self.asked, self.alone = given, asked, alone
+
+    def pays(self, steady: Lanes) -> None:
+        """Take losses that do not grow with the speed off what a load gives; what it cannot pay stays asked for."""
+        if self.given is None:
+            return
+        left = self.given - steady
+        self.given, self.asked = np.maximum(left, 0.0), self.asked - steady + np.maximum(-left, 0.0)
+
+    def at_the_motor(self) -> None:
+        """End what a load pays for: past its shaft the motor has only what the source gives it."""
+        self.given = None
 
     def add(self, name: str, kind: str, loss: Lanes, parameter: str) -> None:
+        """Add a loss; while a load gives, that part of it which it does not pay for."""
         before = self.power
+        if self.given is not None:
+            self.asked = self.asked + loss
+            loss = np.where(self.alone, 0.0, np.maximum(self.asked - self.given, 0.0)) - before
         self.power = before + loss
         self.lines.append(Line(name, kind, self.power, before, loss, parameter))
 
@@ -145,16 +174,52 @@ def _mechanical_lines(
 ) -> Lanes:
     """Walk from the tool to the motor shaft; return the motor's speed as the links give it. [rad/s]"""
     speed: Lanes = point.tool_speed
-    for waste in tool_of(work).wastes(work, state, job, warmth.air, speed):
-        walk.add(waste.name, waste.kind, waste.watts, f"{walk.at}work.{waste.parameter}")
+    tool = tool_of(work)
+    wastes = tool.wastes(work, state, job, warmth.air, speed)
+    asked = tool.torque(work, state, job, warmth.air)
+    if np.any(driven(asked)):
+        _driven_wastes(walk, wastes, asked, speed, left_alone(row, work, state, job, warmth.air))
+    else:
+        _wastes(walk, wastes)
     for link in row.mechanical:
         if isinstance(link, Bearings):
-            loss = motors.rotation_loss(bearing_drag(link), speed)
-            walk.add(link.name, "bearings", loss, f"{walk.at}{link.name}.seal_drag")
+            steady = motors.rotation_loss(bearing_drag(link), speed)
+            walk.add(link.name, "bearings", steady, f"{walk.at}{link.name}.seal_drag")
         else:
-            loss, speed = _stage_loss(link, walk.power, speed)
-            walk.add(link.name, link.kind, loss, f"{walk.at}{link.name}.efficiency")
+            steady, speed = _stage(walk, link, speed)
+        walk.pays(steady)
     return speed
+
+
+def _stage(walk: _Walk, link: Transmission, speed_out: Lanes) -> tuple[Lanes, Lanes]:
+    """Walk past a transmission stage; return that of its loss which a load pays first, and its input's speed."""
+    at = f"{walk.at}{link.name}.efficiency"
+    if walk.given is None:
+        loss, speed = _stage_loss(link, walk.power, speed_out)
+        walk.add(link.name, link.kind, loss, at)
+        return 0.0, speed
+    torque = walk.given / np.maximum(speed_out, LEAST_SPEED)
+    held = transmission.load_loss(torque, speed_out, link.efficiency)  # as much as of a load that it drives
+    loss, speed = _stage_loss(link, walk.asked, speed_out)
+    walk.add(link.name, link.kind, loss + held, at)
+    return held + transmission.drag_loss(link.drag, 0.0, speed), speed
+
+
+def _wastes(walk: _Walk, wastes: Sequence[Waste]) -> None:
+    for waste in wastes:
+        walk.add(waste.name, waste.kind, waste.watts, f"{walk.at}work.{waste.parameter}")
+
+
+def _driven_wastes(
+    walk: _Walk, wastes: Sequence[Waste], asked: TorqueTerms, speed: Lanes, alone: npt.NDArray[np.bool_]
+) -> None:
+    """Walk past the wastes of a tool that its load drives; the torque asked for has them in it."""
+    back = driven(asked)
+    whole = motors.rotation_loss(torque_terms.torque_at(asked, np.maximum(speed, LEAST_SPEED)), speed)
+    walk.driven(np.where(back, sum(waste.watts for waste in wastes) - whole, 0.0), walk.power, alone)
+    _wastes(walk, wastes)
+    steady = motors.rotation_loss(-asked.constant, speed)
+    walk.driven(np.where(back, steady, 0.0), np.where(back, whole + steady, walk.power), alone)
 
 
 def _stage_loss(link: Transmission, power_out: Lanes, speed_out: Lanes) -> tuple[Lanes, Lanes]:

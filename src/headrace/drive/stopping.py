@@ -8,6 +8,7 @@ import numpy as np
 
 from headrace.drive.demand import Demand, work_terms
 from headrace.drive.links import Parts, parts
+from headrace.drive.tools import tool_of
 from headrace.drive.train import Warmth
 from headrace.machine.links import AnyMotor, Motor, Transmission
 from headrace.machine.records import Chain, DutyState, Job, Lanes
@@ -23,6 +24,7 @@ class Spin:
     constant: Lanes  # V s/rad; 0 where nothing but current makes a field, so that no resistor brakes
     brush_drop: Lanes  # V
     winding: Lanes  # ohm
+    cold_winding: Lanes  # ohm, before it has worked
 
     @property
     def brakes(self) -> bool:
@@ -33,13 +35,15 @@ class Spin:
 def spin(chain: Chain, unloaded: DutyState, job: Job, warmth: Warmth) -> Spin:
     """Return what turns and what drags once the power is gone; transmission losses by load fall away."""
     row = parts(chain)
-    work = work_terms(_lossless(row), chain.work, unloaded, job, warmth.air)
+    work = work_terms(lossless(row), chain.work, unloaded, job, warmth.air)
+    carried = tool_of(chain.work).carried(chain.work, unloaded)
     return Spin(
-        inertia=row.motor.rotor_inertia + loads.reflected_inertia(chain.work.inertia, work.turns),
+        inertia=row.motor.rotor_inertia + loads.reflected_inertia(chain.work.inertia + carried, work.turns),
         work=work,
         constant=magnet_constant(row.motor, warmth),
         brush_drop=row.motor.brush_drop,
         winding=motors.winding_resistance(row.motor.resistance, warmth.winding),
+        cold_winding=motors.winding_resistance(row.motor.resistance, job.ambient),
     )
 
 
@@ -50,7 +54,7 @@ def magnet_constant(motor: AnyMotor, warmth: Warmth) -> Lanes:
     return 0.0
 
 
-def _lossless(row: Parts) -> Parts:
+def lossless(row: Parts) -> Parts:
     """Let the blade drive the motor: what a belt or gear loses in proportion to load is not counted as brake."""
     mechanical = tuple(
         replace(link, efficiency=1.0) if isinstance(link, Transmission) else link for link in row.mechanical
@@ -83,15 +87,57 @@ def stop_time(free: Spin, tool_speed: Lanes, resistance: Lanes) -> Lanes:
 
 @dataclass(frozen=True)
 class Brake:
-    """A resistor that stops the tool in time."""
+    """A resistor across the motor on release, and one stop with it; in lanes.
 
-    resistance: float  # ohm
-    time: float  # s
-    peak_current: float  # A
-    energy: float  # J, at most, into the resistor
+    Attributes
+    ----------
+    resistance
+        Of the resistor. [Ω]
+    time
+        To standstill. [s]
+    peak_current
+        At release, winding cold. [A]
+    brush_drop
+        Over both brushes; below it the motor's volts brake no more. [V]
+    heat, winding_heat, brush_heat, drag_heat
+        Into the resistor, the winding and the brushes, and what drag takes: together all that turned. [J]
+    """
+
+    resistance: Lanes
+    time: Lanes
+    peak_current: Lanes
+    brush_drop: Lanes
+    heat: Lanes
+    winding_heat: Lanes
+    brush_heat: Lanes
+    drag_heat: Lanes
 
 
-def brake_for(free: Spin, tool_speed: float, limit: float, values: tuple[float, ...]) -> Brake | None:
+def braked(free: Spin, tool_speed: Lanes, resistance: Lanes) -> Brake:
+    """Return a stop with a resistor across a motor that has magnets."""
+    terms, speed, loop = free.work.terms, tool_speed * free.work.turns, resistance + free.winding
+    heat = stopping.stop_heat(
+        free.inertia, speed, terms.constant, terms.linear, terms.square, free.constant, free.brush_drop, loop
+    )
+    return Brake(
+        resistance=resistance,
+        time=stop_time(free, tool_speed, resistance),
+        peak_current=first_amps(free, tool_speed, resistance),
+        brush_drop=free.brush_drop,
+        heat=stopping.brake_energy(heat.loop, resistance, loop),
+        winding_heat=stopping.brake_energy(heat.loop, free.winding, loop),
+        brush_heat=heat.brushes,
+        drag_heat=heat.drag,
+    )
+
+
+def first_amps(free: Spin, tool_speed: Lanes, resistance: Lanes) -> Lanes:
+    """Return the current at release, winding cold; of no resistance that of a motor shorted outright. [A]"""
+    loop = resistance + free.cold_winding
+    return stopping.brake_current(free.constant, tool_speed * free.work.turns, free.brush_drop, loop)
+
+
+def largest_resistor(free: Spin, tool_speed: float, limit: float, values: tuple[float, ...]) -> float | None:
     """Return the largest preferred resistor that stops the tool within the limit, or None when none does.
 
     Parameters
@@ -108,16 +154,26 @@ def brake_for(free: Spin, tool_speed: float, limit: float, values: tuple[float, 
     if not free.brakes:
         return None
     sizes = np.sort(np.asarray(values, dtype=float))[::-1]
-    times = np.asarray(stop_time(free, tool_speed, sizes))
-    fast = np.flatnonzero(times <= limit)
-    if fast.size == 0:
-        return None
-    best = int(fast[0])
-    speed = tool_speed * free.work.turns
-    loop = sizes[best] + free.winding
-    return Brake(
-        resistance=float(sizes[best]),
-        time=float(times[best]),
-        peak_current=float(stopping.brake_current(free.constant, speed, free.brush_drop, loop)),
-        energy=float(stopping.brake_energy(loads.spin_energy(free.inertia, speed), sizes[best], loop)),
+    fast = np.flatnonzero(np.asarray(stop_time(free, tool_speed, sizes)) <= limit)
+    return float(sizes[fast[0]]) if fast.size else None
+
+
+def harming_current(motor: AnyMotor, voltage: Lanes, allowed: Lanes) -> Lanes:
+    """Return the current that harms a motor with magnets: the maker's, else by its plate, else what is allowed it. [A]
+
+    Parameters
+    ----------
+    motor
+        The motor; of one without magnets the answer is none, nan.
+    voltage
+        It works on. [V]
+    allowed
+        The controller's limit on the motor's current. [A]
+    """
+    if not isinstance(motor, Motor):
+        return np.nan
+    by_plate = stopping.harming_current(
+        motor.rated_power, voltage, motor.resistance, motor.brush_drop, motor.most_multiple
     )
+    found = np.where(np.isfinite(by_plate), by_plate, allowed)
+    return np.where(np.isfinite(motor.most_current), motor.most_current, found)

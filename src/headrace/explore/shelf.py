@@ -124,7 +124,9 @@ def _origins(shelf: Shelf, one: Class, part: str, row: Row) -> Iterator[Origin]:
     else:
         yield from _of_the_table(one.table, row)
         return
-    yield from (o for o in pedigree.origins.values() if not o.address.rpartition(".")[2].startswith(INSIDE))
+    for origin in pedigree.origins.values():
+        if math.isfinite(origin.typical) and not origin.address.rpartition(".")[2].startswith(INSIDE):
+            yield origin
 
 
 def _of_the_table(table: str, row: Row) -> Iterator[Origin]:

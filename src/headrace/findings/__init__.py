@@ -4,9 +4,11 @@ The order of the imports is the order of the list: what stops the machine from w
 """
 
 from headrace.findings import speed, starting, bogging, footing, balance  # noqa: F401, I001 - order is the list's
-from headrace.findings import volts, ratings, amps, warmth, minutes, bounds, safety, doubt  # noqa: F401 - as above
+from headrace.findings import volts, ratings, amps, warmth, minutes, bounds, safety  # noqa: F401 - as above
+from headrace.findings import braking, slopes, doubt  # noqa: F401 - as above
 from headrace.findings.cautions import cautions
-from headrace.findings.evidence import Corners, Days, Enduring, Evidence, Starting, Stop, Swing
+from headrace.findings.evidence import Corners, Days, Enduring, Evidence, Starting, Swing
+from headrace.findings.rest import WHY, Slope, Stop, Stopping
 from headrace.findings.finding import RULES, Finding, Judged, Rule, judge, raised
 from headrace.findings.poise import Balanced, Poise
 
@@ -15,6 +17,7 @@ TOO_FAST = ("tip-too-fast", "too-fast-when-full")  # whichever holds for a kind 
 __all__ = [
     "RULES",
     "TOO_FAST",
+    "WHY",
     "Balanced",
     "Corners",
     "Days",
@@ -24,8 +27,10 @@ __all__ = [
     "Judged",
     "Poise",
     "Rule",
+    "Slope",
     "Starting",
     "Stop",
+    "Stopping",
     "Swing",
     "cautions",
     "judge",

@@ -11,8 +11,8 @@ import numpy.typing as npt
 
 from headrace.drive.bogging import Bog
 from headrace.drive.starting import Start
-from headrace.drive.stopping import Brake
 from headrace.findings.poise import Balanced
+from headrace.findings.rest import Slope, Stop, Stopping, longest
 from headrace.machine.records import Lanes, Machine
 from headrace.runs.run import Run
 from headrace.runs.warming import Warming
@@ -89,28 +89,6 @@ class Corners:
 
 
 @dataclass(frozen=True)
-class Stop:
-    """How long what cuts turns after release, at its fastest corner; arrays over lanes.
-
-    Attributes
-    ----------
-    tool
-        The one that turns longest; "" where none cuts.
-    time
-        With the brake the file plans and that works with the pack unplugged, else without one. [s]
-    limit
-        Time allowed; infinite where no rule sets one. [s]
-    brake
-        The largest usual resistor that would do it in the first lane; None where none does. [-]
-    """
-
-    tool: str
-    time: Lanes
-    limit: float
-    brake: Brake | None
-
-
-@dataclass(frozen=True)
 class Starting:
     """How a chain gets to speed, and what it does held fast; arrays over lanes.
 
@@ -164,9 +142,10 @@ class Evidence:
     machine: Machine
     days: Days
     corners: Corners
-    stopping: Callable[[], Stop]  # worked out when a rule asks, as the next
+    stopping: Callable[[], tuple[Stopping, ...]]  # worked out when a rule asks, as the next two
     starting: Callable[[], tuple[Starting, ...]]
     bogging: Callable[[], tuple[tuple[Bog, ...], ...]]
+    sloping: Callable[[], tuple[Slope, ...]]
     balancing: Callable[[], Balanced | None]
     enduring: Callable[[], tuple[Enduring, ...]]
     swings: tuple[Swing, ...]
@@ -179,9 +158,14 @@ class Evidence:
     shape: tuple[int, ...]
 
     @cached_property
-    def stop(self) -> Stop:
-        """How long what cuts turns after release."""
+    def stops(self) -> tuple[Stopping, ...]:
+        """How each chain comes to rest."""
         return self.stopping()
+
+    @property
+    def stop(self) -> Stop:
+        """How long what cuts turns after release: of what has to stand within a time, else of all that cuts."""
+        return longest(self.stops)
 
     @cached_property
     def balance(self) -> Balanced | None:
@@ -197,6 +181,11 @@ class Evidence:
     def bogs(self) -> tuple[tuple[Bog, ...], ...]:
         """How far each chain is from bogging down in each of its loaded states."""
         return self.bogging()
+
+    @cached_property
+    def slopes(self) -> tuple[Slope, ...]:
+        """What holds each chain on its slopes and under its loads, and what it gives back on its way down."""
+        return self.sloping()
 
     @cached_property
     def endures(self) -> tuple[Enduring, ...]:

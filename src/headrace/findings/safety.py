@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from headrace.drive.stopping import Brake
 from headrace.findings.evidence import Evidence
 from headrace.findings.finding import NOT_HELD, Verdict, above, apart, below, finding
+from headrace.findings.rest import WHY, Stopping
 from headrace.machine.works import Blade
 
 ZERO = 273.15  # K
@@ -45,16 +45,21 @@ def blade_coasts(evidence: Evidence) -> Verdict:
         above(value, evidence.stop.limit),
         "s",
         lambda v, m: "The blade turns on for {} s after release; the limit is {} s.".format(*apart(v, m)),
-        lambda v, m: _brake_words(evidence.stop.brake),
+        lambda v, m: _brake_words(evidence.stop.longest),
     )
 
 
-def _brake_words(brake: Brake | None) -> str:
-    if brake is None:
-        return "No resistor across the motor stops it in time: take a mechanical brake, or less mass that turns."
+def _brake_words(one: Stopping | None) -> str:
+    brake = one.proposed if one is not None else None
+    if one is None or brake is None:
+        why = WHY[one.why] if one is not None else WHY["too-weak"]
+        return f"{why[0].upper()}{why[1:]}: a mechanical one, or less mass that turns."
+    ohms, time, amps, heat = (
+        float(np.asarray(number).flat[0]) for number in (brake.resistance, brake.time, brake.peak_current, brake.heat)
+    )
     return (
-        f"A resistor of {brake.resistance:.2g} Ω across the motor on release stops it in {brake.time:.1f} s, "
-        f"with {brake.peak_current:.0f} A at first and at most {brake.energy:.0f} J into the resistor; "
+        f"A resistor of {ohms:.2g} Ω across the motor on release stops it in {time:.1f} s, "
+        f"with {amps:.0f} A at first and {heat:.0f} J into the resistor; "
         "it must work with the pack unplugged, and the file must say so."
     )
 
@@ -88,17 +93,18 @@ def turns_on_after_release(evidence: Evidence) -> Verdict:
     rule for other tools is held here, and the local one comes first.
     """
     stop = evidence.stop
-    if not stop.tool or np.isfinite(stop.limit):
+    if stop.longest is None or np.isfinite(stop.limit):
         return NOT_HELD
+    tool = stop.longest.tool
     return Verdict(
         stop.time,
         YARDSTICK,
         above(stop.time, YARDSTICK),
         "s",
         lambda v, m: "The {} turns on for {} s after release; a mower's blade has to stand within {} s.".format(
-            stop.tool, *apart(v, m)
+            tool, *apart(v, m)
         ),
-        lambda v, m: f"Keep everybody off until it stands, and guard it. {_brake_words(stop.brake)}",
+        lambda v, m: f"Keep everybody off until it stands, and guard it. {_brake_words(stop.longest)}",
     )
 
 

@@ -245,6 +245,7 @@ def _safety(pedigree: Pedigree, table: SafetyTable) -> Safety:
         dead_man=table.dead_man,
         brake_resistance=get.or_else("brake_resistance", math.nan),
         brake_works_unplugged=table.brake_works_unplugged,
+        friction_brake=table.friction_brake,
         charging_cold=charging("coldest", field="charging_cold"),
         charging_lock=table.charging.cold_lock,
     )

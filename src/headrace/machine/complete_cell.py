@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import operator
 from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
@@ -23,7 +24,14 @@ VOLTS = ("full_voltage", "empty_voltage", "nominal_voltage")
 PULSE = 10.0  # s into a pulse test at which its volts are noted
 BLOCK = "block"  # form of what is made in every size, so that a capacity of its own sizes the rest of it
 # How a block's numbers go with its capacity, as powers of it.
-SIZED = {"resistance": -1.0, "continuous_current": 1.0, "peak_current": 1.0, "mass": 1.0, "price": 1.0}
+SIZED = {
+    "resistance": -1.0,
+    "continuous_current": 1.0,
+    "peak_current": 1.0,
+    "charge_current": 1.0,
+    "mass": 1.0,
+    "price": 1.0,
+}
 SIDES = {"diameter": 1.0 / 3.0, "length": 1.0 / 3.0}
 
 
@@ -68,6 +76,7 @@ def complete_cell(pedigree: Pedigree, table: CellTable, *, sized: bool = False) 
         cold_loss=shelf("cold_loss", "1/K"),
         continuous_current=made("continuous_current"),
         peak_current=made("peak_current"),
+        charge_current=made.charging(),
         max_temperature=get("max_temperature"),
         charge_min_temperature=get("charge_min_temperature"),
         mass=made("mass"),
@@ -112,6 +121,17 @@ class _Making:
             first, base = self("resistance"), float(self.part.row["capacity"])
             later = [self._scaled(one, base, -1.0, "Ω") if self.sized else self.pedigree.note(one) for one in slow]
         return first, (later[0], later[1]), (self.pedigree.note(times[0]), self.pedigree.note(times[1]))
+
+    def charging(self) -> float:
+        """Note the most a cell takes on charge: as the file says, else at the usual rate of its chemistry."""
+        if self.table.charge_current is not None:
+            return self("charge_current")
+        key = "cell.charge_rate.lead-acid" if self.part.row["chemistry"] == "lead-acid" else "cell.charge_rate"
+        usual = self.pedigree.default("source.cell.usual_charge_rate", key, "1/s")
+        parents = (self.pedigree.origins["source.cell.capacity"], usual)
+        return self.pedigree.work_out(
+            "source.cell.charge_current", operator.mul, parents, "A", "capacity and usual rate"
+        )
 
     def _of_a_pulse(self, slow: list[Origin], times: list[Origin]) -> list[float]:
         """Note the three resistances in the proportion of the shelf's cell, of the size that the pulse showed."""

@@ -120,6 +120,8 @@ def complete_motor(pedigree: Pedigree, table: MotorTable, at: str, path: Path) -
         rotor_share=get("rotor_share", default=f"dc-motor.rotor_share.{commutation}"),
         winding_limit=get("winding_limit"),
         magnet_rise=get("magnet_rise"),
+        most_current=get.or_else("most_current", math.nan),
+        most_multiple=pedigree.note(pedigree.default(f"{at}.most_multiple", "dc-motor.most_multiple", "-")),
         rated_power=get("rated_power") if row else get.or_else("rated_power", math.nan),
         continuous_mark=table.continuous_mark,
         max_voltage=get("max_voltage"),
@@ -158,6 +160,7 @@ def _controller(pedigree: Pedigree, table: ControllerTable, at: str, path: Path)
         switching_frequency=get("switching_frequency"),
         cut_out=get("cut_out"),
         max_voltage=get("max_voltage"),
+        regenerates=table.regenerates,
     )
 
 
@@ -183,6 +186,7 @@ def _bare_switch(pedigree: Pedigree, at: str, taken: set[str]) -> Controller:
         switching_frequency=none("switching_frequency", 0.0),
         cut_out=none("cut_out", 0.0),
         max_voltage=none("max_voltage", math.inf),
+        regenerates=False,
     )
 
 

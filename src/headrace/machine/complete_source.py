@@ -162,6 +162,7 @@ def _endless(kind: str, volts: float, ohms: float) -> Cell:
         cold_loss=0.0,
         continuous_current=math.inf,
         peak_current=math.inf,
+        charge_current=0.0,
         max_temperature=math.inf,
         charge_min_temperature=0.0,
         mass=0.0,

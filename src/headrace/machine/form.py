@@ -45,7 +45,7 @@ class StateTable(Table):
     load: Annotated[Written | None, Quantity("mass", 0.0, 20_000.0)] = None
     demand: Annotated[Written | None, Quantity("power", 0.0, 20_000.0)] = None
     portion: Annotated[Written | None, Quantity("fraction", 0.0, 3.0, "written")] = None
-    slope: Annotated[Written | None, Quantity("angle", -1.0, 1.5708, "written")] = None
+    slope: Annotated[Written | None, Quantity("angle", -1.5708, 1.5708, "written")] = None
     drawbar: Annotated[Written | None, Quantity("force", 0.0, 50_000.0)] = None
     turning: bool = False
     idle: bool = False
@@ -118,6 +118,7 @@ class SafetyTable(Table):
     dead_man: bool | None = None
     brake_resistance: Annotated[Written | None, Quantity("resistance", 0.0, 1000.0, "written")] = None
     brake_works_unplugged: bool = False
+    friction_brake: bool = False
     charging: ChargingTable = Field(default_factory=ChargingTable)
 
 

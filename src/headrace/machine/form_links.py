@@ -88,13 +88,15 @@ class MotorNumbers(Table):
     rated_power: Annotated[Written | None, Quantity("power", 1.0, 50_000.0, "written")] = None
     continuous_mark: bool = False
     max_voltage: Annotated[Written | None, Quantity("voltage", 3.0, 1000.0, "none")] = None
+    most_current: Annotated[Written | None, Quantity("current", 0.1, 5000.0, "written")] = None
 
 
 class MotorTable(MotorNumbers):
     """A permanent-magnet direct-current motor, brushed or as equivalent DC.
 
     Without ``drag`` the friction is worked out of ``no_load_current``; where the file gives a part of it that grows
-    with speed as well, the speed of that test is needed to tell them apart.
+    with speed as well, the speed of that test is needed to tell them apart. More than ``most_current`` harms its
+    magnets or its commutator.
     """
 
     kind: Literal["dc-motor"]
@@ -104,7 +106,7 @@ class MotorTable(MotorNumbers):
 
 
 class ControllerTable(Table):
-    """A motor controller; a chain without one hangs on a bare switch."""
+    """A motor controller; a chain without one hangs on a bare switch. One that ``regenerates`` feeds back downhill."""
 
     kind: Literal["controller"]
     name: Name = "controller"
@@ -118,6 +120,7 @@ class ControllerTable(Table):
     switching_frequency: Annotated[Written | None, Quantity("frequency", 0.0, 500_000.0, "written")] = None
     cut_out: Annotated[Written | None, Quantity("voltage", 0.0, 1000.0, "written")] = None
     max_voltage: Annotated[Written | None, Quantity("voltage", 3.0, 1000.0, "none")] = None
+    regenerates: bool = False
     efficiencies: Annotated[list[OfAmps], Rows] | None = None
 
 

@@ -23,6 +23,7 @@ class CellNumbers(Table):
     pulse_drop: Annotated[Written | None, Quantity("voltage", 1e-4, 5.0)] = None
     continuous_current: Annotated[Written | None, Quantity("current", 0.1, 2000.0, "none")] = None
     peak_current: Annotated[Written | None, Quantity("current", 0.1, 5000.0, "none")] = None
+    charge_current: Annotated[Written | None, Quantity("current", 0.01, 2000.0, "none")] = None
     max_temperature: Annotated[Written | None, Quantity("temperature", 303.15, 343.15, "none")] = None
     charge_min_temperature: Annotated[Written | None, Quantity("temperature", 233.15, 293.15, "none")] = None
     mass: Annotated[Written | None, Quantity("mass", 0.005, 100.0)] = None

@@ -62,6 +62,8 @@ class Motor(MotorFrame):
     drag_slope: Lanes  # N m s/rad, eddy currents
     magnet_slope: Lanes  # 1/K, change of the constant with magnet temperature
     magnet_rise: Lanes  # K, warm magnets above the air after work
+    most_current: Lanes  # A, above which magnets or commutator are harmed; nan when the file gives none
+    most_multiple: Lanes  # -, of the plate's current, that stands for it then
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -107,6 +109,7 @@ class Controller:
     switching_frequency: Lanes  # Hz
     cut_out: Lanes  # V at its own terminals
     max_voltage: Lanes  # V
+    regenerates: bool  # whether it feeds back what a load gives that drives the motor
 
 
 @dataclass(frozen=True)

@@ -96,6 +96,7 @@ class Cell:
     cold_loss: Lanes  # 1/K, capacity lost per kelvin below 25 C
     continuous_current: Lanes  # A
     peak_current: Lanes  # A
+    charge_current: Lanes  # A, most it takes on charge, warm
     max_temperature: Lanes  # K, discharging
     charge_min_temperature: Lanes  # K
     mass: Lanes  # kg
@@ -171,7 +172,7 @@ class DutyState:
     portion: Lanes = 0.0  # -, of the torque of a measured table
     # hoisting, hauling, travel
     load: Lanes = 0.0  # kg on the rope, or carried
-    slope: Lanes = 0.0  # rad, upward; a right angle for a free lift
+    slope: Lanes = 0.0  # rad, upward; a right angle for a free lift; below 0 downhill, or lowering
     drawbar: Lanes = 0.0  # N pulled behind
 
     def at_work(self, one: Chain | Auxiliary) -> bool:
@@ -238,6 +239,7 @@ class Safety:
     dead_man: bool | None  # None: the file does not say
     brake_resistance: Lanes  # ohm across the motor on release; nan without a brake
     brake_works_unplugged: bool
+    friction_brake: bool  # a mechanical brake that holds with the pack unplugged
     charging_cold: Lanes  # K, coldest the cells will be when put on charge
     charging_lock: bool  # something refuses to charge cells that are too cold
 

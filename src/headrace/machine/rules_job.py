@@ -95,7 +95,6 @@ def _loads(path: Path, state: dict[str, Any], data: dict[str, Any]) -> Iterator[
     for kind in (kind for kind in NEVER_IDLE if state.get("idle") is True and kind in kinds):
         said = f"is not for {kind}: {NEVER_IDLE[kind]}"
         yield (*path, "idle"), True, said, "name the chain in off where it stands"
-    yield from _not_down(path, state, kinds)
     if state.get("turning") is not True and state.get("idle") is not True:
         yield from _needed(path, state, asks)
         yield from _demanded(path, state, tables(data.get("chains")))
@@ -137,12 +136,6 @@ def _needed(path: Path, state: dict[str, Any], asks: list[Asks]) -> Iterator[Sai
             if key not in state and not ("power" in state and key in MATERIAL):
                 or_power = ", or a power" if key in MATERIAL else ""
                 yield (*path, key), NOTHING, f"is missing; the {_kind_of(ask)} needs it{or_power}", ""
-
-
-def _not_down(path: Path, state: dict[str, Any], kinds: list[str]) -> Iterator[Said]:
-    slope = number(StateTable, state, "slope")
-    if "winch" in kinds and slope is not None and slope < 0.0:
-        yield (*path, "slope"), state["slope"], "is downhill; lowering a load is not worked out", "give it upward"
 
 
 def _kind_of(asks: Asks) -> str:

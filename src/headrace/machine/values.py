@@ -21,7 +21,13 @@ BETWEEN = re.compile(r"[^\w.\[\]]+")  # what stands as one dash in an address
 TABLES = ("ocv_", "entropy_", "table_")  # fields whose arrays run over charge or speed, not over lanes
 
 # Numbers that slow a freely turning tool; the corner of longest coasting takes each at its low end.
-DRAG = ("windage", "friction", "seal_drag", "idle_torque", "drag", "drag_slope", "drag_square")
+DRAG = (
+    "windage", "friction", "seal_drag", "idle_torque", "drag", "drag_slope", "drag_square", "rolling", "load_friction",
+)  # fmt: skip
+
+
+# Numbers that say how much of a load is passed on.
+EFFICIENCIES = ("efficiency", "sheave_efficiency")
 
 
 def slug(name: str) -> str:
@@ -105,12 +111,21 @@ def known_numbers(machine: Machine) -> dict[str, Lanes]:
 
 def low_drag(machine: Machine) -> Machine:
     """Return the machine with everything that slows a freely turning tool at the low end of its band."""
-    lows = {
-        address: leaf(origin, origin.low)
+    return with_values(machine, _at_ends(machine, DRAG, "low"))
+
+
+def low_loss(machine: Machine) -> Machine:
+    """Return the machine with everything that passes a load on at the high end of its band."""
+    return with_values(machine, _at_ends(machine, EFFICIENCIES, "high"))
+
+
+def _at_ends(machine: Machine, names: tuple[str, ...], end: str) -> dict[str, Lanes]:
+    """Return those ends of the bands of the numbers of all chains that go by some names, by address."""
+    return {
+        address: leaf(origin, getattr(origin, end))
         for address, origin in machine.pedigree.items()
-        if address.startswith("chains.") and address.rsplit(".", 1)[1] in DRAG and not origin.inner
+        if address.startswith("chains.") and address.rsplit(".", 1)[1] in names and not origin.inner
     }
-    return with_values(machine, lows)
 
 
 def lanes_of(record: object) -> tuple[int, ...]:

@@ -15,16 +15,17 @@ def starting(one: Record, source: str, *, several: bool) -> str:
     name = f"{one['name'].capitalize()}: " if several else ""
     held = (
         f"Held fast the motor takes {plain(one['stall_current_A'], 'A', 0)}, and its winding is too hot within "
-        f"{_seconds(one['stall_time_s'])}."
+        f"{seconds(one['stall_time_s'])}."
     )
     if one["time_s"] is None:
         return f"{name}It does not get to speed. {held}"
     motor, pack = (plain(one[f"{side}_current_A"], "A", 0) for side in ("motor", "battery"))
     amps = f"{motor} in the motor and {pack} from {source}"
-    return f"{name}A start takes {_seconds(one['time_s'])}, up to {amps}. {held}"
+    return f"{name}A start takes {seconds(one['time_s'])}, up to {amps}. {held}"
 
 
-def _seconds(value: float | None) -> str:
+def seconds(value: float | None) -> str:
+    """Return a time, with more digits the shorter it is."""
     if value is None:
         return "no time that can be told"
     return plain(value, "s", 0 if value >= WHOLE else 1 if value >= SHORT else 2)

@@ -193,7 +193,7 @@ def leaves(record: Any, kind: str, words: str) -> Any:
         return record
 
     def leaf(path: str, number: Any) -> Any:
-        return Traced(Node(float(number), kind, f"{path}, {words}"))
+        return Traced(Node(float(number), kind, f"{path}, {words}" if path else words))
 
     return _mapped(record, leaf)
 

@@ -1,4 +1,4 @@
-"""Hoisting and hauling: a drum winds rope and brings a load up."""
+"""Hoisting and hauling: a drum winds rope and brings a load up, or lets it down where the slope is below nothing."""
 
 from __future__ import annotations
 
@@ -14,8 +14,17 @@ from headrace.physics.torque_terms import TorqueTerms
 
 
 def _pull(winch: Winch, state: DutyState, friction: Lanes) -> Lanes:
-    """Return the pull on the load; none where it would run by itself. [N]"""
-    return np.maximum(lifting.load_pull(state.load, np.maximum(state.slope, 0.0), friction, 0.0), 0.0)
+    """Return the pull that brings the load up; none where it is let down. [N]"""
+    pull = lifting.load_pull(state.load, np.maximum(state.slope, 0.0), friction, 0.0)
+    return np.where(np.asarray(state.slope) < 0.0, 0.0, pull) if np.any(np.asarray(state.slope) < 0.0) else pull
+
+
+def _let_down(winch: Winch, state: DutyState) -> Lanes:
+    """Return the pull on the lead of a load let down; none where friction holds it, for a rope cannot push. [N]"""
+    down = np.maximum(-state.slope, 0.0)
+    pull = np.maximum(lifting.lowering_pull(state.load, down, winch.load_friction, 0.0), 0.0)
+    felt = lifting.tackle_lowering_advantage(winch.parts, winch.sheave_efficiency, winch.leads)
+    return lifting.rope_pull(pull, felt)
 
 
 def _advantage(winch: Winch) -> Lanes:
@@ -28,6 +37,8 @@ def _radius(winch: Winch) -> Lanes:
 
 def _torque(winch: Winch, state: DutyState, job: Job, air: Lanes) -> TorqueTerms:
     rope = lifting.rope_pull(_pull(winch, state, winch.load_friction), _advantage(winch))
+    if np.any(np.asarray(state.slope) < 0.0):
+        rope = np.where(np.asarray(state.slope) < 0.0, -_let_down(winch, state), rope)
     return torque_terms.with_power(lifting.hoist_torque_terms(rope, _radius(winch), winch.idle_torque), state.power)
 
 
@@ -72,6 +83,12 @@ def _hanging(winch: Winch, state: DutyState) -> Lanes:
     return loads.carried_inertia(state.load, _load_speed(winch, 1.0))
 
 
+def _pulling(winch: Winch, state: DutyState) -> Lanes:
+    """Return the torque of the load's weight on its slope at the drum, friction left out. [N·m]"""
+    pull = lifting.rope_pull(lifting.load_pull(state.load, np.abs(state.slope), 0.0, 0.0), winch.parts)
+    return lifting.pull_torque(pull, _radius(winch))
+
+
 HAULING = Tool(
     pace=Measure("load_speed", "m_s"),
     amount=Measure("hauled", "m"),
@@ -83,5 +100,6 @@ HAULING = Tool(
     wastes=_wastes,
     scaled=_scaled,
     carried=_hanging,
+    weight=_pulling,
     cuts=False,
 )

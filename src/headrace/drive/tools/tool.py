@@ -71,7 +71,7 @@ def _none(work: Any, state: DutyState) -> None:
 
 
 def _nothing(work: Any, state: DutyState) -> float:
-    """Return the inertia of what a tool carries that carries nothing. [kg·m²]"""
+    """Return nothing: of what a tool carries that carries nothing, or that no weight turns. [kg·m², N·m]"""
     return 0.0
 
 
@@ -107,6 +107,10 @@ class Tool:
         Of (record, state): inertia of the masses it moves along, at its shaft. [kg·m²]
     fed
         How its work is fed to it; None where nobody feeds it.
+    weight
+        Of (record, state): torque with which a weight on the state's slope pulls at its shaft, friction left out. [N·m]
+    pace_driven
+        Of (record, speed): its pace where its load drives it; None where that is the same.
     cuts
         Whether it hurts who touches it before it stands.
     meets_its_load
@@ -126,6 +130,8 @@ class Tool:
     must_stop: float = math.inf
     carried: Callable[[Any, DutyState], Lanes] = _nothing
     fed: Feed | None = None
+    weight: Callable[[Any, DutyState], Lanes] = _nothing
+    pace_driven: Callable[[Any, Lanes], Lanes] | None = None
     cuts: bool = True
     meets_its_load: bool = False
 

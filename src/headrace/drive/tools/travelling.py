@@ -1,6 +1,7 @@
 """Travel: driven wheels against rolling, grade, drawbar and air.
 
-Where the ground would push the machine on, the wheels ask for nothing; what holds it back is judged apart.
+Where a slope pushes the machine on, the torque asked of the wheels lies below nothing; what holds it back is judged
+apart.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ import numpy as np
 from headrace.drive.tools.tool import Measure, Tool, Waste, turning
 from headrace.machine.records import DutyState, Job, Lanes
 from headrace.machine.works import Wheels
-from headrace.physics import loads, torque_terms, travel
+from headrace.physics import descent, lifting, loads, torque_terms, travel
 from headrace.physics.torque_terms import TorqueTerms
 
 
@@ -40,6 +41,11 @@ def steady_force(wheels: Wheels, state: DutyState) -> Lanes:
     return np.maximum(_climb(wheels, state) + _rolling(wheels, state), 0.0)
 
 
+def held_force(wheels: Wheels, state: DutyState) -> Lanes:
+    """Return the force that holds the machine back at a steady pace, without that of the air; none uphill. [N]"""
+    return np.maximum(-(_climb(wheels, state) + _rolling(wheels, state)), 0.0)
+
+
 def force_gripped(wheels: Wheels, state: DutyState) -> Lanes:
     """Return the most they can put on it before they spin. [N]"""
     return travel.grip_limit(total_mass(wheels, state), state.slope, wheels.driven_share, wheels.grip)
@@ -47,7 +53,11 @@ def force_gripped(wheels: Wheels, state: DutyState) -> Lanes:
 
 def _torque(wheels: Wheels, state: DutyState, job: Job, air: Lanes) -> TorqueTerms:
     terms = travel.travel_torque_terms(
-        steady_force(wheels, state), wheels.diameter / 2.0, loads.air_density(air), wheels.drag_area, wheels.slip
+        _climb(wheels, state) + _rolling(wheels, state),
+        wheels.diameter / 2.0,
+        loads.air_density(air),
+        wheels.drag_area,
+        wheels.slip,
     )
     return torque_terms.with_power(terms, state.power)
 
@@ -85,6 +95,16 @@ def _scaled(wheels: Wheels, kind: str, share: float) -> Wheels:
     return replace(wheels, **{field: getattr(wheels, field) * share})
 
 
+def _pulling(wheels: Wheels, state: DutyState) -> Lanes:
+    """Return the torque of the machine's weight on its slope, up or down, at the axle. [N·m]"""
+    pull = np.abs(travel.grade_force(total_mass(wheels, state), state.slope))
+    return lifting.pull_torque(pull, wheels.diameter / 2.0)
+
+
+def _pace_driven(wheels: Wheels, speed: Lanes) -> Lanes:
+    return descent.braked_travel_speed(speed, wheels.diameter / 2.0, wheels.slip)
+
+
 def _moved(wheels: Wheels, state: DutyState) -> Lanes:
     return 0.0 if state.lifted else loads.carried_inertia(total_mass(wheels, state), _pace(wheels, 1.0))
 
@@ -100,5 +120,7 @@ TRAVELLING = Tool(
     wastes=_wastes,
     scaled=_scaled,
     carried=_moved,
+    weight=_pulling,
+    pace_driven=_pace_driven,
     cuts=False,
 )

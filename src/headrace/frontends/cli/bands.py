@@ -9,6 +9,7 @@ from typing import Any
 from headrace.drive.point import REASONS as POINTS
 from headrace.paper.balance import degrees
 from headrace.paper.measures import PACES, amounts, pace, paces
+from headrace.paper.starting import seconds
 from headrace.paper.sureness import stopped, surest
 from headrace.paper.words import (
     band,
@@ -113,7 +114,24 @@ def check(record: Record) -> str:
     lines = [head(record), f"  {stopped(record)}"]
     lines += [f"  {some(found['share']):>5}  {found['level']:<8}{found['slug']}" for found in raised]
     lines += [] if raised else ["  no draw is past any limit"]
-    return "\n".join([*lines, *_balance(record.get("balance"))])
+    return "\n".join([*lines, *_rest(record), *_balance(record.get("balance"))])
+
+
+def _rest(record: Record) -> list[str]:
+    """Return how sure it is how long what cuts turns on, and what comes back on the way down."""
+    rows: list[Row] = []
+    for one in record["stops"]:
+        brake = one["planned"] or one["proposed"]
+        if one["cuts"]:
+            rows.append((f"{one['tool']} to rest", one["coast_time_s"], seconds))
+        if one["cuts"] and brake is not None:
+            rows.append((f"with a resistor of {middle(brake['resistance_ohm']):.2g} Ω", brake["time_s"], seconds))
+    for one in record["slopes"]:
+        found = one["descent"]
+        if found is not None and one["regenerates"]:
+            rows.append((f"comes back in {one['state']}", found["given_back_W"], watts))
+            rows.append(("lifting a full cell to", found["cell_voltage_V"], partial(plain, unit="V", digits=2)))
+    return _rows(rows, indent=2) if rows else []
 
 
 def _balance(record: Record | None) -> list[str]:

@@ -7,6 +7,7 @@ from typing import Any
 from headrace.paper.balance import balance
 from headrace.paper.measures import done, pace, paces, power_left
 from headrace.paper.pack_grid import grid
+from headrace.paper.resting import sloping, stopping
 from headrace.paper.starting import starting
 from headrace.paper.trail import trail
 from headrace.paper.warming import warming
@@ -198,6 +199,8 @@ def check(record: Record) -> str:
         left = ", ".join(spoken(slug) for slug in record["not_held"])
         lines.append(f"  Not judged, for want of a limit or because the rule is for other machines: {left}.")
     lines += ["", *(f"  {starting(one, giver(record), several=len(record['starts']) > 1)}" for one in record["starts"])]
+    lines += [f"  {stopping(one, several=len(record['stops']) > 1)}" for one in record["stops"]]
+    lines += [f"  {sloping(one)}" for one in record["slopes"]]
     lines += [f"  {warming(one, several=len(record['warming']) > 1)}" for one in record["warming"]]
     if record.get("balance"):
         lines += ["", *(f"  {sentence}" for sentence in balance(record["balance"]))]

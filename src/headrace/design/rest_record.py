@@ -1,0 +1,105 @@
+"""The part of the record that is about rest: how each chain stops, and what holds it on its slopes."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from headrace.design.bands import number
+from headrace.drive.descent import Descent
+from headrace.drive.stopping import Brake
+from headrace.drive.tools import tool_of
+from headrace.findings import WHY, Evidence, Slope, Stopping
+from headrace.machine.records import Chain, Lanes, Machine
+from headrace.physics.working import leaves
+
+Record = dict[str, Any]
+BLADES = "16 CFR 1205.5(a)(1)(iii), for walk-behind power mowers"
+
+
+def rest_record(machine: Machine, evidence: Evidence) -> Record:
+    """Return how every chain stops, and every slope it works on."""
+    chains = {chain.name: chain for chain in machine.chains}
+    return {
+        "stops": [_stop(one) for one in evidence.stops],
+        "slopes": [_slope(machine, chains[one.chain], one) for one in evidence.slopes],
+    }
+
+
+def _stop(one: Stopping) -> Record:
+    short, most = one.short_current, one.most_current
+    return {
+        "name": one.chain,
+        "tool": one.tool,
+        "cuts": one.cuts,
+        "tool_speed_rad_s": number(one.tool_speed),
+        "coast_time_s": number(one.coast_time),
+        "limit_s": number(leaves(one.limit, "table", BLADES)),
+        "spin_energy_J": number(one.spin_energy),
+        "planned": one.planned and _brake(one.planned),
+        "proposed": one.proposed and _brake(one.proposed),
+        "why": one.why,
+        "reason": WHY[one.why],
+        "short_current_A": number(short),
+        "most_current_A": number(most),
+        "short": None if number(short) is None else "rejected" if _first(short) > _first(most) else "not-rejected",
+    }
+
+
+def _brake(brake: Brake) -> Record:
+    return {
+        "resistance_ohm": number(brake.resistance),
+        "time_s": number(brake.time),
+        "peak_current_A": number(brake.peak_current),
+        "brush_drop_V": number(brake.brush_drop),
+        "resistor_J": number(brake.heat),
+        "winding_J": number(brake.winding_heat),
+        "brushes_J": number(brake.brush_heat),
+        "drag_J": number(brake.drag_heat),
+    }
+
+
+def _slope(machine: Machine, chain: Chain, one: Slope) -> Record:
+    standing, pace = one.standing, tool_of(chain.work).pace
+    return {
+        "name": f"{one.chain} in {one.state}",
+        "chain": one.chain,
+        "tool": one.tool,
+        "state": one.state,
+        "goes": "down" if one.down else "up",
+        "pace": pace.field(),
+        "hold_tool_N_m": number(standing.weight_torque),
+        "hold_motor_N_m": number(standing.motor_torque),
+        "passed_back": number(standing.passed_back),
+        "friction_N_m": number(standing.friction),
+        "holds_by_itself": bool(np.asarray(standing.holds).flat[0]),
+        "friction_brake": machine.safety.friction_brake,
+        "regenerates": one.regenerates,
+        "descent": one.descent and _descent(machine, chain, one, one.descent),
+        "runaway": one.runaway and {pace.field(): number(one.runaway.pace), "voltage_V": number(one.runaway.voltage)},
+    }
+
+
+def _descent(machine: Machine, chain: Chain, one: Slope, found: Descent) -> Record:
+    pace = tool_of(chain.work).pace
+    source = machine.source
+    return {
+        "motor_speed_rad_s": number(found.motor_speed),
+        pace.field(): number(found.pace),
+        "drives": _first(found.driving) > 0.0,
+        "driving_N_m": number(found.driving),
+        "load_W": number(found.load_power),
+        "motor_current_A": number(found.motor_current),
+        "within_limit": bool(np.asarray(found.within_limit).flat[0]),
+        "given_back_W": number(found.given_back),
+        "current_A": number(found.current),
+        "cell_current_A": number(found.current / source.parallel),
+        "bus_voltage_V": number(found.bus_voltage),
+        "cell_voltage_V": number(found.inside_voltage / source.series),
+        "headroom_A_s": number(one.headroom),
+    }
+
+
+def _first(lanes: Lanes) -> float:
+    return float(np.asarray(lanes).flat[0])

@@ -1,0 +1,97 @@
+"""How each chain of a machine comes to rest once it is let go, and the brake that would stop it in time."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from headrace.design.corners import bare_speeds, warm_magnets
+from headrace.drive.links import parts
+from headrace.drive.stopping import (
+    Brake,
+    Spin,
+    braked,
+    coast_time,
+    first_amps,
+    harming_current,
+    largest_resistor,
+    spin,
+)
+from headrace.drive.tools import tool_of
+from headrace.drive.train import Warmth
+from headrace.findings.evidence import Days
+from headrace.findings.rest import Stopping
+from headrace.machine.records import Chain, DutyState, Lanes, Machine
+from headrace.machine.values import first_lane, low_drag
+from headrace.physics import loads
+from headrace.physics.working import leaves
+from headrace.tables import load
+
+COASTING = DutyState("coasting", 1.0, loaded=False)  # wheels on level ground, everything else without its load
+BRAKE_LIMIT = 2.5  # s, wanted from a brake that is proposed: its resistor and the friction may be off
+USUAL = "largest usual resistor that stops it in two and a half seconds"
+
+
+def stops(machine: Machine, days: Days) -> tuple[Stopping, ...]:
+    """Return how every chain comes to rest: drag at the low ends of its bands, motor hot, from its fastest corner."""
+    slick = low_drag(machine)
+    pairs = zip(slick.chains, bare_speeds(slick, days), strict=True)
+    return tuple(_stopping(slick, chain, speed, days) for chain, speed in pairs)
+
+
+def _stopping(machine: Machine, chain: Chain, speed: Lanes, days: Days) -> Stopping:
+    limits, tool, row = machine.limits, tool_of(chain.work), parts(chain)
+    hot = Warmth(
+        np.maximum(limits.ambient_hot, days.hottest_winding), warm_magnets(machine, chain, days), limits.ambient_hot
+    )
+    free = spin(chain, COASTING, machine.job, hot)
+    box = row.converter
+    volts = machine.source.series * machine.source.cell.nominal_voltage if box is None else box.voltage
+    most = harming_current(row.motor, volts, row.controller.motor_current)
+    coast = coast_time(free, speed)
+    why, proposed = _proposed(free, speed, coast, most, cuts=tool.cuts)
+    return Stopping(
+        chain=chain.name,
+        tool=chain.work.name,
+        cuts=tool.cuts,
+        limit=tool.must_stop,
+        tool_speed=speed,
+        coast_time=coast,
+        spin_energy=loads.spin_energy(free.inertia, speed * free.work.turns),
+        planned=_planned(machine, free, speed),
+        proposed=proposed,
+        why=why,
+        short_current=first_amps(free, speed, 0.0) if free.brakes else np.nan,
+        most_current=most,
+    )
+
+
+def _planned(machine: Machine, free: Spin, speed: Lanes) -> Brake | None:
+    """Return the brake the file plans, if it brakes at all with the pack unplugged."""
+    safety = machine.safety
+    if not (free.brakes and safety.brake_works_unplugged and np.all(np.isfinite(safety.brake_resistance))):
+        return None
+    return braked(free, speed, safety.brake_resistance)
+
+
+def _proposed(free: Spin, speed: Lanes, coast: Lanes, most: Lanes, *, cuts: bool) -> tuple[str, Brake | None]:
+    """Return the brake that is proposed; the word says why none is, where none is."""
+    if not cuts or _first(coast) <= BRAKE_LIMIT:
+        return "no-need", None
+    if not free.brakes:
+        return "no-magnets", None
+    found = largest_resistor(first_lane(free), _first(speed), BRAKE_LIMIT, resistors())
+    if found is None:
+        return "too-weak", None
+    brake = braked(free, speed, leaves(found, "search", USUAL))
+    if _first(brake.peak_current) > _first(most):
+        return "harms", None
+    return "proposed", brake
+
+
+def _first(lanes: Lanes) -> float:
+    return float(np.asarray(lanes).flat[0])
+
+
+def resistors() -> tuple[float, ...]:
+    """Return the usual values of resistors from a hundredth of an ohm up. [Ω]"""
+    return tuple(float(row["value"]) * scale for scale in (0.01, 0.1, 1.0) for row in load("preferred_e12"))

@@ -1,0 +1,339 @@
+"""Does a slope or a load run off with the machine, and where does what it gives go?"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+import numpy as np
+
+from headrace.drive.descent import Descent
+from headrace.drive.links import parts
+from headrace.findings.evidence import Evidence
+from headrace.findings.finding import NOT_HELD, Verdict, above, apart, finding, gravest, share_of
+from headrace.findings.rest import Slope
+from headrace.machine.links import Contacts
+from headrace.machine.records import Lanes
+
+ZERO = 273.15  # K
+AMPERE_HOUR = 3600.0  # A s
+
+
+@finding("no-friction-brake", level="caution", source="balance of torques; common practice, local rules come first")
+def no_friction_brake(evidence: Evidence) -> Verdict:
+    """A slope or a load drives the machine, and no brake is planned that works with the pack unplugged.
+
+    To do: a mechanical brake that closes by a spring or stays where a hand puts it, sized for the whole weight, and let
+    the file say so, ``friction_brake = true`` in ``[safety]``.
+
+    What is compared: torque of the weight on its slope at the tool's shaft, in the steepest state up or down, against
+    none; whether the file says that such a brake is planned.
+
+    How it comes about: a motor without power holds nothing. A board that opens, a plug that is pulled or a controller
+    that trips on its volts takes away whatever it held, in the middle of the slope.
+
+    Raised by:
+        starter = "cart"
+        safety.friction_brake = false
+
+    Silenced by:
+        safety.friction_brake = true
+
+    Where it does not hold: only wheels and winches are looked at. A worm or a stiff gear may hold by itself, which
+    ``held-by-friction`` says; shaking frees it, so that it is no brake.
+
+    The limit is from: statics, and the practice of vehicles and hoists; the local rule comes first.
+    """
+    verdicts = []
+    for one in evidence.slopes:
+        weight = one.standing.weight_torque
+        failing = (not evidence.machine.safety.friction_brake) & above(weight, 0.0)
+        verdicts.append(Verdict(weight, 0.0, failing, "N·m", _pulls(one), _brake_words(one)))
+    return gravest(verdicts, [verdict.value for verdict in verdicts])
+
+
+def _pulls(one: Slope) -> Callable[[float, float], str]:
+    return lambda v, m: (
+        f"In {one.state} the weight pulls at the {one.tool} with {v:.0f} N·m, and without power no motor holds it."
+    )
+
+
+def _brake_words(one: Slope) -> Callable[[float, float], str]:
+    return lambda v, m: (
+        f"Fit a mechanical brake for all of {v:.0f} N·m at the {one.tool} that works with the pack unplugged, "
+        "and try it on the flat first."
+    )
+
+
+@finding("held-by-friction", level="note", source="efficiency of the stages driven backwards, 2 - 1/efficiency")
+def held_by_friction(evidence: Evidence) -> Verdict:
+    """A worm or another stage of low efficiency holds the load by itself, and passes nothing back.
+
+    To do: count on it neither to hold nor to give back: fit a brake all the same.
+
+    What is compared: share of the load's torque that the stages pass back to the motor, against none.
+
+    How it comes about: driven from its output a stage loses as much torque as it does when driving. Where that is half
+    or more of what it carries nothing is left: the load stays, and lowering it takes power from the motor.
+
+    Raised by:
+        starter = "cart"
+        chains.axle.reduction.kind = "worm"
+        chains.axle.reduction.lead_angle = "1.5 °"
+
+    Silenced by:
+        chains.axle.reduction.lead_angle = "25 °"
+
+    Where it does not hold: friction falls with sliding and with oil, and shaking frees a worm that held at rest.
+
+    The limit is from: equal friction torque in both directions, to first order.
+    """
+    verdicts = [
+        Verdict(
+            one.standing.passed_back,
+            0.0,
+            ~above(one.standing.passed_back, 0.0),
+            "-",
+            _holds(f"In {one.state} the drive of the {one.tool} passes nothing back: it holds by friction, at rest."),
+            _holds("Fit a brake all the same: shaking and oil free what friction holds."),
+        )
+        for one in evidence.slopes
+    ]
+    return gravest(verdicts, [-np.asarray(verdict.value) for verdict in verdicts])
+
+
+def _holds(words: str) -> Callable[[float, float], str]:
+    return lambda v, m: words
+
+
+def _fed_back(evidence: Evidence, judged: Callable[[Slope, Descent], Verdict]) -> Verdict:
+    """Return the gravest verdict on the descents whose controller feeds back."""
+    verdicts = [judged(one, one.descent) for one in evidence.slopes if one.descent is not None and one.regenerates]
+    return gravest(verdicts, [share_of(verdict.value, verdict.limit) for verdict in verdicts])
+
+
+@finding("volts-past-rating-downhill", level="stop", source="lowest rating of what sees the bus")
+def volts_past_rating_downhill(evidence: Evidence) -> Verdict:
+    """Feeding back into a full pack lifts the volts past what a part is rated for.
+
+    To do: a controller and contacts rated for more volts, fewer cells in series, a controller that feeds nothing back,
+    or a descent with room left in the pack; and a friction brake, for past its rating the controller lets go.
+
+    What is compared: volts at the controller, full pack with worn cells on the coldest day, held at its speed down the
+    steepest state, against the least rating of controller, contacts and motor.
+
+    How it comes about: what comes back has to go through the resistance of leads and cells, and a full pack is
+    high to start with. Protected boards open at that moment, and then nothing at all takes the current.
+
+    Raised by:
+        starter = "cart"
+        job.loaded, uphill.slope = "-8 °"
+        chains.axle.controller.regenerates = true
+        chains.axle.controller.max_voltage = "42.5 V"
+
+    Silenced by:
+        chains.axle.controller.max_voltage = "75 V"
+
+    Where it does not hold: a controller that stops feeding back at a set voltage stays below it, and holds no longer.
+
+    The limit is from: the sheets of the parts.
+    """
+
+    def judged(one: Slope, found: Descent) -> Verdict:
+        limit = _least_rating(evidence, one)
+        return Verdict(
+            found.bus_voltage,
+            limit,
+            above(found.bus_voltage, limit) & above(found.given_back, 0.0),
+            "V",
+            lambda v, m: "Held by the motor in {}, a full pack is lifted to {} V; a part is rated {} V.".format(
+                one.state, *apart(v, m)
+            ),
+            lambda v, m: "Let the controller feed nothing back, or take parts for more volts; brake by friction.",
+        )
+
+    return _fed_back(evidence, judged)
+
+
+def _least_rating(evidence: Evidence, one: Slope) -> Lanes:
+    row = parts(next(chain for chain in evidence.machine.chains if chain.name == one.chain))
+    wired = [*row.motor_leads, *row.battery_leads]
+    ratings = [row.controller.max_voltage, row.motor.max_voltage]
+    least: Lanes = math.inf
+    for rating in [*ratings, *(link.max_voltage for link in wired if isinstance(link, Contacts))]:
+        least = np.minimum(least, rating)
+    return least
+
+
+@finding("full-pack-downhill", level="stop", source="the cell's full voltage")
+def full_pack_downhill(evidence: Evidence) -> Verdict:
+    """A full pack is charged on by a machine that is held back by its motor.
+
+    To do: a controller that feeds nothing back, or one that stops at a voltage that can be set, with a friction brake
+    for what it then leaves; or start down with so much room in the pack as is said.
+
+    What is compared: volts of a cell, full pack with worn cells on the coldest day, held at its speed down the steepest
+    state, against the cell's full voltage.
+
+    How it comes about: a charger stops at the full voltage; a slope does not. Overcharged cells burn, and a board that
+    opens to save them takes the brake away.
+
+    Raised by:
+        starter = "cart"
+        job.loaded, uphill.slope = "-8 °"
+        chains.axle.controller.regenerates = true
+
+    Silenced by:
+        chains.axle.controller.regenerates = false
+
+    Where it does not hold: a controller that stops feeding back below the full voltage; a pack that never starts full.
+
+    The limit is from: the cell's sheet.
+    """
+
+    def judged(one: Slope, found: Descent) -> Verdict:
+        source = evidence.machine.source
+        cell, full = found.inside_voltage / source.series, source.cell.full_voltage
+        room = float(np.asarray(one.headroom).flat[0]) / AMPERE_HOUR
+        return Verdict(
+            cell,
+            full,
+            above(cell, full) & above(found.given_back, 0.0),
+            "V",
+            lambda v, m: "Held by the motor in {}, the cells of a full pack are charged to {} V; full is {} V.".format(
+                one.state, *apart(v, m, 2)
+            ),
+            lambda v, m: (
+                f"Let the controller feed nothing back, or start down with {room:.1f} Ah out of the pack; "
+                "brake by friction."
+            ),
+        )
+
+    return _fed_back(evidence, judged)
+
+
+@finding("charged-too-fast-downhill", level="caution", source="the cell's charging current; usual rates from memory")
+def charged_too_fast_downhill(evidence: Evidence) -> Verdict:
+    """A machine held back by its motor charges the cells faster than they take it.
+
+    To do: go down slower, more cells in parallel, or let a friction brake take a part of it.
+
+    What is compared: current into a cell, held at its speed down the steepest state, against the cell's charging
+    current.
+
+    How it comes about: cells take less on charge than they give, a half of their capacity in an hour where a sheet says
+    no more; a short slope passes that in a minute, and in the cold they take less still.
+
+    Raised by:
+        starter = "cart"
+        job.loaded, uphill.slope = "-15 °"
+        source.parallel = 2
+        chains.axle.controller.regenerates = true
+
+    Silenced by:
+        chains.axle.controller.regenerates = false
+
+    Where it does not hold: seconds of it do little harm to warm cells.
+
+    The limit is from: the cell's sheet where the file gives it; otherwise assumed from its capacity.
+    """
+
+    def judged(one: Slope, found: Descent) -> Verdict:
+        source = evidence.machine.source
+        amps, limit = found.current / source.parallel, source.cell.charge_current
+        return Verdict(
+            amps,
+            limit,
+            above(amps, limit),
+            "A",
+            lambda v, m: "Held by the motor in {}, {} A go into each cell; it takes {} A.".format(
+                one.state, *apart(v, m)
+            ),
+            lambda v, m: "Go down slower, or let a friction brake take a part of it.",
+        )
+
+    return _fed_back(evidence, judged)
+
+
+@finding("charged-in-the-cold-downhill", level="stop", source="the cell's lowest charging temperature")
+def charged_in_the_cold_downhill(evidence: Evidence) -> Verdict:
+    """A machine held back by its motor charges cells that are too cold for it.
+
+    To do: a controller that feeds nothing back in the cold, or warm the pack first; a friction brake either way.
+
+    What is compared: the coldest weather against the lowest temperature the cells may be charged at.
+
+    How it comes about: below freezing lithium plates onto the electrode, and on a slope no charger is there to refuse.
+
+    Raised by:
+        starter = "cart"
+        job.loaded, uphill.slope = "-8 °"
+        chains.axle.controller.regenerates = true
+        limits.ambient_cold = "-5 °C"
+
+    Silenced by:
+        limits.ambient_cold = "5 °C"
+
+    Where it does not hold: a pack kept warmer than the air.
+
+    The limit is from: cell sheets; 0 °C is common practice, some sheets say more.
+    """
+
+    def judged(one: Slope, found: Descent) -> Verdict:
+        cold, limit = evidence.machine.limits.ambient_cold, evidence.machine.source.cell.charge_min_temperature
+        failing = above(limit, cold) & above(found.given_back, 0.0)
+        return Verdict(
+            cold,
+            limit,
+            failing,
+            "K",
+            lambda v, m: "Held by the motor in {} at {} °C, cells are charged that must not be below {} °C.".format(
+                one.state, *apart(v - ZERO, m - ZERO, 0)
+            ),
+            lambda v, m: "Let the controller feed nothing back in the cold; brake by friction.",
+        )
+
+    return _fed_back(evidence, judged)
+
+
+@finding("not-held-downhill", level="stop", source="the controller's limit on motor current against the load's torque")
+def not_held_downhill(evidence: Evidence) -> Verdict:
+    """The controller lets too few amps through to hold the machine on its way down.
+
+    To do: a larger reduction, a higher limit, a gentler slope; and a friction brake.
+
+    What is compared: motor current that holds the speed down the steepest state against the controller's limit.
+
+    How it comes about: all the torque that holds is current in the motor, as in driving. At the limit the rest of the
+    slope speeds the machine up.
+
+    Raised by:
+        starter = "cart"
+        job.loaded, uphill.slope = "-15 °"
+        chains.axle.controller.regenerates = true
+        chains.axle.controller.motor_current = "5 A"
+
+    Silenced by:
+        chains.axle.controller.motor_current = "60 A"
+
+    Where it does not hold: some controllers have another limit for braking, often a lower one.
+
+    The limit is from: the controller's setting.
+    """
+
+    def judged(one: Slope, found: Descent) -> Verdict:
+        limit = parts(next(chain for chain in evidence.machine.chains if chain.name == one.chain)).controller
+        if np.all(np.isinf(limit.motor_current)):
+            return NOT_HELD
+        return Verdict(
+            found.motor_current,
+            limit.motor_current,
+            above(found.motor_current, limit.motor_current),
+            "A",
+            lambda v, m: "Holding the machine in {} takes {} A in the motor; the controller lets {} A through.".format(
+                one.state, *apart(v, m, 0)
+            ),
+            lambda v, m: "Gear it down further or raise the limit; brake by friction.",
+        )
+
+    return _fed_back(evidence, judged)

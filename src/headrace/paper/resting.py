@@ -1,0 +1,97 @@
+"""How a chain comes to rest, and what holds it on a slope, in sentences."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from headrace.paper.measures import pace
+from headrace.paper.starting import seconds
+from headrace.paper.words import plain, watts
+
+Record = dict[str, Any]
+AMPERE_HOUR = 3600.0  # A s
+
+
+def stopping(one: Record, *, several: bool) -> str:
+    """Return the sentences for one chain; with its name where there are several."""
+    name = f"{one['name'].capitalize()}: " if several else ""
+    coast = f"Time to rest of the {one['tool']}, let go at full speed: {seconds(one['coast_time_s'])}."
+    said = [f"{name}{coast}"]
+    if one["planned"] is not None:
+        said.append(f"{_brake(one['planned'], 'The planned brake of', one['spin_energy_J'])}.")
+    elif one["proposed"] is not None:
+        said.append(f"{_brake(one['proposed'], 'Across the motor on release a resistor of', one['spin_energy_J'])}.")
+    elif one["why"] != "no-need":
+        said.append(f"{one['reason'][0].upper()}{one['reason'][1:]}.")
+    if one["short"] is not None:
+        said.append(_short(one))
+    return " ".join(said)
+
+
+def _brake(brake: Record, words: str, spun: float | None) -> str:
+    """Return what a brake does with the energy of all that turned."""
+    ohms, amps = plain(brake["resistance_ohm"], "Ω", 2), plain(brake["peak_current_A"], "A", 0)
+    heat, turned, drop = plain(brake["resistor_J"], "J", 0), plain(spun, "J", 0), plain(brake["brush_drop_V"], "V")
+    return (
+        f"{words} {ohms} stops it in {seconds(brake['time_s'])}: {amps} at first, "
+        f"{heat} of {turned} into the resistor, brushes {drop}"
+    )
+
+
+def _short(one: Record) -> str:
+    short, most = (plain(one[f"{key}_current_A"], "A", 0) for key in ("short", "most"))
+    if one["short"] == "rejected":
+        return f"Never short the motor outright: it would take {short} at first; more than {most} may harm it."
+    if one["most_current_A"] is None:
+        return f"Shorted outright the motor takes {short} at first; what harms it is not known."
+    return f"Shorted outright the motor takes {short} at first; {most} are known not to harm it."
+
+
+def sloping(one: Record) -> str:
+    """Return the sentences for one chain in one state on a slope or under a load."""
+    pull = plain(one["hold_tool_N_m"], "N·m")
+    said = f"{one['state'].capitalize()}: the weight pulls at the {one['tool']} with {pull}; {_holding(one)}."
+    return said if one["goes"] == "up" else f"{said} {_held(one)}{_runaway(one)}"
+
+
+def _held(one: Record) -> str:
+    """Return what holds a chain on its way down, and what comes of it."""
+    found = one["descent"]
+    if found is None:
+        return "On the way down its motor holds nothing: a brake has to, all the way."
+    if not found["drives"]:
+        return "On the way down friction takes all that, and the motor pushes."
+    speed = pace(one).say(found[one["pace"]])
+    if not one["regenerates"]:
+        return (
+            f"The controller feeds nothing back: a brake has to take {watts(found['load_W'])} at {speed}, all the way."
+        )
+    amp_hours = plain(_amp_hours(found["headroom_A_s"]), "Ah", 2)
+    volts, each = plain(found["bus_voltage_V"], "V"), plain(found["cell_voltage_V"], "V", 2)
+    back = f"{watts(found['given_back_W'])} back, {plain(found['current_A'], 'A')}"
+    return (
+        f"Held by the motor at {speed} it gives {back}; that lifts a full pack to {volts}, a cell to {each}: "
+        f"{amp_hours} have to be out of it first."
+    )
+
+
+def _runaway(one: Record) -> str:
+    """Return how a chain runs away on its way down; nothing where it does not."""
+    found = one["runaway"]
+    fastest, volts = found[one["pace"]], found["voltage_V"]
+    if fastest is None:
+        return " Let go it runs away, faster and faster."
+    if fastest == 0.0:
+        return ""
+    motor = "" if volts is None else f", its motor then at {plain(volts, 'V', 0)}"
+    return f" Let go it runs away to {pace(one).say(fastest)}{motor}."
+
+
+def _holding(one: Record) -> str:
+    if one["holds_by_itself"]:
+        return "friction alone holds it, until something shakes it free"
+    return f"without power nothing holds it but a brake, {plain(one['hold_motor_N_m'], 'N·m', 2)} at the motor's shaft"
+
+
+def _amp_hours(charge: float | None) -> float | None:
+    return None if charge is None else charge / AMPERE_HOUR
