@@ -13,8 +13,8 @@ DEFAULTS = load("defaults")
 
 
 def test_defaults_are_the_table_we_typed_in() -> None:
-    assert len(DEFAULTS) == 203
-    assert len({row["key"] for row in DEFAULTS}) == 203
+    assert len(DEFAULTS) == 204
+    assert len({row["key"] for row in DEFAULTS}) == 204
     for kind, rows, total in (
         ("mowing-blade.", 4, 1001.16),
         ("bearings.", 5, 102.0515),
@@ -32,6 +32,7 @@ def test_defaults_are_the_table_we_typed_in() -> None:
         ("auger.", 5, 151_704.01),
         ("chipper.", 4, 12_000.26),
         ("fan.", 3, 0.483),
+        ("winch.", 6, 2.734),
         ("centrifugal-pump.", 6, 297.841),
         ("shaft.", 2, 0.51),
         ("measured.", 2, 1.01),

@@ -1,12 +1,17 @@
-"""Do the wheels hold on the ground?"""
+"""Do the wheels hold on the ground, and does the hand hold the rope?"""
 
 from __future__ import annotations
 
+import numpy as np
+
+from headrace.drive.tools.hauling import tail_pull
 from headrace.drive.tools.travelling import force_gripped, held_force, steady_force
 from headrace.findings.evidence import Evidence
 from headrace.findings.finding import Verdict, above, apart, finding, gravest, share_of
 from headrace.machine.records import Chain, DutyState
-from headrace.machine.works import Wheels
+from headrace.machine.works import Wheels, Winch
+
+HAND = 150.0  # N, that a hand holds for minutes
 
 
 @finding("wheels-spin", level="stop", source="Coulomb friction; the grip is assumed unless the file gives it")
@@ -39,6 +44,50 @@ def wheels_spin(evidence: Evidence) -> Verdict:
         if isinstance(chain.work, Wheels)
         for state in evidence.machine.job.states
         if state.loads(chain)
+    ]
+    return gravest(verdicts, [share_of(verdict.value, verdict.limit) for verdict in verdicts])
+
+
+@finding("tail-pulls-hard", level="caution", source="common practice, no source: what a hand holds for minutes")
+def tail_pulls_hard(evidence: Evidence) -> Verdict:
+    """The hand on the tail of a capstan has to hold more than a hand holds for long.
+
+    To do: another turn round the capstan, a dry rope and a clean drum, or a cleat that takes the tail; a lighter load.
+
+    What is compared: pull on the tail that keeps the rope from slipping in the hardest state, at the friction of rope
+    on drum, against 150 N.
+
+    How it comes about: each turn takes the same factor off the pull, and the factor has the friction in its exponent. A
+    wet rope has half the friction: three turns that left the hand with a fiftieth of the load leave it with a seventh.
+
+    Raised by:
+        starter = "winch"
+        chains.winch.work.layer = 1
+        chains.winch.work.laps = 1
+
+    Silenced by:
+        chains.winch.work.laps = 4
+
+    Where it does not hold: a capstan with a gripping jaw or a second drum needs no hand.
+
+    The limit is from: common practice, no source.
+    """
+    pulls = [
+        tail_pull(chain.work, state)
+        for chain in evidence.machine.chains
+        if isinstance(chain.work, Winch) and np.all(np.asarray(chain.work.laps) > 0.0)
+        for state in evidence.machine.job.states
+        if state.loads(chain)
+    ]
+
+    def says(v: float, m: float) -> str:
+        return "The hand on the tail has to hold {} N; {} N is what a hand holds for minutes.".format(*apart(v, m, 0))
+
+    verdicts = [
+        Verdict(
+            pull, HAND, above(pull, HAND), "N", says, lambda v, m: "Lay on another turn, and keep rope and drum dry."
+        )
+        for pull in pulls
     ]
     return gravest(verdicts, [share_of(verdict.value, verdict.limit) for verdict in verdicts])
 

@@ -95,7 +95,10 @@ class FanTable(Table):
 
 
 class WinchTable(Table):
-    """A drum that winds rope; ``layer`` is the one the rope leaves from, ``parts`` carry the load in a tackle."""
+    """A drum that winds rope; ``layer`` is the one the rope leaves from, ``parts`` carry the load in a tackle.
+
+    With ``laps`` it is a capstan: so many turns go round it and a hand keeps the tail tight.
+    """
 
     kind: Literal["winch"]
     name: Name = "drum"
@@ -107,6 +110,8 @@ class WinchTable(Table):
     leads: Annotated[int, Field(ge=0, le=8)] = 0
     sheave_efficiency: Annotated[Written | None, Quantity("fraction", 0.3, 1.0)] = None
     load_friction: Annotated[Written | None, Quantity("number", 0.0, 2.0)] = None
+    laps: Annotated[int, Field(ge=0, le=12)] = 0
+    rope_friction: Annotated[Written | None, Quantity("number", 0.02, 1.0)] = None
     idle_torque: Idle = None
     inertia: Inertia = None
 

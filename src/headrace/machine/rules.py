@@ -44,6 +44,7 @@ def rules(data: dict[str, Any], shelf: Shelf) -> Iterator[Said]:
                 yield (("chains", place, "links", k, *said[0]), *said[1:])
         yield from _blade(("chains", place, "work"), table(chain.get("work")))
         yield from _points(("chains", place, "work", "points"), table(chain.get("work")))
+        yield from _capstan(("chains", place, "work"), table(chain.get("work")))
     yield from corded_rules(data)
     yield from _cell(table(table(data.get("source")).get("cell")), shelf)
     yield from job_rules(data)
@@ -223,6 +224,18 @@ def _link(link: dict[str, Any]) -> Iterator[Said]:
 def _blade(path: Path, work: dict[str, Any]) -> Iterator[Said]:
     if "mass" in work and "inertia" in work:
         yield (*path, "mass"), work["mass"], "is used for the inertia, which is given too; give one of them", ""
+
+
+def _capstan(path: Path, work: dict[str, Any]) -> Iterator[Said]:
+    if work.get("kind") != "winch":
+        return
+    laps, layer = work.get("laps", 0), work.get("layer", 1)
+    if isinstance(laps, int) and isinstance(layer, int) and laps > 0 and layer > 1:
+        said = "is of a drum that winds; a capstan's rope lies on it in one layer"
+        yield (*path, "layer"), layer, said, "leave it out"
+    if laps == 0 and "rope_friction" in work:
+        said = "is of a capstan, which has laps of rope round it"
+        yield (*path, "rope_friction"), work["rope_friction"], said, "give laps, or leave it out"
 
 
 def _points(path: Path, work: dict[str, Any]) -> Iterator[Said]:

@@ -87,7 +87,7 @@ class Fan:
 
 @dataclass(frozen=True)
 class Winch:
-    """A drum that winds rope, with or without a tackle, hoisting or hauling up a slope."""
+    """A drum that winds rope, or a capstan a few turns go round, with or without a tackle, hoisting or hauling."""
 
     name: str
     diameter: Lanes  # m, of the bare drum
@@ -98,6 +98,8 @@ class Winch:
     leads: Lanes  # -, fixed sheaves between tackle and drum
     sheave_efficiency: Lanes  # -, tension passed on over one sheave
     load_friction: Lanes  # -, of the load on its slope
+    laps: Lanes  # -, turns of rope round a capstan, a hand on the tail; 0 of a drum that winds
+    rope_friction: Lanes  # -, of rope on capstan
     idle_torque: Lanes  # N m
     inertia: Lanes  # kg m2
 
