@@ -17,6 +17,7 @@ SHAPES = {
     "tip-too-fast": ("∧", "too fast"),
     "too-fast-when-full": ("∧", "too fast"),
     "too-slow-when-empty": ("∨", "too slow"),
+    "stopped-by-the-cold": ("*", "stands in the cold"),
     "part-over-voltage": ("┃", "over volts"),
     "cuts-out-under-load": ("╳", "cuts out"),
     "cell-pulled-too-low": ("┴", "cell too low"),

@@ -10,6 +10,7 @@ STROKES = {
     "tip-too-fast": TOO_FAST,
     "too-fast-when-full": TOO_FAST,
     "too-slow-when-empty": '<path d="M4 8l8 9 8-9"/>',
+    "stopped-by-the-cold": '<path d="M12 3.5v17M4.6 7.8l14.8 8.4M19.4 7.8L4.6 16.2"/>',
     "part-over-voltage": '<path d="M4 8.5h16M12 21V3.5M8.5 7 12 3.5 15.5 7"/>',
     "cuts-out-under-load": '<path d="M2 15.500h4.500M7.5 14.5 17 7M17.5 15.500H22"/>'
     '<circle cx="6.5" cy="15.5" r="1.6"/><circle cx="17.5" cy="15.5" r="1.6"/>',
