@@ -25,7 +25,7 @@ from headrace.machine.draws import draws
 from headrace.machine.records import Machine
 from headrace.machine.values import some_lanes
 from headrace.pack import source as pack
-from tests.machines import EXAMPLE, magnet_train, warmth
+from tests.machines import EXAMPLE, magnet_train, warmth, with_pack
 
 SECOND = """
 [[chains]]
@@ -147,3 +147,17 @@ def test_a_lane_is_the_machine_alone() -> None:
 def test_what_carries_the_answer_is_asked_of_two_chains() -> None:
     found = shares(pair(), days=2, points=2)
     assert set(found.carried) == {"run_time", "pack_size", "tip_speed"}
+
+
+def test_a_bus_that_collapses_carries_nothing() -> None:
+    """Two chains on one string of worn, cold cells: no volts at which both are held, and no amps made up of it."""
+    plan = pair()
+    worn = pack.aged(with_pack(plan, 10.0, 1.0).source, 0.8, 1.5)
+    terminals = pack.at_length(worn, pack.fresh(263.15, 0.05))
+    points = points_at(plan, plan.job.states[0], terminals, [warmth(plan) for _ in plan.chains])
+    lost = [point for point in points if int(point.outcome) == Outcome.NO_CROSSING]
+    assert lost
+    for point in lost:
+        assert float(point.battery_current) == 0.0
+        assert float(point.tool_speed) == 0.0
+        assert float(point.terminal_voltage) == pytest.approx(float(terminals.voltage))

@@ -17,6 +17,7 @@ from headrace.physics import converters, margins, motors
 from headrace.physics.torque_terms import TorqueTerms
 
 NEAR = 0.999  # share of the motor's limit below which no lane can be stopped by it
+LEAST_VOLTS = 1e-9  # V, of a dead bus, to divide by
 BLOCK = 16384  # lanes solved together: small enough to stay in the processor's cache
 
 
@@ -143,7 +144,7 @@ def finish(b: Block, speed: Array, moving: Mask, tightest: Codes) -> Point:
     if still.size > 0:
         current[still], speed[still] = _standstill_current(some(b, still)), 0.0
     needed = motors.motor_voltage(b.motor_constant, speed, current, b.motor_resistance, b.brush_drop)
-    needed = np.maximum(needed, 1e-9)
+    needed = np.maximum(needed, LEAST_VOLTS)
     idle_current = b.idle_power / needed
     left_over = b.voltage - b.loop * (current + idle_current) - needed
     full_switching = b.loop * current * b.switching_share
@@ -157,7 +158,7 @@ def finish(b: Block, speed: Array, moving: Mask, tightest: Codes) -> Point:
     bus = needed
     if not at_full_duty.all():
         chopped = converters.bus_voltage(b.voltage, b.loop, asked, b.switching_share * current)
-        bus = np.where(at_full_duty, needed, chopped)
+        bus = np.where(at_full_duty, needed, np.maximum(chopped, LEAST_VOLTS))
     switched = np.where(at_full_duty & (left_over <= 1e-11 * np.abs(b.voltage)), 0.0, np.where(starved, 1.0, switched))
     battery = asked / bus + b.switching_share * switched * current
     outcome = _outcome(b, moving, tightest, bus, battery)

@@ -264,7 +264,7 @@ def _bracket(bus: _Bus) -> tuple[Array, Array]:
     """Return a voltage that the source could exceed, where there is one, and the voltage without current. [V]"""
     upper = bus.voltage
     step = -_gap(bus, upper)
-    lower = upper - step
+    lower = np.maximum(upper - step, 0.0)
     for _ in range(STEPS_DOWN):
         short = (_gap(bus, lower) < 0.0) & (lower > 0.0)
         if not np.any(short):
@@ -278,10 +278,17 @@ def _judged(points: list[Point], terminals: Terminals, balanced: npt.NDArray[np.
     """Hold the source's own limits against the sum of the currents; a bus without balance is no operating point."""
     total = sum((point.battery_current for point in points), start=rested)
     inside = terminals.inside(total)
+    dead = switched_off(terminals, balanced.shape)  # a bus that collapses carries nothing: what hangs on it lets go
     judged = []
     for point in points:
         code = np.where(point.works & (inside < terminals.floor_voltage), np.int8(Outcome.CELL_FLOOR), point.outcome)
         code = np.where(point.works & (total > terminals.current_limit), np.int8(Outcome.SOURCE_LIMIT), code)
         code = np.where(balanced, code, np.int8(Outcome.NO_CROSSING)).astype(np.int8)
-        judged.append(replace(point, outcome=code))
+        held = point if balanced.all() else _either(balanced, point, dead)
+        judged.append(replace(held, outcome=code))
     return judged
+
+
+def _either(first: Mask, one: Point, other: Point) -> Point:
+    """Return one point in some lanes and another in the rest."""
+    return Point(*(np.where(first, getattr(one, f.name), getattr(other, f.name)) for f in fields(Point)))

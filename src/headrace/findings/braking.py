@@ -43,14 +43,17 @@ def motor_harmed_by_brake(evidence: Evidence) -> Verdict:
 def _brakes(one: Stopping) -> Verdict:
     if one.planned is None or not np.any(np.isfinite(one.most_current)):
         return NOT_HELD
-    amps = one.planned.peak_current
+    amps, where = one.planned.peak_current, f"in the motor of {one.tool}"
+
+    def says(v: float, m: float) -> str:
+        taken, most = apart(v, m, 0)
+        return f"The planned brake takes {taken} A at first {where}; more than {most} A may harm it."
+
     return Verdict(
         amps,
         one.most_current,
         above(amps, one.most_current),
         "A",
-        lambda v, m: "The planned brake takes {} A at first in the motor; more than {} A may harm it.".format(
-            *apart(v, m, 0)
-        ),
+        says,
         lambda v, m: "Take a larger resistor if it still stops in time, otherwise a mechanical brake.",
     )
