@@ -27,7 +27,7 @@ speed: $(READY)
 campaign: $(READY)
 	$(BIN)/pytest -m campaign
 
-# New pins for every supported Python; wants the uv program, and leaves out where packages come from.
+# New pins for every supported Python; wants the uv program.
 pins:
 	uv --no-config pip compile --universal --python-version 3.11 --no-header --no-annotate \
 		--extra dev --upgrade --quiet pyproject.toml --output-file requirements-dev.txt

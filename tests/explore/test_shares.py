@@ -196,7 +196,7 @@ def test_every_answer_is_carried_and_ranked_by_the_total_share() -> None:
 
 
 def test_air_and_grass_carry_the_minutes_and_the_cells_do_not() -> None:
-    """PITFALLS 35: most of the doubt is in the load, hardly any in the cell."""
+    """Most of the doubt is in the load, hardly any in the cell."""
     rows = found().carried["run_time"]
     assert all(row.address.startswith(("chains.blade.work.", "job.")) for row in rows[:3])
     assert sum(row.total for row in rows if row.address.startswith("source.cell.")) < 0.1

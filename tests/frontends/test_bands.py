@@ -84,7 +84,7 @@ def test_bands_lie_in_order_and_the_same_seed_gives_the_same_draws() -> None:
 
 
 def test_every_draw_is_counted_in_an_outcome() -> None:
-    """PITFALLS 36: a draw that stalls or trips is an outcome, not a gap."""
+    """A draw that stalls or trips is an outcome, not a gap."""
     day = answer("day", *FEW)
     assert sum(day["outcomes"].values()) == pytest.approx(1.0)
     assert 0.0 < day["outcomes"]["job-done"] < 1.0

@@ -175,7 +175,7 @@ def test_worn_cells_last_less_long_and_cold_cells_give_less() -> None:
     frozen = replace(plan, job=replace(plan.job, ambient=273.15))
     new, worn, cold = (design.until_empty(p, keep_trace=False) for p in (plan, aged, frozen))
     assert float(worn.duration) < float(new.duration)
-    # the cold pack gives less, though a slower blade may make it last as long (pitfall 3)
+    # the cold pack gives less, though a slower blade may make it last as long
     assert float(cold.energy) < float(new.energy)
     assert float(cold.pace_full) < float(new.pace_full)
 

@@ -58,16 +58,16 @@ def test_a_doubt_names_its_line_and_what_is_written() -> None:
 @pytest.mark.parametrize(
     ("changes", "said"),
     [
-        ({}, f"{RATED}: 1000 W, that is 1.34 hp: 50 % of a kettle"),
-        ({RATED: "1.5 hp"}, f"{RATED}: 1.5 hp, that is 1,119 W: 56 % of a kettle"),
-        ({RATED: "5 kW"}, f"{RATED}: 5 kW, that is 6.71 hp: 2.5 times that of a kettle"),
+        ({}, f"{RATED}: 1000 W, that is 1.34 hp: 43 % of a socket of 230 V and 10 A"),
+        ({RATED: "1.5 hp"}, f"{RATED}: 1.5 hp, that is 1,119 W: 49 % of a socket of 230 V and 10 A"),
+        ({RATED: "5 kW"}, f"{RATED}: 5 kW, that is 6.71 hp: 2.2 times that of a socket of 230 V and 10 A"),
         (cell(energy="18 Wh"), "source.cell.energy: 18 Wh, that is 64.8 kJ: 0.18 times boiling a litre of water"),
         (
             cell(capacity="18000 A·s"),
             "source.cell.capacity: 18000 A·s, that is 5 Ah: 10 % of a small car's starter battery",
         ),
-        ({RATED: "1995 W"}, f"{RATED}: 1995 W, that is 2.68 hp: 1 times that of a kettle"),
-        ({IDLE: "3 W"}, f"{IDLE}: 3 W, that is 0.00402 hp: 0.15 % of a kettle"),
+        ({RATED: "2295 W"}, f"{RATED}: 2295 W, that is 3.08 hp: 1 times that of a socket of 230 V and 10 A"),
+        ({IDLE: "3 W"}, f"{IDLE}: 3 W, that is 0.00402 hp: 0.13 % of a socket of 230 V and 10 A"),
     ],
 )
 def test_energies_charges_and_powers_are_said_back_once(changes: dict[str, Any], said: str) -> None:
@@ -78,4 +78,4 @@ def test_energies_charges_and_powers_are_said_back_once(changes: dict[str, Any],
 
 def test_the_power_of_a_state_is_said_back_too() -> None:
     text = TEXT.replace('sward = "0.18..0.45 kg/m²"', 'power = "400 W"')
-    assert "job.grass.power: 400 W, that is 0.536 hp: 20 % of a kettle" in read_text(text).said_back
+    assert "job.grass.power: 400 W, that is 0.536 hp: 17 % of a socket of 230 V and 10 A" in read_text(text).said_back

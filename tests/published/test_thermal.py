@@ -52,7 +52,7 @@ CALCULATIONS: dict[str, Calculation] = {
     "h_cell21": lambda row: film(row, cylinder),
     "q_rad": lambda row: heat.radiation(row["inputs"]["eps"], row["inputs"]["T1"], row["inputs"]["T2"]),
     "cp_rule": lambda row: sorted(float(cell["specific_heat"]) for cell in load("cells"))[len(load("cells")) // 2],
-    "pybamm_area": lambda row: heat.cylinder_area(0.0105, 0.070),
+    "chen_area": lambda row: heat.cylinder_area(0.0105, 0.070),
     "heat_rise": lambda row: heat.adiabatic_rise(*(row["inputs"][key] for key in ("P", "t", "m", "cp"))),
     "steady_rise": lambda row: heat.steady_rise(*(row["inputs"][key] for key in ("P", "h", "A"))),
     "tau": lambda row: heat.time_constant(*(row["inputs"][key] for key in ("m", "cp", "h", "A"))),

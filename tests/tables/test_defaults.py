@@ -102,5 +102,5 @@ def test_every_basis_has_its_usual_band() -> None:
 def test_comparisons_are_what_their_words_say() -> None:
     amounts = {row["kind"]: row["amount"] for row in load("comparisons")}
     assert amounts["energy"] == pytest.approx(4186.0 * (100.0 - 14.0), rel=0.001)  # a litre of water to the boil, J
-    assert amounts["power"] == 2000.0
+    assert amounts["power"] == 230.0 * 10.0
     assert amounts["charge"] == 50.0 * 3600.0

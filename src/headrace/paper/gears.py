@@ -29,6 +29,7 @@ ENDS = {  # what a load comes to that is a little more than the most
     "overload": "overloads the converter",
 }
 ALL_OF_IT = 0.995  # share of the speed lost, from which on it is all
+NOTHING = 1e-6  # of its speed, lost by a tool whose speed is held
 
 
 def gears(record: Record) -> list[Record]:
@@ -143,12 +144,16 @@ def _held(held: Record) -> tuple[str, ...]:
         return ("its load stops it, or something cuts out", "–", "–", "–")
     spare, drop = held["in_reserve"], middle(held["drop"])
     band = spread(spare, percent)
-    slower = "all of its speed" if drop > ALL_OF_IT else plain(100.0 * drop, "%")
+    if abs(drop) < NOTHING:
+        costs = "no speed: it is held"
+    else:
+        slower = "all of its speed" if drop > ALL_OF_IT else plain(100.0 * drop, "%")
+        costs = f"{slower}, {middle(held['lost_rad_s_N_m']) * RPM:.3g}"
     return (
         f"more {ENDS.get(held['beyond'], held['beyond_reason'])}",
         f"{plain(middle(held['load_N_m']), '')} at {rpm(middle(held['tool_speed_rad_s']))}",
         f"{plain(middle(held['pull_out_N_m']), '')}, {percent(middle(spare))}{f' ({band})' if band else ''}",
-        f"{slower}, {middle(held['lost_rad_s_N_m']) * RPM:.3g}",
+        costs,
     )
 
 
