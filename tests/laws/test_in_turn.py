@@ -16,6 +16,7 @@ from headrace.machine import edit, read_text, starter
 from headrace.machine.draws import draws
 from headrace.machine.records import Machine
 from headrace.pack import arrangement
+from headrace.pack import charging as pack_charging
 from headrace.pack import source as pack
 from headrace.runs.march import march
 from tests.machines import SMALL_TEXT, small
@@ -65,7 +66,7 @@ def test_what_a_rest_on_the_charger_puts_in_by_hand() -> None:
     # is at the charger's current. The cell warms a little on the way and then holds a little more.
     plan = topped()
     source, air = plan.source, plan.job.ambient
-    gained = float(pack.charged(source, pack.fresh(air, 0.4), 5.0, air, 1200.0).charge) - 0.4
+    gained = float(pack_charging.charged(source, pack.fresh(air, 0.4), 5.0, air, 1200.0).charge) - 0.4
     hours = 1200.0 / 3600.0
     ampere_hours = float(pack.capacity_of(source.cell, air)) / 3600.0
     assert gained == pytest.approx(5.0 / float(source.parallel) * hours / ampere_hours, rel=0.02)
@@ -74,10 +75,10 @@ def test_what_a_rest_on_the_charger_puts_in_by_hand() -> None:
 def test_near_full_the_charger_tapers_and_never_overfills() -> None:
     plan = topped()
     source, air = plan.source, plan.job.ambient
-    slow = float(pack.charged(source, pack.fresh(air, 0.97), 10.0, air, 600.0).charge)
+    slow = float(pack_charging.charged(source, pack.fresh(air, 0.97), 10.0, air, 600.0).charge)
     free = 0.97 + 10.0 / float(source.parallel) * 600.0 / float(pack.capacity_of(source.cell, air))
     assert 0.97 < slow < min(1.0, free)
-    assert float(pack.charged(source, pack.fresh(air, 0.97), 10.0, air, 36_000.0).charge) <= 1.0
+    assert float(pack_charging.charged(source, pack.fresh(air, 0.97), 10.0, air, 36_000.0).charge) <= 1.0
 
 
 def test_the_balance_of_charge_over_a_day_with_a_rest() -> None:

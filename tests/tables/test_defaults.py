@@ -13,8 +13,8 @@ DEFAULTS = load("defaults")
 
 
 def test_defaults_are_the_table_we_typed_in() -> None:
-    assert len(DEFAULTS) == 204
-    assert len({row["key"] for row in DEFAULTS}) == 204
+    assert len(DEFAULTS) == 219
+    assert len({row["key"] for row in DEFAULTS}) == 219
     for kind, rows, total in (
         ("mowing-blade.", 4, 1001.16),
         ("bearings.", 5, 102.0515),
@@ -37,6 +37,7 @@ def test_defaults_are_the_table_we_typed_in() -> None:
         ("shaft.", 2, 0.51),
         ("measured.", 2, 1.01),
         ("contacts.", 7, 1.0034),
+        ("charger.", 15, 298.4651),
     ):
         found = [row["typical"] for row in DEFAULTS if row["key"].startswith(kind)]
         assert len(found) == rows, kind
@@ -104,3 +105,12 @@ def test_comparisons_are_what_their_words_say() -> None:
     assert amounts["energy"] == pytest.approx(4186.0 * (100.0 - 14.0), rel=0.001)  # a litre of water to the boil, J
     assert amounts["power"] == 230.0 * 10.0
     assert amounts["charge"] == 50.0 * 3600.0
+
+
+def test_charging_in_the_cold_is_the_table_we_typed_in() -> None:
+    """A tenth, a quarter and half of the capacity in an hour from 0, 5 and 10 °C; from 15 °C no band holds it back."""
+    rows = load("charge_bands")
+    assert [row["temperature"] - 273.15 for row in rows] == pytest.approx([0.0, 5.0, 10.0, 15.0])
+    assert [row["rate"] * 3600.0 for row in rows[:-1]] == pytest.approx([0.1, 0.25, 0.5], rel=0.002)
+    assert rows[-1]["rate"] == 1.0
+    assert rows[2]["rate"] == default("cell.charge_rate")["typical"]

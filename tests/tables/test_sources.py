@@ -15,6 +15,7 @@ def test_the_room_holds_these_tables() -> None:
     assert TABLES == [
         "cell_bands",
         "cells",
+        "charge_bands",
         "comparisons",
         "conductors_iec60228_class5",
         "connectors",

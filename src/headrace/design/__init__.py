@@ -12,6 +12,7 @@ from functools import partial
 from headrace.design.balance import balance
 from headrace.design.bogging import bogs
 from headrace.design.charges import LowestCharge, lowest_charges
+from headrace.design.charging import charging
 from headrace.design.corners import corners
 from headrace.design.days import day, four_days, until_empty
 from headrace.design.gearing import Gearing, gearings
@@ -96,6 +97,7 @@ def gathered(machine: Machine, days: Days, carried: tuple[Swing, ...]) -> Eviden
         sloping=partial(slopes, machine),
         balancing=partial(balance, machine),
         enduring=partial(warmings, machine),
+        filling=partial(charging, machine),
         swings=carried,
         mass=arrangement.mass(machine.source),
         cost=arrangement.cost(machine.source),

@@ -19,6 +19,7 @@ from headrace.design import Design
 from headrace.design.balance_record import balance_record
 from headrace.design.bands import Sample, number, sample_record, shares, typical
 from headrace.design.charges import WORKS, LowestCharge
+from headrace.design.charging_record import charging_record
 from headrace.design.gear_records import bogging_record, gearing_record, windings_record
 from headrace.design.losses import AuxiliaryLosses, ChainLosses, StateLosses
 from headrace.design.power_left import PowerLeft, power_left
@@ -241,6 +242,7 @@ def check_record(
             for chain in machine.chains
         ],
         "balance": balance_record(machine, evidence.balance),
+        "charging": charging_record(machine, evidence.charging),
         "not_held": [j.rule.slug for j in judged if not j.verdict.held],
         "cautions": list(cautions(machine)),
     }

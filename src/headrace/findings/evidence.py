@@ -14,6 +14,7 @@ from headrace.drive.starting import Start
 from headrace.findings.poise import Balanced
 from headrace.findings.rest import Slope, Stop, Stopping, longest
 from headrace.machine.records import Lanes, Machine
+from headrace.runs.charge import Charging
 from headrace.runs.run import Run
 from headrace.runs.warming import Warming
 
@@ -148,6 +149,7 @@ class Evidence:
     sloping: Callable[[], tuple[Slope, ...]]
     balancing: Callable[[], Balanced | None]
     enduring: Callable[[], tuple[Enduring, ...]]
+    filling: Callable[[], Charging | None]
     swings: tuple[Swing, ...]
     mass: Lanes  # kg
     cost: Lanes  # money
@@ -191,3 +193,8 @@ class Evidence:
     def endures(self) -> tuple[Enduring, ...]:
         """How each motor warms in each duty state."""
         return self.enduring()
+
+    @cached_property
+    def charging(self) -> Charging | None:
+        """How its pack is charged and put away; None of a source that never empties."""
+        return self.filling()

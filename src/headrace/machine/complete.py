@@ -10,6 +10,7 @@ from functools import partial
 from typing import Any
 
 from headrace.machine.complete_balance import complete_balance
+from headrace.machine.complete_charger import complete_charger
 from headrace.machine.complete_links import complete_chain
 from headrace.machine.complete_source import complete_source
 from headrace.machine.form import AuxiliaryTable, File, SafetyTable, StateTable, TopUpTable
@@ -56,6 +57,7 @@ def complete(file: File, name: str, lines: Mapping[Path, int], shelf: Shelf) -> 
         pedigree=pedigree.origins,
         auxiliaries=auxiliaries,
         balance=balance,
+        charger=complete_charger(pedigree, file.charger, source),
         worked=pedigree.worked,
     )
 

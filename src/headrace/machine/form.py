@@ -10,6 +10,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Field
 
 from headrace.machine.form_balance import BalanceTable
+from headrace.machine.form_charger import ChargerTable
 from headrace.machine.form_links import ChainTable
 from headrace.machine.form_source import SourceTable
 from headrace.machine.form_table import Name, Table
@@ -138,6 +139,7 @@ class File(Table):
     source: SourceTable
     job: JobTable
     balance: BalanceTable | None = None
+    charger: ChargerTable | None = None
     limits: LimitsTable = Field(default_factory=LimitsTable)
     safety: SafetyTable = Field(default_factory=SafetyTable)
     variants: Annotated[list[VariantTable], Field(max_length=24)] = Field(default_factory=list)

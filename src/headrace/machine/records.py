@@ -16,6 +16,7 @@ from dataclasses import dataclass, field
 import numpy as np
 import numpy.typing as npt
 
+from headrace.machine.charger import Charger
 from headrace.machine.lanes import Lanes as Lanes
 from headrace.machine.links import Link
 from headrace.machine.weights import Balance
@@ -258,4 +259,5 @@ class Machine:
     pedigree: Mapping[str, Origin]
     auxiliaries: tuple[Auxiliary, ...] = ()  # on the source beside the chains
     balance: Balance | None = None  # None where the file does not say what it weighs
+    charger: Charger | None = None  # None of a source that never empties
     worked: Mapping[str, Worked] = field(default_factory=dict, compare=False)  # by address, each after its parents

@@ -17,8 +17,6 @@ from headrace.pack.arrangement import count, surface
 from headrace.pack.strips import joint_resistance
 from headrace.physics import cells, charge_wells, conductors, heat
 
-CHARGING_STEPS = 60  # of a time on a charger
-
 
 @dataclass(frozen=True)
 class PackState:
@@ -165,30 +163,6 @@ def advance(source: Source, state: PackState, current: Lanes, air: Lanes, second
         slow_voltages=(first, second),
         behind=behind,
     )
-
-
-def charged(source: Source, state: PackState, current: Lanes, air: Lanes, seconds: Lanes) -> PackState:
-    """Return the pack after a time on a charger: at its current until it holds the full voltage, less from there on.
-
-    Parameters
-    ----------
-    source, state
-        The pack, as it is put on.
-    current
-        Of the charger. [A]
-    air
-        Temperature around the pack. [K]
-    seconds
-        On the charger. [s]
-    """
-    step = seconds / CHARGING_STEPS
-    for _ in range(CHARGING_STEPS):
-        now = at(source, state)
-        full = source.series * source.cell.full_voltage
-        taken = cells.charging_current(current, full, now.voltage, now.resistance)
-        after = advance(source, state, -taken, air, step)
-        state = replace(after, charge=np.minimum(after.charge, 1.0))
-    return state
 
 
 def capacity_of(cell: Cell, temperature: Lanes) -> Lanes:

@@ -15,6 +15,7 @@ from headrace.machine.naming import named
 from headrace.paper import words
 from headrace.paper.advice import coded, to_do
 from headrace.paper.balance import balance
+from headrace.paper.charging import charging
 from headrace.paper.charts.day import curves
 from headrace.paper.charts.still import still
 from headrace.paper.drawings import pack_map
@@ -104,7 +105,7 @@ def _pages() -> Environment:
     )
     pages.globals.update({name: getattr(words, name) for name in said})
     pages.globals.update(starting=starting, stopping=stopping, sloping=sloping, warming=warming, power_left=power_left)
-    pages.globals.update(balance=balance, side_view=side_view)
+    pages.globals.update(balance=balance, charging=charging, side_view=side_view)
     pages.globals["stopped"], pages.globals["surest"] = stopped, surest
     return pages
 

@@ -22,6 +22,7 @@ from headrace.drive.tools import paces_wanted, tool_of
 from headrace.drive.train import Warmth, trains_in
 from headrace.machine.records import Lanes, Machine
 from headrace.machine.values import lanes_of, some_lanes
+from headrace.pack import charging as pack_charging
 from headrace.pack import source as pack
 from headrace.runs.job import LONGEST_STEP, Visit, timetable
 from headrace.runs.motor_warmth import cooled, warmed
@@ -194,7 +195,7 @@ class _March:
             return
         source, air = self.machine.source, self.machine.job.ambient
         before = self.pack
-        self._put(due, pack.charged(source, before, plan.current, air, plan.time))
+        self._put(due, pack_charging.charged(source, before, plan.current, air, plan.time))
         self.tally.add("topped_up", self.pack.charge - before.charge, due)
         for k, row in enumerate(self.rows):
             winding, case = cooled(row, self.motors.winding[k], self.motors.case[k], air, plan.time)

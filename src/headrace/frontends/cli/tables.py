@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from headrace.paper.balance import balance
+from headrace.paper.charging import charging
 from headrace.paper.measures import done, pace, paces, power_left
 from headrace.paper.pack_grid import grid
 from headrace.paper.resting import sloping, stopping
@@ -202,6 +203,8 @@ def check(record: Record) -> str:
     lines += [f"  {stopping(one, several=len(record['stops']) > 1)}" for one in record["stops"]]
     lines += [f"  {sloping(one)}" for one in record["slopes"]]
     lines += [f"  {warming(one, several=len(record['warming']) > 1)}" for one in record["warming"]]
+    if record.get("charging"):
+        lines += ["", *(f"  {sentence}" for sentence in charging(record["charging"]))]
     if record.get("balance"):
         lines += ["", *(f"  {sentence}" for sentence in balance(record["balance"]))]
     return "\n".join([*lines, "", *(f"  {caution}" for caution in record["cautions"])])

@@ -1,0 +1,32 @@
+"""How the pack of a machine is charged, warmed up for it and put away, in all lanes."""
+
+from __future__ import annotations
+
+from headrace.machine.records import Machine
+from headrace.pack import arrangement
+from headrace.pack import charging as pack
+from headrace.pack.source import cooling
+from headrace.physics import charging as physics
+from headrace.runs.charge import Charging, charge
+
+
+def charging(machine: Machine) -> Charging | None:
+    """Return how the pack is charged; None of a source that never empties."""
+    source, charger = machine.source, machine.charger
+    if charger is None:
+        return None
+    cell, cold = source.cell, machine.safety.charging_cold
+    group = source.parallel * cell.capacity
+    ready = pack.ready_at(cell, charger.current / source.parallel)
+    cells = arrangement.count(source)
+    heat, shed = cells * (cell.mass * cell.specific_heat), cells * cooling(source)
+    return Charging(
+        once=charge(source, charger, machine.limits.reserve, charger.room),
+        cell_limit=source.parallel * cell.charge_current,
+        cold_limit=source.parallel * pack.cold_limit(cell, cold),
+        ready=ready,
+        warming_time=physics.warming_time(cold, ready, charger.room, heat, shed),
+        warming_heat=physics.warming_energy(cold, ready, heat),
+        balancing=physics.balancing_time(charger.gap, group, charger.balance_current),
+        stored=physics.storage_time(charger.storage, charger.check, group, charger.drain, charger.self_discharge),
+    )

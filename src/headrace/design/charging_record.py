@@ -1,0 +1,56 @@
+"""The record of charging, as plain data."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from headrace.design.bands import number, typical
+from headrace.machine.records import Machine
+from headrace.runs.charge import WHY, Charging, Ended
+
+Record = dict[str, Any]
+
+
+def charging_record(machine: Machine, found: Charging | None) -> Record | None:
+    """Return how the pack is charged and put away; None of a source that never empties."""
+    charger = machine.charger
+    if found is None or charger is None:
+        return None
+    once, ended = found.once, Ended(int(typical(found.once.ended_because) or 0))
+    return {
+        "planned": charger.planned,
+        "chemistry": machine.source.cell.chemistry,
+        "charger_for": charger.chemistry or None,
+        "voltage_V": number(charger.voltage),
+        "full_voltage_V": number(machine.source.series * machine.source.cell.full_voltage),
+        "current_A": number(charger.current),
+        "cell_limit_A": number(found.cell_limit),
+        "end_current_A": number(charger.end_current),
+        "ended_because": ended.slug,
+        "reason": WHY[ended],
+        "duration_s": number(once.duration),
+        "steady_s": number(once.steady),
+        "charge": number(once.charge),
+        "put_in_A_s": number(once.put_in),
+        "energy_J": number(once.energy),
+        "mains_J": number(once.mains),
+        "outlet_W": number(once.mains_power),
+        "highest_cell_temperature_K": number(once.highest_cell_temperature),
+        "cold": {
+            "coldest_K": number(machine.safety.charging_cold),
+            "limit_A": number(found.cold_limit),
+            "lowest_K": number(machine.source.cell.charge_min_temperature),
+            "ready_K": number(found.ready),
+            "warming_s": number(found.warming_time),
+            "heat_J": number(found.warming_heat),
+            "locked": machine.safety.charging_lock,
+        },
+        "balancing_s": number(found.balancing),
+        "storage": {
+            "charge": number(charger.storage),
+            "check_charge": number(charger.check),
+            "drain_A": number(charger.drain),
+            "self_discharge_per_s": number(charger.self_discharge),
+            "check_after_s": number(found.stored),
+        },
+    }

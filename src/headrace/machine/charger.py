@@ -1,0 +1,27 @@
+"""What charges a pack, and how it is put away, in SI."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from headrace.machine.lanes import Lanes
+
+
+@dataclass(frozen=True)
+class Charger:
+    """The charger of a pack; where the file plans none, the one the pack asks for."""
+
+    planned: bool  # whether the file has one
+    chemistry: str  # that its plate says it is for; "" where the file does not say
+    voltage: Lanes  # V, held at the end
+    current: Lanes  # A, until then
+    end_current: Lanes  # A, at which it switches off
+    efficiency: Lanes  # -, from the mains to the pack
+    kept: Lanes  # -, of the charge put in
+    balance_current: Lanes  # A, bled from a group that is ahead
+    gap: Lanes  # -, of charge between groups, to be closed
+    drain: Lanes  # A, from a pack that stands
+    self_discharge: Lanes  # 1/s, of the cells
+    storage: Lanes  # -, charge it is put away at
+    check: Lanes  # -, charge at which it has to be seen to
+    room: Lanes  # K, where it is charged and warmed up

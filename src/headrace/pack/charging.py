@@ -1,0 +1,98 @@
+"""A pack on a charger: what it accepts, what it holds after a time, and what its cells may take as warm as they are."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from headrace.machine.records import Cell, Lanes, Source
+from headrace.pack.source import PackState, advance, capacity_of, open_voltage, resistance_factor
+from headrace.pack.strips import joint_resistance
+from headrace.physics import cells, charging
+from headrace.physics.working import leaves
+from headrace.tables import load, sources
+
+CHARGING_STEPS = 60  # of a time on a charger
+LITHIUM = ("NMC", "LFP")  # what the bands of rates in the cold are for
+SLOPE = 0.005  # of charge, over which the slope of the rest voltage is taken
+ANY_RATE = 1.0  # 1/s: no band holds it back
+
+
+def accepted(source: Source, state: PackState, limit: Lanes, voltage: Lanes, seconds: Lanes) -> tuple[Lanes, Lanes]:
+    """Return the current a charger drives into a pack over a step, and the voltage at its end.
+
+    Parameters
+    ----------
+    source, state
+        The pack, at the start of the step.
+    limit
+        Current of the charger. [A]
+    voltage
+        It does not go above. [V]
+    seconds
+        Of the step; the current is such that its end does not pass the voltage. [s]
+    """
+    cell = source.cell
+    factor = resistance_factor(cell, state.at_hand, state.temperature) / source.parallel
+    first, second = state.slow_voltages
+    now, before = (open_voltage(cell, charge) for charge in (state.at_hand, state.at_hand - SLOPE))
+    rest = charging.rest_after(now, first, second, *cell.slow_time, seconds)
+    quick, slow = cell.slow_resistance
+    ohms = factor * charging.resistance_over(cell.resistance, quick, slow, *cell.slow_time, seconds)
+    capacity = capacity_of(cell, state.temperature)
+    ohms = ohms + charging.rise_as_resistance(now, before, SLOPE, seconds, capacity) / source.parallel
+    whole = source.series * ohms + joint_resistance(source, state.temperature)
+    current = cells.charging_current(limit, voltage, source.series * rest, whole)
+    return current, source.series * rest + current * whole
+
+
+def put_in(source: Source, state: PackState, current: Lanes, air: Lanes, seconds: Lanes, kept: Lanes) -> PackState:
+    """Return the pack after a step of a charging current, of which not all is kept."""
+    after = advance(source, state, -current, air, seconds)
+    return replace(after, charge=charging.charge_kept(state.charge, after.charge, kept))
+
+
+def charged(source: Source, state: PackState, current: Lanes, air: Lanes, seconds: Lanes) -> PackState:
+    """Return the pack after a time on a charger: at its current until it holds the full voltage, less from there on.
+
+    Parameters
+    ----------
+    source, state
+        The pack, as it is put on.
+    current
+        Of the charger. [A]
+    air
+        Temperature around the pack. [K]
+    seconds
+        On the charger. [s]
+    """
+    step = seconds / CHARGING_STEPS
+    full = source.series * source.cell.full_voltage
+    for _ in range(CHARGING_STEPS):
+        taken, _volts = accepted(source, state, current, full, step)
+        state = put_in(source, state, taken, air, step, 1.0)
+    return state
+
+
+def cold_limit(cell: Cell, temperature: Lanes) -> Lanes:
+    """Return the current a cell may be charged with at its temperature. [A]"""
+    edges, rates = bands(cell)
+    lowest = cell.charge_min_temperature
+    return charging.charge_current_allowed(cell.charge_current, cell.capacity, temperature, lowest, edges, rates)
+
+
+def ready_at(cell: Cell, current: Lanes) -> Lanes:
+    """Return how warm a cell has to be for a charging current. [K]"""
+    edges, rates = bands(cell)
+    return charging.temperature_for_charge(current, cell.capacity, cell.charge_min_temperature, edges, rates)
+
+
+def bands(cell: Cell) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """Return the temperatures from which a cell takes which rates; of other than lithium its lowest is all there is."""
+    if cell.chemistry not in LITHIUM:
+        return (0.0,), (ANY_RATE,)
+    rows = load("charge_bands")
+    title = sources()[rows[0]["source"]].title
+    found: tuple[tuple[float, ...], tuple[float, ...]] = leaves(
+        (tuple(row["temperature"] for row in rows), tuple(row["rate"] for row in rows)), "table", title
+    )
+    return found

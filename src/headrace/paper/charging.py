@@ -1,0 +1,78 @@
+"""How the pack is charged and put away, in a few sentences."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from headrace.paper.words import celsius, minutes, percent, plain, typical, watt_hours, watts
+
+Record = dict[str, Any]
+
+DAY = 86_400.0  # s
+HOUR = 3_600.0  # s
+HALF_A_YEAR = 182.0 * DAY
+
+
+def charging(record: Record) -> list[str]:
+    """Return the sentences for the record of charging."""
+    record = typical(record)
+    said = [_charger(record), _once(record), _cold(record["cold"], record["current_A"])]
+    if record["chemistry"] != "lead-acid":
+        said.append(f"Closing a gap of 2 % between its groups takes the board {hours(record['balancing_s'])}.")
+    return [*said, _storage(record["storage"])]
+
+
+def hours(seconds: float | None) -> str:
+    """Return a time in hours, or in minutes where it is short."""
+    if seconds is None:
+        return "–"
+    if seconds < 2.0 * HOUR:
+        return minutes(seconds)
+    return f"{seconds / HOUR:.0f} h" if seconds > 10.0 * HOUR else f"{seconds / HOUR:.1f} h"
+
+
+def _charger(record: Record) -> str:
+    volts, amps = plain(record["voltage_V"], "V"), plain(record["current_A"], "A")
+    if record["planned"]:
+        return f"The charger holds {volts} at the end and drives {amps} until then."
+    limit = plain(record["cell_limit_A"], "A")
+    asks = f"one that ends at {volts} for {record['chemistry']}, of at most {limit}"
+    return f"No charger is planned. This pack asks for {asks}; what follows is told of that one."
+
+
+def _once(record: Record) -> str:
+    """Return how long a charge takes and what it draws."""
+    reached, taken = percent(record["charge"]), hours(record["duration_s"])
+    if record["ended_because"] == "too-low":
+        return f"It does not charge: {record['reason']}."
+    lead = record["chemistry"] == "lead-acid"
+    more = " A lead-acid battery takes hours more for its last tenth than this tells." if lead else ""
+    return (
+        f"From the reserve a charge takes {taken}, {hours(record['steady_s'])} of it at the full current, and reaches "
+        f"{reached}; it draws {watt_hours(record['mains_J'])} from the mains, {watts(record['outlet_W'])} at most."
+        f"{more}"
+    )
+
+
+def _cold(cold: Record, current: Any) -> str:
+    coldest, limit = celsius(cold["coldest_K"]), cold["limit_A"]
+    warm = f"it has to be at {celsius(cold['ready_K'])} for {plain(current, 'A')}"
+    if cold["warming_s"] is None:
+        late = "which this room does not reach"
+    elif cold["warming_s"] == 0.0:
+        return f"Put on at {coldest} it may take {plain(limit, 'A')}: it is warm enough."
+    else:
+        late = f"{hours(cold['warming_s'])} in a room of 20 °C, or {watt_hours(cold['heat_J'])} of heat at least"
+    may = f"it may take {plain(limit, 'A')}" if limit else "it must not be charged"
+    return f"Put on with cells at {coldest} {may}; {warm}: {late}. The cells' own temperature counts, not the air's."
+
+
+def _storage(storage: Record) -> str:
+    after = storage["check_after_s"]
+    put = f"Put it away at {percent(storage['charge'])} and look at it again after half a year at the latest"
+    if after is None:
+        return f"{put}; nothing drains it."
+    falls = f"it falls to {percent(storage['check_charge'])} in {after / DAY:.0f} days"
+    if after < HALF_A_YEAR:
+        put = f"Put it away at {percent(storage['charge'])} and look at it again within {after / DAY:.0f} days"
+    return f"{put}: {falls}, counted from the day it was charged."

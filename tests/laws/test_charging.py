@@ -1,0 +1,190 @@
+"""Charging: charge in is charge out, the taper by two routes, and what the cold and the winter do."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from headrace.design.charging import charging
+from headrace.errors import MachineFileError
+from headrace.machine import edit, read, read_text, starter
+from headrace.machine.draws import draws
+from headrace.machine.records import Cell, Lanes, Machine
+from headrace.pack import charging as pack_charging
+from headrace.pack import source as pack
+from headrace.physics import charging as physics
+from headrace.runs.charge import Charge, Charging, Ended, charge
+from tests.machines import EXAMPLE, alley, started
+
+WARM = 308.15  # K, from which no cooling of its own takes a cell below 25 °C: its capacity stays the rated one
+CELSIUS = 273.15
+
+
+def mower(**values: object) -> Machine:
+    """The mower's starter with other values, spoken "charger__voltage" for "charger.voltage"."""
+    changed = {key.replace("__", "."): value for key, value in values.items()}
+    return read_text(edit(starter("mower"), changed), file="mower.toml").machine
+
+
+def charged(plan: Machine, start: float = 0.1, **changes: Lanes) -> Charge:
+    assert plan.charger is not None
+    kept = changes.get("kept", plan.charger.kept)
+    return charge(plan.source, replace(plan.charger, kept=kept), start, WARM)
+
+
+def all_of(plan: Machine) -> Charging:
+    found = charging(plan)
+    assert found is not None
+    return found
+
+
+@pytest.mark.parametrize("kept", [1.0, 0.85])
+def test_charge_in_is_charge_out(kept: float) -> None:
+    plan = mower()
+    once = charged(plan, kept=kept)
+    capacity = plan.source.parallel * plan.source.cell.capacity
+    assert once.put_in * kept == pytest.approx(capacity * (once.charge - 0.1), rel=1e-9)
+    # and taken out again at a steady current it comes to the same
+    state, seconds = pack.fresh(WARM, float(once.charge)), 60.0
+    out = 0.0
+    while state.charge > 0.1:
+        state = pack.advance(plan.source, state, 5.0, WARM, seconds)
+        out += 5.0 * seconds
+    assert out == pytest.approx(float(once.put_in) * kept, abs=5.0 * seconds)
+
+
+def test_the_energy_is_between_what_rests_in_the_cells_and_that_at_the_full_voltage() -> None:
+    plan = mower()
+    once = charged(plan, kept=1.0)
+    source = plan.source
+    level = np.linspace(0.1, float(once.charge), 2001)
+    rest = np.trapezoid(pack.open_voltage(source.cell, level), level) * source.series
+    resting = rest * source.parallel * source.cell.capacity
+    assert resting < float(once.energy) < float(once.put_in) * 42.0
+    assert float(once.mains) == pytest.approx(float(once.energy) / 0.9, rel=1e-12)
+
+
+def straight(cell: Cell, slope: float) -> Cell:
+    """A cell whose rest voltage is one straight line up to 4.2 V, of a resistance that answers at once."""
+    charges = np.array([0.0, 1.0])
+    return replace(
+        cell, ocv_charge=charges, ocv_volts=np.array([4.2 - slope, 4.2]), slow_resistance=(0.0, 0.0),
+        empty_rise=0.0, activation_energy=0.0,
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("slope", [0.6, 1.0, 1.5])
+def test_the_taper_by_two_routes(slope: float, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The march on a straight rest voltage fades as the closed form says: tau ln(I0/I1)."""
+    monkeypatch.setattr("headrace.runs.charge.STEP", 0.0002)
+    plan = mower()
+    source = replace(
+        plan.source, cell=straight(plan.source.cell, slope), strips=replace(plan.source.strips, length=0.0)
+    )
+    assert plan.charger is not None
+    once = charge(source, replace(plan.charger, kept=1.0, current=10.0, end_current=1.0), 0.5, WARM)
+    closed = physics.taper_time(source.cell.resistance, source.cell.capacity, slope, 10.0, 1.0)
+    assert int(once.ended_because) == Ended.TAPERED
+    assert float(once.duration - once.steady) == pytest.approx(float(closed), rel=0.02)  # its last step is 2 % of it
+
+
+def test_shorter_steps_do_not_move_the_charge(monkeypatch: pytest.MonkeyPatch) -> None:
+    usual = charged(mower())
+    monkeypatch.setattr("headrace.runs.charge.STEP", 0.0005)
+    finer = charged(mower())
+    assert float(usual.duration) == pytest.approx(float(finer.duration), rel=0.01)
+    assert float(usual.mains) == pytest.approx(float(finer.mains), rel=0.002)
+
+
+def test_the_voltage_is_never_passed() -> None:
+    """Iron phosphate has a flat curve and slow parts larger than its quick one; a step that reckons late swings."""
+    plan = read_text(edit(starter("mower"), {"source.cell.shelf": "lfp-prismatic", "charger.chemistry": "LFP"})).machine
+    source, state = plan.source, pack.fresh(WARM, 0.9)
+    for _ in range(400):
+        current, volts = pack_charging.accepted(source, state, 200.0, 36.5, 120.0)
+        assert float(volts) <= 36.5 + 1e-9
+        assert float(current) >= 0.0
+        state = pack_charging.put_in(source, state, current, WARM, 120.0, 1.0)
+
+
+def test_a_slower_charger_takes_longer_and_loses_less() -> None:
+    quick, slow = charged(mower(charger__current="10 A")), charged(mower(charger__current="5 A"))
+    assert slow.duration > 1.8 * quick.duration * 0.9
+    assert slow.energy / slow.put_in < quick.energy / quick.put_in
+
+
+def test_a_charger_of_too_few_volts_says_so() -> None:
+    once = charged(mower(charger__voltage="30 V"), start=0.5)
+    assert int(once.ended_because) == Ended.TOO_LOW
+    assert float(once.duration) == 0.0
+    assert float(once.charge) == 0.5
+
+
+def test_below_full_it_ends_below_full() -> None:
+    lower, full = charged(mower(charger__voltage="41 V")), charged(mower())
+    assert lower.charge < 0.95 < full.charge
+
+
+@pytest.mark.parametrize(
+    ("celsius", "rate"), [(-1.0, 0.0), (2.0, 0.1), (7.0, 0.25), (12.0, 0.5), (20.0, 0.5)]
+)  # PHYSICS 7.5, common practice; a cell of the shelf takes half its capacity in an hour
+def test_the_cold_limit_of_the_bands(celsius: float, rate: float) -> None:
+    cell = started("mower").source.cell
+    amps = pack_charging.cold_limit(cell, CELSIUS + celsius)
+    assert float(amps) == pytest.approx(rate * cell.capacity / 3600.0, rel=0.005)
+
+
+def test_lead_acid_and_sodium_have_no_bands_but_a_lowest() -> None:
+    for shelf in ("sodium-18650", "agm-12v"):
+        cell = read_text(edit(starter("mower"), {"source.cell.shelf": shelf})).machine.source.cell
+        low = float(cell.charge_min_temperature)
+        assert float(pack_charging.cold_limit(cell, low - 1.0)) == 0.0
+        assert float(pack_charging.cold_limit(cell, low + 1.0)) == cell.charge_current
+
+
+def test_a_pack_that_is_warm_enough_needs_no_warming() -> None:
+    cold, warm = (all_of(mower(safety__charging__coldest=f"{at} °C")) for at in (-5, 18))
+    assert float(cold.cold_limit) == 0.0
+    assert float(cold.ready) == CELSIUS + 5.0  # 5 A into seven cells of 5 Ah: a seventh of the capacity in an hour
+    assert float(cold.warming_heat) == pytest.approx(70 * 0.070 * 1000.0 * 10.0)
+    assert float(cold.warming_time) > 0.0
+    assert float(warm.warming_time) == float(warm.warming_heat) == 0.0
+    assert float(warm.cold_limit) == pytest.approx(float(warm.cell_limit))
+
+
+def test_the_warming_time_is_that_of_the_march() -> None:
+    """The closed form against the pack's own step: cells with no current, brought into a room."""
+    plan = mower(safety__charging__coldest="1 °C", charger__current="10 A")
+    found = all_of(plan)
+    assert plan.charger is not None
+    state, seconds = pack.fresh(CELSIUS + 1.0, 0.5), 0.0
+    while state.temperature < found.ready:
+        state = pack.advance(plan.source, state, 0.0, plan.charger.room, 10.0)
+        seconds += 10.0
+    assert float(found.warming_time) == pytest.approx(seconds, abs=10.0)
+
+
+def test_more_drain_less_time_in_the_shed() -> None:
+    found = [all_of(mower(charger__drain=f"{drain} mA")).stored for drain in (0.1, 1.0, 10.0)]
+    assert found == sorted(found, reverse=True)
+    group = 7 * 5.0 * 3600.0
+    assert float(found[2]) == pytest.approx(0.3 * group / (10e-3 + 3.8e-9 * group), rel=1e-9)
+
+
+def test_lanes_are_the_machines_one_by_one() -> None:
+    drawn = draws(alley(), 3, 5)
+    together = all_of(drawn).once
+    assert together.duration.shape == (4,)
+    assert float(together.duration[0]) == pytest.approx(float(all_of(alley()).once.duration), rel=1e-9)
+    assert np.all(np.isfinite(together.mains))
+
+
+def test_a_socket_is_not_charged() -> None:
+    plan = read(EXAMPLE.parent / "cider-mill" / "wall.toml").machine
+    assert plan.charger is None
+    assert charging(plan) is None
+    text = (EXAMPLE.parent / "cider-mill" / "wall.toml").read_text(encoding="utf-8")
+    with pytest.raises(MachineFileError, match="never empties"):
+        read_text(edit(text, {"charger.voltage": "42 V"}))
