@@ -105,6 +105,7 @@ def test_every_number_that_is_worked_out_hangs_on_those_tried(text: str) -> None
         "chains.blade.cable.resistivity",
         "chains.blade.worm.pressure_angle",
         "source.cell.usual_charge_rate",
+        "charger.end_share",
     }
 
 
