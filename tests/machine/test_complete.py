@@ -118,7 +118,7 @@ def every_number(plan: Machine) -> Iterator[tuple[str, float]]:
         yield from numbers(chain.work, f"chains.{chain.name}.work")
         for link in chain.links:
             yield from numbers(link, f"chains.{chain.name}.{link.name}")
-    for name in ("source", "job", "limits", "safety", "charger"):
+    for name in ("source", "job", "limits", "safety", "charger", "prices"):
         yield from numbers(getattr(plan, name), name)
 
 

@@ -17,6 +17,7 @@ from headrace.design.corners import corners
 from headrace.design.days import day, four_days, until_empty
 from headrace.design.gearing import Gearing, gearings
 from headrace.design.losses import StateLosses, losses
+from headrace.design.seasons import Seasons, aged_runs, seasons
 from headrace.design.slopes import slopes
 from headrace.design.starts import starts
 from headrace.design.stops import stops
@@ -48,6 +49,8 @@ class Design:
     lowest_charges: tuple[LowestCharge, ...]
     gearings: tuple[Gearing, ...]
     windings: tuple[Windings, ...]
+    aged: tuple[Run, ...]  # a full charge with older cells
+    seasons: Seasons | None
     evidence: Evidence
     judged: tuple[Judged, ...]
 
@@ -63,8 +66,9 @@ def solve(machine: Machine, progress: Progress | None = None) -> Design:
         Told the share of the work done.
     """
     worked = day(machine, part_of(progress, 0.0, 0.3))
-    lasts = until_empty(machine, part_of(progress, 0.3, 0.6))
-    found = evidence(machine, part_of(progress, 0.6, 1.0))
+    lasts = until_empty(machine, part_of(progress, 0.3, 0.5))
+    older = aged_runs(machine, worked, part_of(progress, 0.5, 0.7))
+    found = evidence(machine, part_of(progress, 0.7, 1.0))
     return Design(
         machine=machine,
         day=worked,
@@ -73,6 +77,8 @@ def solve(machine: Machine, progress: Progress | None = None) -> Design:
         lowest_charges=lowest_charges(machine, worked),
         gearings=gearings(machine, found.days),
         windings=windings(machine, found.days),
+        aged=older,
+        seasons=seasons(machine, worked, older, found.charging),
         evidence=found,
         judged=judge(found),
     )

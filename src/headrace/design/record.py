@@ -24,6 +24,7 @@ from headrace.design.gear_records import bogging_record, gearing_record, winding
 from headrace.design.losses import AuxiliaryLosses, ChainLosses, StateLosses
 from headrace.design.power_left import PowerLeft, power_left
 from headrace.design.rest_record import rest_record
+from headrace.design.seasons_record import seasons_record
 from headrace.design.trace import trace_record
 from headrace.drive.ledger import Ledger
 from headrace.drive.point import REASONS, Outcome, Point
@@ -339,6 +340,7 @@ def design_record(design: Design, asked: Sequence[str] = (), sample: Sample | No
         "gearing": [gearing_record(first_lane(machine.limits), found) for found in design.gearings],
         "windings": [windings_record(found) for found in design.windings],
         "bogging": bogging_record(machine, design.evidence.bogs),
+        "seasons": seasons_record(machine, design.seasons, design.lasts),
         "trace": trace_record(machine, design.lasts),
         **{key: value for key, value in checked.items() if key not in ("machine", "draws")},
         "swings": [

@@ -16,6 +16,7 @@ from headrace.design.day_workings import traced_run
 from headrace.design.gearing import gearings
 from headrace.design.losses import losses
 from headrace.design.record import Record, design_record, pack_record
+from headrace.design.seasons import seasons
 from headrace.design.windings import windings
 from headrace.drive.tools import tool_of
 from headrace.findings import Days, Evidence, Judged, judge
@@ -48,9 +49,11 @@ def worked_record(design: Design, asked: tuple[str, ...] = ()) -> Record:
     with listening(_curves(machine)):
         plan = with_leaves(machine)
         found = _regathered(plan, design.evidence)
+        day = traced_run(plan, machine, design.day)
+        older = leaves(design.aged, "march", "a full charge with older cells")
         again = Design(
             machine=plan,
-            day=traced_run(plan, machine, design.day),
+            day=day,
             lasts=traced_run(plan, machine, design.lasts),
             losses=losses(plan, design.day),
             lowest_charges=tuple(
@@ -59,6 +62,8 @@ def worked_record(design: Design, asked: tuple[str, ...] = ()) -> Record:
             ),
             gearings=gearings(plan, found.days),
             windings=windings(plan, found.days),
+            aged=older,
+            seasons=seasons(plan, day, older, found.charging),
             evidence=found,
             judged=judge(found),
         )

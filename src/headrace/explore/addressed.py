@@ -19,6 +19,7 @@ from headrace.design.charges import WORKS, LowestCharge
 from headrace.design.gearing import some_gearing
 from headrace.design.losses import losses
 from headrace.design.record import design_record
+from headrace.design.seasons import WHEN, seasons
 from headrace.design.windings import Windings
 from headrace.design.workings import BAND, addresses, file_number, without_unit
 from headrace.drive.tools import tool_of
@@ -62,6 +63,8 @@ def names(machine: Machine) -> frozenset[str]:
         lowest_charges=tuple(LowestCharge(state, run.charge_left, np.array(WORKS)) for state in machine.job.states),
         gearings=tuple(some_gearing(chain) for chain in machine.chains),
         windings=tuple(Windings(chain) for chain in machine.chains),
+        aged=(run,) * len(WHEN),
+        seasons=seasons(machine, run, (run,) * len(WHEN), evidence.charging),
         evidence=evidence,
         judged=(),
     )

@@ -12,6 +12,7 @@ from typing import Any
 from headrace.machine.complete_balance import complete_balance
 from headrace.machine.complete_charger import complete_charger
 from headrace.machine.complete_links import complete_chain
+from headrace.machine.complete_prices import complete_prices
 from headrace.machine.complete_source import complete_source
 from headrace.machine.form import AuxiliaryTable, File, SafetyTable, StateTable, TopUpTable
 from headrace.machine.form_works import FACTORS, MATERIAL, OVER_GROUND, PACES, WORKS, BladeTable, ShaftTable
@@ -58,6 +59,7 @@ def complete(file: File, name: str, lines: Mapping[Path, int], shelf: Shelf) -> 
         auxiliaries=auxiliaries,
         balance=balance,
         charger=complete_charger(pedigree, file.charger, source),
+        prices=complete_prices(pedigree, file.prices, source),
         worked=pedigree.worked,
     )
 

@@ -12,6 +12,7 @@ from pydantic import Field
 from headrace.machine.form_balance import BalanceTable
 from headrace.machine.form_charger import ChargerTable
 from headrace.machine.form_links import ChainTable
+from headrace.machine.form_prices import PricesTable
 from headrace.machine.form_source import SourceTable
 from headrace.machine.form_table import Name, Table
 from headrace.machine.quantities import Quantity, Written
@@ -140,6 +141,7 @@ class File(Table):
     job: JobTable
     balance: BalanceTable | None = None
     charger: ChargerTable | None = None
+    prices: PricesTable | None = None
     limits: LimitsTable = Field(default_factory=LimitsTable)
     safety: SafetyTable = Field(default_factory=SafetyTable)
     variants: Annotated[list[VariantTable], Field(max_length=24)] = Field(default_factory=list)

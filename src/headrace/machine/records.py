@@ -19,6 +19,7 @@ import numpy.typing as npt
 from headrace.machine.charger import Charger
 from headrace.machine.lanes import Lanes as Lanes
 from headrace.machine.links import Link
+from headrace.machine.prices import Prices
 from headrace.machine.weights import Balance
 from headrace.machine.worked import Worked
 from headrace.machine.works import Work
@@ -260,4 +261,5 @@ class Machine:
     auxiliaries: tuple[Auxiliary, ...] = ()  # on the source beside the chains
     balance: Balance | None = None  # None where the file does not say what it weighs
     charger: Charger | None = None  # None of a source that never empties
+    prices: Prices | None = None  # None likewise
     worked: Mapping[str, Worked] = field(default_factory=dict, compare=False)  # by address, each after its parents

@@ -25,8 +25,9 @@ def job_rules(data: dict[str, Any]) -> Iterator[Said]:
     kind = text(table(data.get("source")).get("kind"))
     if kind in ENDLESS and "top_up" in table(data.get("job")):
         yield ("job", "top_up"), NOTHING, f"belongs to a battery; a {kind} never empties", "leave it out"
-    if kind in ENDLESS and "charger" in data:
-        yield ("charger",), NOTHING, f"belongs to a battery; a {kind} never empties", "leave it out"
+    for key in ("charger", "prices"):
+        if kind in ENDLESS and key in data:
+            yield (key,), NOTHING, f"belongs to a battery; a {kind} never empties", "leave it out"
 
 
 def _kinds(data: dict[str, Any]) -> Iterator[Said]:

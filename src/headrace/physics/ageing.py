@@ -16,6 +16,8 @@ GAS = 8.314462618  # J/(mol K)
 REFERENCE = 298.15  # K
 DAY = 86_400.0  # s
 HOUR = 3_600.0  # s
+YEAR = 31_557_600.0  # s
+LOST = 0.2  # of the capacity, by the end of a life as the trade states it
 NMC_SIZE = 2.15  # Ah, of the cell of Schmalstieg et al., to which throughputs are scaled
 LFP_SIZE = 2.2  # Ah, of the cell of Wang et al.
 NMC_KEPT = (293.15, 323.15)  # K; tested at 35 to 50 °C, and a stretch of it to 20 °C
@@ -439,20 +441,18 @@ def quadratic_mean_voltage(low: Scalar, high: Scalar, table_charge: Any, table_v
     return mean
 
 
-@law(valid={"stated": (1.0, 1e6), "end": (0.3, 1.0)})
-def stated_fade(cycles: Scalar, stated: Scalar, end: Scalar) -> Scalar:
+@law(valid={"stated": (1.0, 1e6)})
+def stated_fade(cycles: Scalar, stated: Scalar) -> Scalar:
     r"""Return what a cell loses of its capacity that is known by a stated number of cycles only.
 
-    .. math:: q = (1 - q_{end})\,\frac{N}{N_{stated}}
+    .. math:: q = 0.2\,\frac{N}{N_{stated}}
 
     Parameters
     ----------
     cycles
         Full-cycle equivalents. [-]
     stated
-        Cycles stated for its life. [-]
-    end
-        Capacity left at their end, as a share. [-]
+        Cycles stated for its life, down to four fifths of its capacity. [-]
 
     Returns
     -------
@@ -469,10 +469,10 @@ def stated_fade(cycles: Scalar, stated: Scalar, end: Scalar) -> Scalar:
 
     Examples
     --------
-    >>> round(stated_fade(200.0, 400.0, 0.8), 3)
+    >>> round(stated_fade(200.0, 400.0), 3)
     0.1
     """
-    return (1.0 - end) * cycles / stated
+    return LOST * cycles / stated
 
 
 @law(valid={"spread": (0.1, 10.0)})
@@ -545,3 +545,35 @@ def resistance_grown(kept: Scalar, worked: Scalar, spread: Scalar) -> Scalar:
     1.2
     """
     return 1.0 + spread * (kept + worked)
+
+
+@law(valid={"years": (0.0, 100.0)})
+def time_of_years(years: Scalar) -> Scalar:
+    r"""Return how long some years are.
+
+    .. math:: t = 31\,557\,600\,n
+
+    Parameters
+    ----------
+    years
+        How many. [-]
+
+    Returns
+    -------
+    Scalar
+        Time. [s]
+
+    Notes
+    -----
+    Of 365 days and a quarter.
+
+    References
+    ----------
+    .. [1] Julian year, by definition.
+
+    Examples
+    --------
+    >>> time_of_years(2.0)
+    63115200.0
+    """
+    return years * YEAR

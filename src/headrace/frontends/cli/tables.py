@@ -9,6 +9,7 @@ from headrace.paper.charging import charging
 from headrace.paper.measures import done, pace, paces, power_left
 from headrace.paper.pack_grid import grid
 from headrace.paper.resting import sloping, stopping
+from headrace.paper.seasons import seasons
 from headrace.paper.starting import starting
 from headrace.paper.trail import trail
 from headrace.paper.warming import warming
@@ -225,4 +226,5 @@ def design(record: Record) -> str:
         worked_for = f"It works {minutes(worked['duration_s'])}: {worked['reason']}"
         head = [f"{record['machine']}: {pack_name(pack)}", f"{worked_for}; {wants}"]
     mapped = [packs(record["packs"])] if record["packs"] else []
-    return "\n\n".join(["\n".join(head), check(record), losses(record["losses"]), *mapped, day(worked)])
+    years = ["\n".join(seasons(record["seasons"]))] if record["seasons"] else []
+    return "\n\n".join(["\n".join(head), check(record), *years, losses(record["losses"]), *mapped, day(worked)])

@@ -1,0 +1,28 @@
+"""From the form of the prices to their record; only seasons and lives are assumed, prices never."""
+
+from __future__ import annotations
+
+import math
+
+from headrace.machine.form_prices import PricesTable
+from headrace.machine.pedigree import Fields, Pedigree
+from headrace.machine.prices import Prices
+from headrace.machine.records import Source
+
+PRICES = ("electricity", "fuel", "fuel_use", "pack", "tools", "spares", "lead_pack", "bought")
+
+
+def complete_prices(pedigree: Pedigree, table: PricesTable | None, source: Source) -> Prices | None:
+    """Return a season and its prices; None of a source that never empties, and so never wears out."""
+    if source.endless:
+        return None
+    get = Fields(pedigree, table or PricesTable(), "prices", ("prices",), "prices")
+    chemistry = source.cell.chemistry
+    return Prices(
+        jobs=get("jobs"),
+        spread=pedigree.note(pedigree.default("prices.spread", "prices.spread", "-")),
+        cycles=get("cycles", default="prices.cycles.lead-acid" if chemistry == "lead-acid" else "prices.cycles"),
+        lead_cycles=pedigree.note(pedigree.default("prices.lead_cycles", "prices.cycles.lead-acid", "-")),
+        bought_years=get("bought_years"),
+        **{key: get.or_else(key, math.nan) for key in PRICES},
+    )

@@ -1,0 +1,26 @@
+"""What a season is, how quickly cells age, and what things cost, in SI and the file's own money."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from headrace.machine.lanes import Lanes
+
+
+@dataclass(frozen=True)
+class Prices:
+    """A season and its prices; nan where the file names none."""
+
+    jobs: Lanes  # -, in a year
+    spread: Lanes  # -, how much quicker this cell ages than those of the published fits
+    cycles: Lanes  # -, stated for the life of a cell without a model
+    lead_cycles: Lanes  # -, of a lead-acid battery as deep as the job takes it
+    electricity: Lanes  # money for a kilowatt-hour
+    fuel: Lanes  # money for a litre
+    fuel_use: Lanes  # m3/s, of the engine at this work
+    pack: Lanes  # money; nan for that of the cells
+    tools: Lanes  # money, once, for building it
+    spares: Lanes  # money, in a season
+    lead_pack: Lanes  # money, for the same job
+    bought: Lanes  # money, for a machine off the shelf
+    bought_years: Lanes  # -, that it lasts
