@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from headrace.design.days import LONGEST_RUN, one_day
+from headrace.design import days
 from headrace.machine.charger import Charger
 from headrace.machine.prices import Prices
 from headrace.machine.records import Lanes, Machine, Source
@@ -81,8 +81,8 @@ def aged_runs(machine: Machine, day: Run, progress: Progress | None = None) -> t
 
     source = pack.aged(machine.source, by_age([w.capacity for w in old]), by_age([w.resistance for w in old]))
     plan = replace(machine, source=source, job=replace(machine.job, ambient=by_age(air)))
-    run = march(plan, LONGEST_RUN, at_end=End.TIME_LIMIT, progress=progress)
-    return tuple(one_day(run, place) for place in range(len(WHEN)))
+    run = march(plan, days.LONGEST_RUN, at_end=End.TIME_LIMIT, progress=progress)
+    return tuple(days.one_day(run, place) for place in range(len(WHEN)))
 
 
 def seasons(machine: Machine, day: Run, runs: tuple[Run, ...], charging: Charging | None) -> Seasons | None:

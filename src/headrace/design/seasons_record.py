@@ -53,8 +53,8 @@ def _aged(one: Aged) -> Record:
         "name": one.name,
         "years": number(one.years),
         "cold": one.cold,
-        "capacity": number(one.worn.capacity),
-        "resistance": number(one.worn.resistance),
+        "capacity_left": number(one.worn.capacity),
+        "resistance_grown": number(one.worn.resistance),
         "lasts_s": number(one.run.duration),
         "to_reserve_s": number(one.run.to_reserve),
     }

@@ -25,8 +25,8 @@ def seasons(record: Record) -> list[str]:
     """Return the sentences for the record of seasons."""
     record = typical(record)
     aged = [
-        f"{minutes(one['to_reserve_s'])} {WHEN[one['name']]} ({percent(one['capacity'])} of the capacity, "
-        f"{one['resistance']:.2f} times the resistance)"
+        f"{minutes(one['to_reserve_s'])} {WHEN[one['name']]} ({percent(one['capacity_left'])} of the capacity, "
+        f"{one['resistance_grown']:.2f} times the resistance)"
         for one in record["ages"]
     ]
     jobs = plain(record["jobs"], "jobs", 0)
@@ -38,7 +38,7 @@ def seasons(record: Record) -> list[str]:
         f"It is told by {record['model']}{_held(record['held'])}; another cell may age twice as fast or half as fast.",
         f"A job takes {watt_hours(record['mains_J'])} from the mains.",
     ]
-    known = [one for one in record["costs"] if one["season"] is not None]
+    known = [one for one in record["costs"] if one["season"] is not None and one["hour"] is not None]
     if known:
         said.append(f"In a season, and in an hour of work, tools and spares apart: {'; '.join(map(_cost, known))}.")
     wants = dict.fromkeys(key for one in record["costs"] if one["wants"] for key in one["wants"].split(", "))

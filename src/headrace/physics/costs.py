@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from headrace.physics.law import Scalar, law
 
 KILOWATT_HOUR = 3.6e6  # J
@@ -135,7 +137,7 @@ def hourly(cost: Scalar, seconds: Scalar) -> Scalar:
 
     Notes
     -----
-    Of an hour of work, not of an hour owned.
+    Of an hour of work, not of an hour owned; infinite where nothing is worked.
 
     References
     ----------
@@ -143,7 +145,9 @@ def hourly(cost: Scalar, seconds: Scalar) -> Scalar:
 
     Examples
     --------
-    >>> hourly(60.0, 7200.0)
+    >>> float(hourly(60.0, 7200.0))
     30.0
     """
-    return cost / seconds * HOUR
+    with np.errstate(divide="ignore", invalid="ignore"):
+        by_second: Scalar = np.divide(cost, seconds)
+    return by_second * HOUR
