@@ -29,7 +29,7 @@ Array = npt.NDArray[np.float64]
 Mask = npt.NDArray[np.bool_]
 Places = npt.NDArray[np.intp]
 
-ROUNDS = 12  # a chain with lamps beside it wants 4 or 5
+ROUNDS = 8  # a chain with lamps beside it wants 4 or 5
 CHORDS = 12  # a walk wants 3 or 4; who has not settled after this many is searched for in a bracket
 SETTLED = 1e-13  # of the open voltage: what a walk still has to go when it ends
 REACH = 2.0  # steps as long as the one before: what jumps further is searched for, so that no crossing is passed over
@@ -91,8 +91,16 @@ def _one(
         settled = np.abs(volts - before) <= SETTLED * np.abs(terminals.voltage)
         if settled.all():
             break
-    # what has not settled by then is near the most power there is, and no point to rely on
-    return _judged([point], terminals, settled, taken), np.array(volts)
+    points, held = _judged([point], terminals, np.ones(shape, dtype=bool), taken), np.array(volts)
+    if settled.all():
+        return points, held
+    lost = np.flatnonzero(~settled)  # where the amps beside it do count: looked for as several chains are
+    few = some_lanes((tuple(turning), tuple(resting), terminals), shape, lost)
+    found, at = _several(*few, lost.shape)
+    for name in (f.name for f in fields(Point)):
+        np.ravel(getattr(points[0], name))[lost] = getattr(found[0], name)
+    held.reshape(-1)[lost] = at
+    return points, held
 
 
 def _several(

@@ -27,10 +27,10 @@ OF_TOOLS = {
     Shaft: "A turning shaft takes hold of sleeves and hair: guard it, and unplug before you reach in.",
     Measured: "What turns takes hold of sleeves and hair: guard it, and unplug before you reach in.",
     Winch: (
-        "Nothing here holds the load when the power goes: fit a brake that works unplugged, stand clear of the rope, "
-        "and never lift people."
+        "When the power goes only a brake that works unplugged holds the load: stand clear of the rope, and never lift "
+        "people."
     ),
-    Wheels: "Nothing here holds the machine on a slope: fit a brake that works unplugged.",
+    Wheels: "When the power goes only a brake that works unplugged holds the machine on a slope.",
 }
 FIRST = "Local codes and licensed practice come before anything printed here."
 

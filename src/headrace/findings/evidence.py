@@ -142,7 +142,7 @@ class Evidence:
     machine: Machine
     days: Days
     corners: Corners
-    stopping: Callable[[], tuple[Stopping, ...]]  # worked out when a rule asks, as the next two
+    stopping: Callable[[], tuple[Stopping, ...]]  # worked out when a rule asks, as the next ones
     starting: Callable[[], tuple[Starting, ...]]
     bogging: Callable[[], tuple[tuple[Bog, ...], ...]]
     sloping: Callable[[], tuple[Slope, ...]]

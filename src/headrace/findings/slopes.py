@@ -107,12 +107,17 @@ def _holds(words: str) -> Callable[[float, float], str]:
 
 
 def _fed_back(evidence: Evidence, judged: Callable[[Slope, Descent], Verdict]) -> Verdict:
-    """Return the gravest verdict on the descents whose controller feeds back."""
-    verdicts = [judged(one, one.descent) for one in evidence.slopes if one.descent is not None and one.regenerates]
-    return gravest(verdicts, [share_of(verdict.value, verdict.limit) for verdict in verdicts])
+    """Return the gravest verdict on the descents whose controller feeds back, first of those that give something."""
+    down = [(one, one.descent) for one in evidence.slopes if one.descent is not None and one.regenerates]
+    verdicts = [judged(one, found) for one, found in down]
+    strains = [
+        np.where(np.asarray(found.given_back) > 0.0, share_of(verdict.value, verdict.limit), -np.inf)
+        for (_, found), verdict in zip(down, verdicts, strict=True)
+    ]
+    return gravest(verdicts, strains)
 
 
-@finding("volts-past-rating-downhill", level="stop", source="lowest rating of what sees the bus")
+@finding("volts-past-rating-downhill", level="stop", rejects_pack=True, source="lowest rating of what sees the bus")
 def volts_past_rating_downhill(evidence: Evidence) -> Verdict:
     """Feeding back into a full pack lifts the volts past what a part is rated for.
 
@@ -165,7 +170,7 @@ def _least_rating(evidence: Evidence, one: Slope) -> Lanes:
     return least
 
 
-@finding("full-pack-downhill", level="stop", source="the cell's full voltage")
+@finding("full-pack-downhill", level="stop", rejects_pack=True, source="the cell's full voltage")
 def full_pack_downhill(evidence: Evidence) -> Verdict:
     """A full pack is charged on by a machine that is held back by its motor.
 
@@ -195,6 +200,8 @@ def full_pack_downhill(evidence: Evidence) -> Verdict:
         source = evidence.machine.source
         cell, full = found.inside_voltage / source.series, source.cell.full_voltage
         room = float(np.asarray(one.headroom).flat[0]) / AMPERE_HOUR
+        start = f"start down with {room:.1f} Ah out of the pack, and what comes back on the way besides"
+        out = start if np.isfinite(room) else "take a larger pack: no room in this one is enough"
         return Verdict(
             cell,
             full,
@@ -203,10 +210,7 @@ def full_pack_downhill(evidence: Evidence) -> Verdict:
             lambda v, m: "Held by the motor in {}, the cells of a full pack are charged to {} V; full is {} V.".format(
                 one.state, *apart(v, m, 2)
             ),
-            lambda v, m: (
-                f"Let the controller feed nothing back, or start down with {room:.1f} Ah out of the pack; "
-                "brake by friction."
-            ),
+            lambda v, m: f"Let the controller feed nothing back, or {out}; brake by friction.",
         )
 
     return _fed_back(evidence, judged)
@@ -240,7 +244,7 @@ def charged_too_fast_downhill(evidence: Evidence) -> Verdict:
 
     def judged(one: Slope, found: Descent) -> Verdict:
         source = evidence.machine.source
-        amps, limit = found.current / source.parallel, source.cell.charge_current
+        amps, limit = found.into_pack / source.parallel, source.cell.charge_current
         return Verdict(
             amps,
             limit,

@@ -188,6 +188,7 @@ def stopped_by_the_cold(evidence: Evidence) -> Verdict:
 
     Raised by:
         starter = "tiller"
+        source.series = 13
         source.parallel = 3
 
     Silenced by:
@@ -208,7 +209,8 @@ def _stopped(evidence: Evidence, place: int) -> Verdict:
 
     ends = f"{heaviest} {runs.ends.format(evidence.machine.chains[place].work.name)}"
     words = f"With worn cells on the coldest day, only the reserve left, {ends}."
-    return Verdict(value, 0.0, np.asarray(value) <= 0.0, UNITS[runs.unit], lambda v, m: words, lambda v, m: STOPPED)
+    only_then = (np.asarray(value) <= 0.0) & (np.asarray(evidence.corners.slowest[place]) > 0.0)
+    return Verdict(value, 0.0, only_then, UNITS[runs.unit], lambda v, m: words, lambda v, m: STOPPED)
 
 
 def _wanted(evidence: Evidence, place: int) -> tuple[Lanes, Lanes]:
