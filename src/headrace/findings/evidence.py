@@ -111,6 +111,9 @@ class Starting:
     stall_time: Lanes
 
 
+Mask = npt.NDArray[np.bool_]
+
+
 @dataclass(frozen=True)
 class Enduring:
     """How one chain's motor warms in one duty state without a pause, in the hottest weather."""
@@ -118,6 +121,7 @@ class Enduring:
     chain: str
     state: str
     warming: Warming
+    stops: Mask  # lanes in which the load stops it once it is warm; what is said of its warming is then of a cold motor
 
 
 @dataclass(frozen=True)
