@@ -47,7 +47,8 @@ STOPPED = "Add cells in parallel, take cells that mind the cold less, or bring t
 TOO_SLOW = (
     "Add cells in series (volts are speed) as far as the full pack may run; beyond that govern the speed, or lose "
     "fewer volts on the way: more cells in parallel, thicker cable, lighter work. Where a limit on current sets the "
-    "speed (losses says so) volts do not help: raise that limit, or gear down."
+    "speed (losses says so) volts do not help: raise that limit, or gear down; a "
+    "governed speed is raised where it is set."
 )
 
 

@@ -60,6 +60,8 @@ def _held(one: Record) -> str:
     if found is None:
         return "On the way down its motor holds nothing: a brake has to, all the way."
     if not found["drives"]:
+        if one["pace"].startswith("load_speed"):  # a rope does not push
+            return "It does not come down by itself."
         return "On the way down friction takes all that, and the motor pushes."
     speed = pace(one).say(found[one["pace"]])
     if not one["regenerates"]:
