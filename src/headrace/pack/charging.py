@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
+
 from headrace.machine.records import Cell, Lanes, Source
 from headrace.pack.source import PackState, advance, capacity_of, open_voltage, resistance_factor
 from headrace.pack.strips import joint_resistance
@@ -59,12 +61,13 @@ def charged(source: Source, state: PackState, current: Lanes, air: Lanes, second
     source, state
         The pack, as it is put on.
     current
-        Of the charger. [A]
+        Of the charger; the cells take no more than they may. [A]
     air
         Temperature around the pack. [K]
     seconds
         On the charger. [s]
     """
+    current = np.minimum(current, source.cell.charge_current * source.parallel)
     step = seconds / CHARGING_STEPS
     full = source.series * source.cell.full_voltage
     for _ in range(CHARGING_STEPS):

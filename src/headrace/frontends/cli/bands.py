@@ -8,7 +8,9 @@ from typing import Any
 
 from headrace.drive.point import REASONS as POINTS
 from headrace.paper.balance import degrees
+from headrace.paper.charging import hours
 from headrace.paper.measures import PACES, amounts, pace, paces
+from headrace.paper.seasons import WHEN
 from headrace.paper.starting import seconds
 from headrace.paper.sureness import stopped, surest
 from headrace.paper.words import (
@@ -114,7 +116,26 @@ def check(record: Record) -> str:
     lines = [head(record), f"  {stopped(record)}"]
     lines += [f"  {some(found['share']):>5}  {found['level']:<8}{found['slug']}" for found in raised]
     lines += [] if raised else ["  no draw is past any limit"]
-    return "\n".join([*lines, *_rest(record), *_balance(record.get("balance"))])
+    return "\n".join([*lines, *_rest(record), *_charging(record["charging"]), *_balance(record.get("balance"))])
+
+
+def _charging(record: Record | None) -> list[str]:
+    """Return how sure it is how long a charge takes; nothing of a source that never empties."""
+    if record is None:
+        return []
+    rows: list[Row] = [
+        ("on the charger", record["duration_s"], hours),
+        ("from the mains", record["mains_J"], watt_hours),
+        ("balancing", record["balancing_s"], hours),
+    ]
+    return _rows(rows, indent=2)
+
+
+def seasons(record: Record) -> list[str]:
+    """Return how sure it is how the pack ages."""
+    rows: list[Row] = [(f"works {WHEN[one['name']]}", one["to_reserve_s"], minutes) for one in record["ages"]]
+    rows.append(("years until worn", record["life"]["years"], partial(plain, unit="years")))
+    return _rows(rows, indent=2)
 
 
 def _rest(record: Record) -> list[str]:
@@ -153,7 +174,15 @@ def _balance(record: Record | None) -> list[str]:
 
 def design(record: Record) -> str:
     """Return the headlines of the whole job with their bands."""
-    parts = [check(record), losses(record["losses"]), packs(record["packs"]), day(record["day"]), carries(record)]
+    years = ["\n".join(seasons(record["seasons"]))] if record["seasons"] else []
+    parts = [
+        check(record),
+        *years,
+        losses(record["losses"]),
+        packs(record["packs"]),
+        day(record["day"]),
+        carries(record),
+    ]
     return "\n\n".join(parts)
 
 

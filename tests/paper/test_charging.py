@@ -1,0 +1,67 @@
+"""What is said of charging and of years: for a charger that is planned, one that is none, in the cold, of lead."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from headrace import design
+from headrace.design.charging import charging
+from headrace.design.charging_record import charging_record
+from headrace.design.record import design_record
+from headrace.machine import edit, read_text, starter
+from headrace.machine.records import Machine
+from headrace.paper.charging import charging as said_of
+from headrace.paper.seasons import seasons as said_of_years
+from tests.machines import SMALL_TEXT, started
+
+
+def sentences(plan: Machine) -> str:
+    record = charging_record(plan, charging(plan))
+    assert record is not None
+    return " ".join(said_of(record))
+
+
+def mower(**values: Any) -> Machine:
+    changed = {key.replace("__", "."): value for key, value in values.items()}
+    return read_text(edit(starter("mower"), changed)).machine
+
+
+def test_a_planned_charger_is_said_with_its_volts_and_amps() -> None:
+    said = sentences(mower())
+    assert "The charger holds 42.0 V at the end and drives 5.0 A until then." in said
+    assert "it is warm enough" in said
+    assert "Put it away at 50 %" in said
+
+
+def test_without_one_the_pack_says_which_it_asks_for() -> None:
+    said = sentences(started("saw"))
+    assert "No charger is planned. This pack asks for one that ends at " in said
+    assert "told of that one" in said
+
+
+def test_in_the_frost_it_must_not_be_charged_until_it_is_warm() -> None:
+    said = sentences(mower(safety__charging__coldest="-8 °C"))
+    assert "it must not be charged" in said
+    assert "the cells' own temperature counts" in said.lower()
+
+
+def test_a_charger_of_too_few_volts_is_said_not_to_charge() -> None:
+    assert "It does not charge" in sentences(mower(charger__voltage="25 V"))
+
+
+def test_lead_acid_is_put_away_full_and_its_last_tenth_is_late() -> None:
+    said = sentences(started("corded"))
+    assert "hours more for its last tenth" in said
+    assert "Put it away at 100 %" in said
+    assert "gap" not in said
+
+
+def test_years_are_said_with_what_is_missing_for_the_costs() -> None:
+    plan = read_text(edit(SMALL_TEXT, {"prices.lead_pack": 120, "prices.spares": 20})).machine
+    record = design_record(design.solve(plan))
+    said = " ".join(said_of_years(record["seasons"]))
+    assert "next year" in said
+    assert "lead-acid batteries" in said
+    assert "For what is not compared give prices.bought." in said
+    assert "Beside that: tools, once, 150, spares in a season 20." in said
+    assert "twice as fast or half as fast" in said
