@@ -110,6 +110,11 @@ def test_costs_by_hand() -> None:
     assert float(made.costs.hour["fuel"]) == pytest.approx(1.80 * 1.2)
 
 
+def test_lead_acid_beside_it_wears_by_its_cycles_and_its_years() -> None:
+    made = priced(jobs=35, electricity=0.0, lead_pack=180)
+    assert float(made.costs.season["lead_acid"]) == pytest.approx(180.0 * (35.0 / 350.0 + 1.0 / 5.0))
+
+
 def test_a_dearer_fuel_is_dearer_by_its_own_share() -> None:
     assert float(costs.fuel_cost(1e-6, 3600.0, 3.6)) == pytest.approx(2.0 * float(costs.fuel_cost(1e-6, 3600.0, 1.8)))
 
@@ -130,8 +135,10 @@ def test_lanes_are_the_machines_one_by_one() -> None:
     assert np.all(np.isfinite(made.life))
 
 
-def test_lead_acid_has_a_life_of_stated_cycles() -> None:
+def test_lead_acid_has_a_life_of_stated_cycles_and_years() -> None:
     plan = started("corded")
     use = Use(1.0, 293.15, 0.5, 1 / 18_000.0, 1.0)
     life = float(years_until(plan.source.cell, use, prices(plan), 0.8, 10.0))
-    assert life == pytest.approx(float(prices(plan).cycles) / (float(prices(plan).jobs) * 0.5), rel=1e-6)
+    known = prices(plan)
+    by_cycles = float(known.jobs) * 0.5 / float(known.cycles)
+    assert life == pytest.approx(1.0 / (by_cycles + 1.0 / float(known.kept_years)), rel=1e-6)

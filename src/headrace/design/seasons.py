@@ -15,7 +15,7 @@ from headrace.machine.values import lanes_of
 from headrace.pack import arrangement
 from headrace.pack import source as pack
 from headrace.pack.ageing import Use, Worn, worn, years_until
-from headrace.physics import costs
+from headrace.physics import ageing, costs
 from headrace.physics.working import leaves
 from headrace.runs.charge import Charging
 from headrace.runs.march import Progress, march
@@ -115,11 +115,11 @@ def _costs(machine: Machine, prices: Prices, life: Lanes, mains: Lanes, worked: 
     """Return what a season and an hour cost, tools and spares apart."""
     price = arrangement.cost(machine.source) if np.all(np.isnan(prices.pack)) else prices.pack
     current = costs.current_cost(prices.jobs * mains, prices.electricity)
-    cycles_a_season = prices.jobs
+    lead = ageing.stated_life(prices.jobs, prices.lead_cycles, prices.lead_years)
     season = {
         "this": costs.season_of_price(price, life) + current,
         "fuel": costs.fuel_cost(prices.fuel_use, worked, prices.fuel),
-        "lead_acid": costs.season_of_price(prices.lead_pack, prices.lead_cycles / cycles_a_season) + current,
+        "lead_acid": costs.season_of_price(prices.lead_pack, lead) + current,
         "bought": costs.season_of_price(prices.bought, prices.bought_years) + current,
     }
     return Costs(season, {kind: costs.hourly(cost, worked) for kind, cost in season.items()})

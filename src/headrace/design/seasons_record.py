@@ -22,6 +22,7 @@ def seasons_record(machine: Machine, found: Seasons | None, lasts: Run) -> Recor
     waits = missing(prices)
     return {
         "model": SAYS.get(machine.source.cell.chemistry, UNMODELLED),
+        "modelled": machine.source.cell.chemistry in SAYS,
         "held": list(held(machine.source.cell, found.use)),
         "jobs": number(prices.jobs),
         "depth": number(found.use.depth),

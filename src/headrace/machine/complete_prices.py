@@ -17,12 +17,14 @@ def complete_prices(pedigree: Pedigree, table: PricesTable | None, source: Sourc
     if source.endless:
         return None
     get = Fields(pedigree, table or PricesTable(), "prices", ("prices",), "prices")
-    chemistry = source.cell.chemistry
+    lead = ".lead-acid" if source.cell.chemistry == "lead-acid" else ""
     return Prices(
         jobs=get("jobs"),
         spread=pedigree.note(pedigree.default("prices.spread", "prices.spread", "-")),
-        cycles=get("cycles", default="prices.cycles.lead-acid" if chemistry == "lead-acid" else "prices.cycles"),
+        cycles=get("cycles", default=f"prices.cycles{lead}"),
+        kept_years=pedigree.note(pedigree.default("prices.kept_years", f"prices.kept_years{lead}", "-")),
         lead_cycles=pedigree.note(pedigree.default("prices.lead_cycles", "prices.cycles.lead-acid", "-")),
+        lead_years=pedigree.note(pedigree.default("prices.lead_years", "prices.kept_years.lead-acid", "-")),
         bought_years=get("bought_years"),
         **{key: get.or_else(key, math.nan) for key in PRICES},
     )

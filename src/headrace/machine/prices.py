@@ -14,7 +14,9 @@ class Prices:
     jobs: Lanes  # -, in a year
     spread: Lanes  # -, how much quicker this cell ages than those of the published fits
     cycles: Lanes  # -, stated for the life of a cell without a model
+    kept_years: Lanes  # -, that such a cell lasts lying about
     lead_cycles: Lanes  # -, of a lead-acid battery as deep as the job takes it
+    lead_years: Lanes  # -, that it lasts lying about
     electricity: Lanes  # money for a kilowatt-hour
     fuel: Lanes  # money for a litre
     fuel_use: Lanes  # m3/s, of the engine at this work

@@ -87,9 +87,10 @@ def _iron_phosphate(_cell: Cell, use: Use, prices: Prices, years: Lanes) -> Worn
 
 
 def _stated(_cell: Cell, use: Use, prices: Prices, years: Lanes) -> Worn:
-    """Return a straight line to the cycles stated for a life, as deep in resistance as in capacity."""
+    """Return a straight line to the cycles and the years stated for a life, twice as steep in resistance."""
+    kept = ageing.stated_fade(years, prices.kept_years)
     lost = ageing.stated_fade(years * prices.jobs * use.depth, prices.cycles)
-    return Worn(ageing.capacity_left(0.0, lost, 1.0), ageing.resistance_grown(0.0, lost + lost, 1.0))
+    return Worn(ageing.capacity_left(kept, lost, 1.0), ageing.resistance_grown(kept + kept, lost + lost, 1.0))
 
 
 MODELS: dict[str, Callable[[Cell, Use, Prices, Lanes], Worn]] = {"NMC": _nickel_rich, "LFP": _iron_phosphate}
@@ -97,7 +98,7 @@ SAYS = {
     "NMC": "a published fit to one nickel-rich cell, kept at 35 to 50 °C and cycled at 35 °C in an hour",
     "LFP": "the worse of two published fits to iron phosphate cells, cycled at 25 and 45 °C",
 }
-UNMODELLED = "no model of this chemistry: a straight line to the cycles stated or assumed for its life"
+UNMODELLED = "no model of this chemistry: a straight line to the cycles and years stated or assumed for its life"
 
 
 @solution("years until the cells are worn")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import NamedTuple
 
 import numpy as np
 
@@ -89,13 +90,19 @@ def ready_at(cell: Cell, current: Lanes) -> Lanes:
     return charging.temperature_for_charge(current, cell.capacity, cell.charge_min_temperature, edges, rates)
 
 
-def bands(cell: Cell) -> tuple[tuple[float, ...], tuple[float, ...]]:
+class Bands(NamedTuple):
+    """What cells take in the cold: the rate from each temperature on."""
+
+    from_temperature: tuple[float, ...]  # K, rising
+    rate: tuple[float, ...]  # 1/s
+
+
+def bands(cell: Cell) -> Bands:
     """Return the temperatures from which a cell takes which rates; of other than lithium its lowest is all there is."""
     if cell.chemistry not in LITHIUM:
-        return (0.0,), (ANY_RATE,)
+        return Bands((0.0,), (ANY_RATE,))
     rows = load("charge_bands")
     title = sources()[rows[0]["source"]].title
-    found: tuple[tuple[float, ...], tuple[float, ...]] = leaves(
-        (tuple(row["temperature"] for row in rows), tuple(row["rate"] for row in rows)), "table", title
-    )
-    return found
+    found = Bands(tuple(row["temperature"] for row in rows), tuple(row["rate"] for row in rows))
+    known: Bands = leaves(found, "table", title)
+    return known

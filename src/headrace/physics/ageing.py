@@ -442,17 +442,17 @@ def quadratic_mean_voltage(low: Scalar, high: Scalar, table_charge: Any, table_v
 
 
 @law(valid={"stated": (1.0, 1e6)})
-def stated_fade(cycles: Scalar, stated: Scalar) -> Scalar:
-    r"""Return what a cell loses of its capacity that is known by a stated number of cycles only.
+def stated_fade(spent: Scalar, stated: Scalar) -> Scalar:
+    r"""Return what a cell loses of its capacity that is known by a stated number of cycles, or years, only.
 
     .. math:: q = 0.2\,\frac{N}{N_{stated}}
 
     Parameters
     ----------
-    cycles
-        Full-cycle equivalents. [-]
+    spent
+        Full-cycle equivalents, or years. [-]
     stated
-        Cycles stated for its life, down to four fifths of its capacity. [-]
+        Of them, stated for its life, down to four fifths of its capacity. [-]
 
     Returns
     -------
@@ -461,7 +461,7 @@ def stated_fade(cycles: Scalar, stated: Scalar) -> Scalar:
 
     Notes
     -----
-    A straight line in place of a model; lying about costs nothing in it.
+    A straight line in place of a model; cycles and years are added.
 
     References
     ----------
@@ -472,7 +472,7 @@ def stated_fade(cycles: Scalar, stated: Scalar) -> Scalar:
     >>> round(stated_fade(200.0, 400.0), 3)
     0.1
     """
-    return LOST * cycles / stated
+    return LOST * spent / stated
 
 
 @law(valid={"spread": (0.1, 10.0)})
@@ -577,3 +577,39 @@ def time_of_years(years: Scalar) -> Scalar:
     63115200.0
     """
     return years * YEAR
+
+
+@law(valid={"jobs": (0.0, 1e4), "cycles": (1.0, 1e6), "years": (0.1, 100.0)})
+def stated_life(jobs: Scalar, cycles: Scalar, years: Scalar) -> Scalar:
+    r"""Return how many years a battery lasts that is stated to last some cycles, or some years lying about.
+
+    .. math:: n = \frac{1}{N/N_{stated} + 1/n_{stated}}
+
+    Parameters
+    ----------
+    jobs
+        In a year, each as deep as the cycles stated. [-]
+    cycles
+        Stated for its life. [-]
+    years
+        Stated lying about. [-]
+
+    Returns
+    -------
+    Scalar
+        Years. [-]
+
+    Notes
+    -----
+    Both wear it at once, each in a straight line.
+
+    References
+    ----------
+    .. [1] Common practice, no source.
+
+    Examples
+    --------
+    >>> round(stated_life(35.0, 350.0, 10.0), 6)
+    5.0
+    """
+    return 1.0 / (jobs / cycles + 1.0 / years)

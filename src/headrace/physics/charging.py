@@ -192,7 +192,7 @@ def charge_current_allowed(
 ) -> Scalar:
     r"""Return the current a cell may be charged with at its temperature, by bands of rates.
 
-    .. math:: I = \begin{cases} 0 & T < T_{min} \\ \min(I_{max},\ c_k Q) & T_k \le T < T_{k+1} \end{cases}
+    .. math:: I = \min(I_{max},\ c_k Q) \text{ for } T_k \le T < T_{k+1}, \quad 0 \text{ for } T < T_{min}
 
     Parameters
     ----------
