@@ -67,7 +67,7 @@ def _fuse(found: Fused) -> Record:
         "rms_A": number(asked.rms),
         "peak_A": number(asked.peak),
         "least_rating_A": number(found.least_rating),
-        "wire": asked.wire and f"{asked.wire.chain} {asked.wire.side} {asked.wire.name}",
+        "wire": asked.wire and f"{asked.wire.name} of the {asked.wire.chain}",
         "wire_carries_A": number(asked.carries),
         "wire_needed_m2": number(found.wire_area),
         "highest_voltage_V": number(asked.voltage),

@@ -158,14 +158,17 @@ def fused(asked: Asked, plan: Fuse | None, ambient: Lanes, *, present: bool) -> 
 
 
 def _proposed(asked: Asked, least: Lanes, limit: Lanes) -> Fuse | None:
-    """Return the least rating, in the first class of the shelf, that will do for the typical machine; None of none."""
+    """Return the least rating, in the first class of the shelf, that will do for the typical machine; None of none.
+
+    Its volts are printed on it and can be asked for; of what it breaks the least of its class is counted on.
+    """
     volts, broken = (float(np.asarray(value).flat[0]) for value in (asked.voltage, asked.at_pack))
     for rating, row in product(load("fuse_ratings"), load("fuses")):
-        holds = row["voltage"] >= volts and row["breaking_current"] >= broken
+        holds = row["voltage"] >= volts and row["breaking_current_low"] >= broken
         in_range = row["current_low"] <= rating["rating"] <= row["current_high"]
         if holds and in_range and _does(asked, least, limit, rating["rating"], row).flat[0]:
             title = sources()[row["source"]].title
-            volts_and_amps = leaves((row["voltage"], row["breaking_current"]), "table", title)
+            volts_and_amps = leaves((row["voltage"], row["breaking_current_low"]), "table", title)
             return Fuse(str(row["name"]), "pack", _rating(asked, least, limit, row), *volts_and_amps)
     return None
 
