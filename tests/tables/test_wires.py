@@ -50,7 +50,7 @@ def test_a_thicker_wire_carries_more_and_its_amps_go_nearly_with_a_power_of_its_
 
 def test_three_loaded_wires_of_another_print_carry_less_than_two() -> None:
     """Three loaded, methods B2 and C: as reprinted in manuals of machines; the table here is for two. [mm², A]"""
-    three = {
+    three: dict[str, dict[float, float]] = {
         "conduit": {1.5: 15, 2.5: 20, 4: 27, 6: 34, 10: 46, 16: 62, 25: 80, 35: 99},
         "surface": {1.5: 17.5, 2.5: 24, 4: 32, 6: 41, 10: 57, 16: 76, 25: 96, 35: 119},
     }
