@@ -45,7 +45,7 @@ def a_cable(area: float = 10e-6, rated_by: str = "iec-surface", length: Any = 1.
 
 def a_line(cable: Cable, *amps: Any, cycle: float = 60.0, voltage: Any = 36.0) -> Line:
     shares = tuple(1.0 / len(amps) for _ in amps)
-    return Line("blade", "source", cable, voltage, cycle, shares, (amps,))
+    return Line("blade", "source", cable, voltage, cycle, shares, amps)
 
 
 def run(*amps: Any, cycle: float = 60.0, voltage: Any = 36.0, area: float = 10e-6, length: Any = 1.0) -> Conductor:

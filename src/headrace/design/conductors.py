@@ -40,6 +40,7 @@ def wires(machine: Machine, corners: Sequence[Corner]) -> tuple[Conductor, ...]:
     limits, found = machine.limits, []
     for place, chain in enumerate(machine.chains):
         for side, cable in cables(chain):
+            full, *reserve = [tuple(working(points[place], SIDES[side]) for points in corner) for corner in corners]
             line = Line(
                 chain=chain.name,
                 side=side,
@@ -47,7 +48,8 @@ def wires(machine: Machine, corners: Sequence[Corner]) -> tuple[Conductor, ...]:
                 voltage=_volts(machine, chain, side),
                 cycle=machine.job.cycle,
                 shares=tuple(state.share for state in machine.job.states),
-                corners=tuple(tuple(working(points[place], SIDES[side]) for points in corner) for corner in corners),
+                full=full,
+                reserve=reserve[0] if reserve else (),
             )
             found.append(conductor(line, limits.ambient_hot, limits.cable_drop))
     return tuple(found)

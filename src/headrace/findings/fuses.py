@@ -7,9 +7,7 @@ import numpy as np
 from headrace.findings.evidence import Evidence
 from headrace.findings.finding import NOT_HELD, Verdict, Words, above, apart, below, finding, gravest
 from headrace.machine.records import Lanes
-from headrace.wiring.fuse import UNCUT, Fault, Fused
-
-LONG = 1e4  # s, what stands for never where a time is compared
+from headrace.wiring.fuse import Fault, Fused
 
 
 @finding("no-fuse", level="caution", source="common practice: one fuse within 20 cm of the pack")
@@ -85,7 +83,7 @@ def fuse_too_few_volts(evidence: Evidence) -> Verdict:
         below(found.max_voltage, found.asked.voltage),
         "V",
         lambda v, m: "The fuse breaks {} V of direct current; the full pack has {} V.".format(*apart(v, m)),
-        _says("Use a fuse for more volts of direct current: on this one an arc burns on."),
+        _says("Use one that has more volts of direct current printed on it: on this one an arc burns on."),
     )
 
 
@@ -238,16 +236,22 @@ def fuse_too_slow(evidence: Evidence) -> Verdict:
 
 
 def _burnt(found: Fused, fault: Fault, words: str) -> Verdict:
-    hot = np.where(np.isnan(fault.temperature), LONG, fault.temperature)
-    story = "the fuse may never open" if fault.becomes == UNCUT else "the wire's insulation is spoiled when it opens"
+    hot = np.where(np.isnan(fault.temperature), np.inf, fault.temperature)
     return Verdict(
         hot,
         found.bears,
         above(hot, found.bears),
         "K",
-        lambda v, m: f"Shorted at the wire's far end by {words}, {story}.",
+        lambda v, m: f"Shorted at the wire's far end by {words}, {_story(v)}.",
         _says("Use a smaller or quicker fuse, or a thicker wire."),
     )
+
+
+def _story(temperature: float) -> str:
+    """Return what a short circuit does that ends at a temperature; infinite where nothing ends it in time."""
+    if np.isfinite(temperature):
+        return f"the wire is at {temperature - 273.15:.0f} °C when the fuse has opened, and its insulation is spoiled"
+    return "the copper melts before the fuse opens, if it opens at all"
 
 
 @finding("fuse-below-load", level="caution", source="the fuse's rating against the load it carries for long")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from functools import cache
 
@@ -92,6 +91,7 @@ def listed(name: str, area: Lanes) -> Listed:
 def strands(area: Lanes) -> Lanes:
     """Return the most a metre of flexible copper of a size resists at 20 °C, by the nearest standard size. [Ω/m]"""
     rows = load("conductors_iec60228_class5")
-    row = min(rows, key=lambda size: abs(math.log(size["area"] / float(np.asarray(area).flat[0]))))
-    near = leaves((row["area"], row["resistance_20"]), "table", sources()[row["source"]].title)
+    sizes, ohms = (np.array([row[column] for row in rows]) for column in ("area", "resistance_20"))
+    nearest = np.searchsorted(np.sqrt(sizes[:-1] * sizes[1:]), np.asarray(area, dtype=float))
+    near = leaves((sizes[nearest], ohms[nearest]), "table", sources()[rows[0]["source"]].title)
     return ampacity.resistance_of_size(area, *near)

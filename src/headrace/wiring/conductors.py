@@ -11,12 +11,13 @@ import numpy.typing as npt
 from headrace.machine.links import Cable
 from headrace.machine.records import Lanes
 from headrace.physics import ampacity, conductors, duty
-from headrace.physics.working import leaves
+from headrace.physics.working import leaves, solution
 from headrace.tables import load, sources
 from headrace.wiring.ampacities import RATINGS, listed, sizes_of, strands
 
+METRIC, GAUGES = "metric", "gauges"
 EDGE = 1e-9  # of a limit: what lies on it to within rounding is not past it
-GAUGES = (18, 16, 14, 12, 10, 8, 6, 4, 3, 2, 1, 0, -1, -2, -3)  # that are sold
+NUMBERS = (18, 16, 14, 12, 10, 8, 6, 4, 3, 2, 1, 0, -1, -2, -3)  # that are sold
 
 
 @dataclass(frozen=True)
@@ -33,8 +34,8 @@ class Line:
         That the drop is held against. [V]
     cycle, shares
         Of the job: how long, and each state's share. [s, -]
-    corners
-        Current in each state, on a full pack, and at the reserve. [A]
+    full, reserve
+        Current in each state, on a full pack, and at the reserve; none there of what never empties. [A]
     """
 
     chain: str
@@ -43,7 +44,13 @@ class Line:
     voltage: Lanes
     cycle: Lanes
     shares: tuple[Lanes, ...]
-    corners: tuple[tuple[Lanes, ...], ...]
+    full: tuple[Lanes, ...]
+    reserve: tuple[Lanes, ...] = ()
+
+    @property
+    def corners(self) -> tuple[tuple[Lanes, ...], ...]:
+        """The currents of the corners there are. [A]"""
+        return (self.full, self.reserve) if self.reserve else (self.full,)
 
 
 @dataclass(frozen=True)
@@ -111,7 +118,7 @@ class Conductor:
         metal = float(np.asarray(self.gauge_area).flat[0])
         if np.isnan(metal):
             return None
-        number = min(GAUGES, key=lambda gauge: abs(_metal(gauge) - metal))
+        number = min(NUMBERS, key=lambda gauge: abs(_metal(gauge) - metal))
         return str(number) if number > 0 else f"{1 - number}/0"
 
 
@@ -133,16 +140,7 @@ def conductor(line: Line, ambient: Lanes, most_drop: Lanes) -> Conductor:
     heating, time = _heating(line, cable.area)
     resistance = _pair(line, cable.resistance_per_length)
     drop = conductors.voltage_drop(peak, resistance)
-
-    def bears(area: float) -> npt.NDArray[np.bool_]:
-        return within(_heating(line, area)[0], listed(cable.rated_by, area).carries(ambient))
-
-    def keeps(area: float) -> npt.NDArray[np.bool_]:
-        lost = conductors.voltage_drop(peak, _pair(line, strands(area)))
-        return within(ampacity.drop_share(lost, line.voltage), most_drop)
-
-    metric, gauges = offered(cable.rated_by)
-    by_heat, by_drop = smallest(metric, bears), smallest(metric, keeps)
+    by_heat, by_drop = _by_heat(line, ambient, METRIC), _by_drop(line, peak, most_drop, METRIC)
     return Conductor(
         chain=line.chain,
         side=line.side,
@@ -158,13 +156,34 @@ def conductor(line: Line, ambient: Lanes, most_drop: Lanes) -> Conductor:
         by_heat=by_heat,
         by_drop=by_drop,
         needed=np.maximum(by_heat, by_drop),
-        gauge_area=np.maximum(smallest(gauges, bears), smallest(gauges, keeps)),
+        gauge_area=np.maximum(_by_heat(line, ambient, GAUGES), _by_drop(line, peak, most_drop, GAUGES)),
         resistance=resistance,
         loss=conductors.joule_loss(rms, resistance),
         drop=drop,
         drop_share=ampacity.drop_share(drop, line.voltage),
         cable=cable,
     )
+
+
+@solution("the smallest standard size that its table lets bear the heat")
+def _by_heat(line: Line, ambient: Lanes, standard: str) -> Lanes:
+    table = line.cable.rated_by
+    return smallest(offered(table, standard), lambda area: _bears(line, area, ambient))
+
+
+def _bears(line: Line, area: float, ambient: Lanes) -> npt.NDArray[np.bool_]:
+    return within(_heating(line, area)[0], listed(line.cable.rated_by, area).carries(ambient))
+
+
+@solution("the smallest standard size that keeps the volts")
+def _by_drop(line: Line, peak: Lanes, most: Lanes, standard: str) -> Lanes:
+    table = line.cable.rated_by
+    return smallest(offered(table, standard), lambda area: within(_drop_share(line, area, peak), most))
+
+
+def _drop_share(line: Line, area: float, peak: Lanes) -> Lanes:
+    lost = conductors.voltage_drop(peak, _pair(line, strands(area)))
+    return ampacity.drop_share(lost, line.voltage)
 
 
 def _heating(line: Line, area: Lanes) -> tuple[Lanes, Lanes]:
@@ -187,13 +206,12 @@ def within(value: Lanes, limit: Lanes) -> npt.NDArray[np.bool_]:
     return np.asarray(np.asarray(value) <= np.asarray(limit) * (1.0 + EDGE))
 
 
-def offered(rated_by: str) -> tuple[Sequence[float], Sequence[float]]:
-    """Return the metric sizes and the gauges that a table reaches, rising. [m²]"""
+def offered(rated_by: str, standard: str) -> Sequence[float]:
+    """Return the metric sizes, or the gauges, that a table of ampacities reaches, rising. [m²]"""
     sizes = sizes_of(RATINGS[rated_by].table)
     metric = [float(row["area"]) for row in load("conductors_iec60228_class5")]
-    low, high = sizes[0] * (1.0 - EDGE), sizes[-1] * (1.0 + EDGE)
-    reached = [[area for area in areas if low <= area <= high] for areas in (metric, [_metal(g) for g in GAUGES])]
-    return reached[0], reached[1]
+    areas = metric if standard == METRIC else [_metal(number) for number in NUMBERS]
+    return [area for area in areas if sizes[0] * (1.0 - EDGE) <= area <= sizes[-1] * (1.0 + EDGE)]
 
 
 def smallest(areas: Sequence[float], fits: Callable[[float], npt.NDArray[np.bool_]]) -> Lanes:

@@ -3,18 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import product
 
 import numpy as np
-import numpy.typing as npt
 
 from headrace.machine.fuse import Fuse
 from headrace.machine.records import Lanes
 from headrace.physics import ampacity, fusing
-from headrace.physics.working import leaves
+from headrace.physics.working import leaves, solution
 from headrace.tables import Row, load, sources
 from headrace.wiring.ampacities import listed
-from headrace.wiring.conductors import Conductor, offered, smallest, within
+from headrace.wiring.conductors import METRIC, Conductor, offered, smallest, within
 
 SAFE, SPOILED, MELTED, UNCUT = "holds", "insulation-spoiled", "melts", "never-opens"
 
@@ -152,54 +150,51 @@ def fused(asked: Asked, plan: Fuse | None, ambient: Lanes, *, present: bool) -> 
         start_limit=limit,
         full=_fault(asked, asked.far, fuse.rating, speed) if fuse and speed else None,
         empty=_fault(asked, asked.least, fuse.rating, speed) if fuse and speed else None,
-        wire_area=_wire(asked, fuse.rating, ambient) if fuse and asked.wire else np.nan,
+        wire_area=_wire(asked, fuse.rating, ambient) if fuse else np.nan,
         bears=bears,
     )
 
 
 def _proposed(asked: Asked, least: Lanes, limit: Lanes) -> Fuse | None:
-    """Return the least rating, in the first class of the shelf, that will do for the typical machine; None of none.
+    """Return the fuse of least rating on the shelf that will do for the typical machine; None where none does.
 
     Its volts are printed on it and can be asked for; of what it breaks the least of its class is counted on.
     """
     volts, broken = (float(np.asarray(value).flat[0]) for value in (asked.voltage, asked.at_pack))
-    for rating, row in product(load("fuse_ratings"), load("fuses")):
-        holds = row["voltage"] >= volts and row["breaking_current_low"] >= broken
-        in_range = row["current_low"] <= rating["rating"] <= row["current_high"]
-        if holds and in_range and _does(asked, least, limit, rating["rating"], row).flat[0]:
-            title = sources()[row["source"]].title
-            volts_and_amps = leaves((row["voltage"], row["breaking_current_low"]), "table", title)
-            return Fuse(str(row["name"]), "pack", _rating(asked, least, limit, row), *volts_and_amps)
-    return None
+    will_do = [row for row in load("fuses") if row["voltage"] >= volts and row["breaking_current_low"] >= broken]
+    kinds = [str(row["name"]) for row in will_do]
+    found = {kind: _rating(asked.start_current, asked.start_time, least, limit, kind) for kind in kinds}
+    first = {kind: float(np.asarray(rating).flat[0]) for kind, rating in found.items()}
+    usable = [name for name, rating in first.items() if np.isfinite(rating)]
+    if not usable:
+        return None
+    kind = min(usable, key=lambda name: first[name])
+    row = _class(kind)
+    known = leaves((row["voltage"], row["breaking_current_low"]), "table", sources()[row["source"]].title)
+    return Fuse(kind, "pack", found[kind], *known)
 
 
-def _rating(asked: Asked, least: Lanes, limit: Lanes, row: Row) -> Lanes:
-    """Return the least rating of a class that carries the load and stands the start, in each lane. [A]"""
+@solution("the least rating of the class that carries the load and stands the start")
+def _rating(current: Lanes, time: Lanes, least: Lanes, limit: Lanes, kind: str) -> Lanes:
+    """Return the least rating of a class that will do, in each lane; nan where none does. [A]"""
+    row, melting = _class(kind), _melting(_speed(kind))
+    all_ratings = [one["rating"] for one in load("fuse_ratings")]
+    in_class = [amps for amps in all_ratings if row["current_low"] <= amps <= row["current_high"]]
     found: Lanes = np.nan
-    for one in reversed(
-        [one for one in load("fuse_ratings") if row["current_low"] <= one["rating"] <= row["current_high"]]
-    ):
-        amps = leaves(float(one["rating"]), "table", sources()[one["source"]].title)
-        found = np.where(_does(asked, least, limit, amps, row), amps, found)
+    for amps in reversed(in_class):
+        stands = np.asarray(fusing.start_strain(current, time, amps, melting)) <= np.asarray(limit)
+        found = np.where(stands & (amps >= np.asarray(least)), amps, found)
     return found
-
-
-def _does(asked: Asked, least: Lanes, limit: Lanes, rating: Lanes, row: Row) -> npt.NDArray[np.bool_]:
-    """Return where a rating carries the load and stands the start."""
-    return np.asarray((rating >= least) & (_strain(asked, rating, str(row["speed"])) <= limit))
-
-
-def _strain(asked: Asked, rating: Lanes, speed: str) -> Lanes:
-    """Return the part of what melts a fuse that the hardest start takes; none where no chain gets to speed. [-]"""
-    return fusing.start_strain(asked.start_current, asked.start_time, rating, _melting(speed))
 
 
 def _wire(asked: Asked, rating: Lanes, ambient: Lanes) -> Lanes:
     """Return the smallest metric size that carries a rating for long; nan without a wire or a size. [m²]"""
-    if asked.wire is None:
-        return np.nan
-    table = asked.wire.rated_by
-    return smallest(offered(table)[0], lambda area: within(rating, listed(table, area).carries(ambient)))
+    return np.nan if asked.wire is None else _wire_of(asked.wire.rated_by, rating, ambient)
+
+
+@solution("the smallest standard size that its table lets carry the fuse")
+def _wire_of(table: str, rating: Lanes, ambient: Lanes) -> Lanes:
+    return smallest(offered(table, METRIC), lambda area: within(rating, listed(table, area).carries(ambient)))
 
 
 def _fault(asked: Asked, current: Lanes, rating: Lanes, speed: str) -> Fault | None:
@@ -240,6 +235,11 @@ def _speed(kind: str) -> str:
 
 def _class(kind: str) -> Row:
     return next(row for row in load("fuses") if row["name"] == kind)
+
+
+def _strain(asked: Asked, rating: Lanes, speed: str) -> Lanes:
+    """Return the part of what melts a fuse that the hardest start takes. [-]"""
+    return fusing.start_strain(asked.start_current, asked.start_time, rating, _melting(speed))
 
 
 def _melting(speed: str) -> Lanes:
