@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from headrace import design
+from headrace.design.conductors import loaded_corners
 from headrace.findings import Evidence, judge, raised
 from headrace.machine import edit, read_text, starter
 from headrace.machine.fuse import Fuse
@@ -133,6 +134,22 @@ def test_what_a_cable_loses_is_its_line_in_the_ledger() -> None:
     state = design.losses(plan, evidence.days.new)[0].chains[0]
     line = next(line for line in state.ledger.lines if line.kind == "cable")
     assert float(line.loss) == pytest.approx(float(state.point.battery_current**2 * wire.resistance), rel=1e-9)
+
+
+def test_a_cable_before_the_controller_carries_the_motors_amps() -> None:
+    """At part duty the motor's amps are more than the pack's: the same cable is warmer on that side."""
+    leads = '[[chains.links]]\nkind = "cable"\nname = "leads"\nlength = "0.8 m"\narea = "10 mm²"\n\n'
+    slow = {"chains.blade.controller.mode": "governed", "chains.blade.controller.speed": "1800 rpm"}
+    text = edit(starter("mower"), slow)
+    where = text.index('[[chains.links]]\nkind = "controller"')
+    evidence = design.evidence(read_text(text[:where] + leads + text[where:], file="mower.toml").machine)
+    motor, source = evidence.wires
+    assert (motor.side, motor.name, source.side) == ("motor", "leads", "source")
+    assert motor.rms > source.rms
+    greatest = max(float(point[0].motor_current) for point in loaded_corners(evidence.machine, evidence.days)[1])
+    assert float(motor.peak) >= greatest
+    assert evidence.fused is not None
+    assert evidence.fused.asked.wire is source  # what hangs on the controller's limit is not the fuse's
 
 
 # --- the short circuit and the fuse --------------------------------------------------------------------
