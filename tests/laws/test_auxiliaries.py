@@ -9,6 +9,11 @@ import pytest
 
 from headrace.design import day, losses, solve
 from headrace.design.corners import points_at
+from headrace.drive import bus
+from headrace.drive.demand import work_terms
+from headrace.drive.links import parts
+from headrace.drive.terminals import Terminals
+from headrace.drive.train import Resting, train
 from headrace.explore.comparing import column, comparison
 from headrace.machine import edit, read_text
 from headrace.machine.draws import draws
@@ -91,3 +96,18 @@ def test_the_names_in_off_are_held_against_chains_and_auxiliaries() -> None:
     with pytest.raises(Exception, match="no chain and no auxiliary") as caught:
         read_text(text)
     assert "lamps" in str(caught.value)
+
+
+@pytest.mark.parametrize("watts", [20.0, 150.0, 400.0, 900.0])
+def test_watts_that_nearly_empty_the_bus_are_found_as_two_chains_are(watts: float) -> None:
+    """Both ways of solving a chain with watts beside it lead to one bus, near the most power too."""
+    plan = lit()
+    row, state = parts(plan.chains[0]), plan.job.states[0]
+    chain = train(row, work_terms(row, plan.chains[0].work, state, plan.job, plan.job.ambient), warmth(plan))
+    loop = np.array([0.02, 0.1, 0.3, 0.6])
+    terminals = Terminals(36.0 + 0.0 * loop, 0.0, loop, 0.0, 0.0, 0.0)
+    beside = Resting(watts, 0.0)
+    one, together = (how([chain], [beside], terminals, (4,)) for how in (bus._one, bus._several))
+    assert one[0][0].outcome.tolist() == together[0][0].outcome.tolist()
+    for name in ("terminal_voltage", "battery_current", "motor_speed"):
+        assert getattr(one[0][0], name) == pytest.approx(getattr(together[0][0], name), rel=1e-8, abs=1e-9)

@@ -18,6 +18,7 @@ from headrace.machine.records import Machine
 from headrace.pack import arrangement
 from headrace.pack import source as pack
 from headrace.runs.march import march
+from headrace.runs.run import End
 from tests.machines import SMALL_TEXT, small
 
 TOP_UP = """[job.top_up]
@@ -55,9 +56,12 @@ def test_each_draw_changes_its_pack_at_its_own_time() -> None:
     lasts = until_empty(plan, keep_trace=False)
     alone = until_empty(draws(small(), 6, 2), keep_trace=False)
     emptied = np.asarray(alone.to_reserve) < np.asarray(alone.duration) - 1.0  # the others end for another reason
+    no_pack_s = np.asarray(alone.ended_because) == End.WINDING_LIMIT  # which no pack mends
     assert np.count_nonzero(emptied) > 3
     assert lasts.to_reserve[emptied] == pytest.approx(2.0 * alone.to_reserve[emptied], rel=0.05)
-    assert lasts.to_reserve[~emptied] == pytest.approx(alone.to_reserve[~emptied])
+    lasting = ~no_pack_s & (np.asarray(alone.duration) > 60.0)  # the rest fails on a fresh pack too
+    assert np.all(lasts.duration[lasting] > 1.5 * alone.duration[lasting])
+    assert lasts.to_reserve[no_pack_s & ~emptied] == pytest.approx(alone.to_reserve[no_pack_s & ~emptied])
 
 
 def test_what_a_rest_on_the_charger_puts_in_by_hand() -> None:

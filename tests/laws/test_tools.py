@@ -173,8 +173,8 @@ def test_what_was_never_held_against_a_limit_is_not_said_to_be_in_order() -> Non
     judged = {j.rule.slug: j for j in judge(evidence_of("chipper"))}
     assert not judged["blade-coasts"].verdict.held
     assert not judged["tip-too-fast"].verdict.held
-    assert judged["turns-on-after-release"].verdict.held
-    assert judged["turns-on-after-release"].at(()).value > 30.0  # s, a flywheel
+    assert judged["runs-on-after-release"].verdict.held
+    assert judged["runs-on-after-release"].at(()).value > 30.0  # s, a flywheel
 
 
 def test_a_pump_lifts_nothing_below_the_speed_at_which_its_flow_starts() -> None:

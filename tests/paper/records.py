@@ -129,6 +129,11 @@ def working() -> Record:
     }  # fmt: skip
 
 
+def _warming(name: str, hottest: Any, to_limit: float | None, to_cool: float) -> Record:
+    times = {"to_limit_s": to_limit, "to_cool_s": to_cool}
+    return {"name": name, "hottest_winding_K": hottest, **times, "stops_when_warm": 0.0}
+
+
 def record(*, draws: bool = True, workings: bool = True, carries: bool = True) -> Record:
     """Return the record of ``design``."""
     found: Record = {
@@ -194,8 +199,20 @@ def record(*, draws: bool = True, workings: bool = True, carries: bool = True) -
             {
                 "name": "left",
                 "states": [
-                    {"name": "thin", "hottest_winding_K": band(361.0, draws), "to_limit_s": None, "to_cool_s": 700.0},
-                    {"name": "thick", "hottest_winding_K": 428.0, "to_limit_s": 1500.0, "to_cool_s": 2400.0},
+                    {
+                        "name": "thin",
+                        "hottest_winding_K": band(361.0, draws),
+                        "to_limit_s": None,
+                        "to_cool_s": 700.0,
+                        "stops_when_warm": 0.0,
+                    },
+                    {
+                        "name": "thick",
+                        "hottest_winding_K": 428.0,
+                        "to_limit_s": 1500.0,
+                        "to_cool_s": 2400.0,
+                        "stops_when_warm": 0.0,
+                    },
                 ],
             }
         ],

@@ -147,8 +147,11 @@ def _first_below(day: _Day) -> int:
     begun, reserve = day.channel("charge"), day.machine.limits.reserve
     after = np.append((begun - day.used)[:-1], float(day.run.charge_left)) if day.refilled else _after(day)
     passing = np.flatnonzero((begun > reserve) & (after <= reserve))
-    last = int(day.machine.source.in_turn) - 1  # of as many packs
-    return int(passing[last]) if passing.size > last else _last(day)
+    if day.machine.source.in_turn > 1.0:  # of the last pack, put in full
+        fresh = np.flatnonzero((day.put_in > LEAST_PUT_IN) & (begun[1:] >= 1.0)) + 1
+        last = int(day.machine.source.in_turn) - 1
+        passing = passing[passing >= fresh[last - 1]] if fresh.size >= last else passing[:0]
+    return int(passing[0]) if passing.size else _last(day)
 
 
 def _after(day: _Day) -> np.ndarray:

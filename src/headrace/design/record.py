@@ -255,6 +255,7 @@ def _enduring(one: Enduring) -> Record:
         "hottest_winding_K": number(one.warming.hottest),
         "to_limit_s": number(one.warming.to_limit),
         "to_cool_s": number(one.warming.to_cool),
+        "stops_when_warm": leaves(_share(one.stops), "search", "share of the draws that the load stops once warm"),
     }
 
 

@@ -43,8 +43,17 @@ def _stop(one: Stopping) -> Record:
         "reason": WHY[one.why],
         "short_current_A": number(short),
         "most_current_A": number(most),
-        "short": None if number(short) is None else "rejected" if _first(short) > _first(most) else "not-rejected",
+        "short": _shorting(_first(short), _first(most)),
     }
+
+
+def _shorting(short: float, most: float) -> str | None:
+    """Return what is said of shorting a motor outright; nothing of one without magnets."""
+    if not np.isfinite(short):
+        return None
+    if not np.isfinite(most):
+        return "unknown"
+    return "rejected" if short > most else "not-rejected"
 
 
 def _brake(brake: Brake) -> Record:
@@ -84,7 +93,7 @@ def _slope(machine: Machine, chain: Chain, one: Slope) -> Record:
 def _descent(machine: Machine, chain: Chain, one: Slope, found: Descent) -> Record:
     pace = tool_of(chain.work).pace
     source = machine.source
-    return {
+    told: Record = {
         "motor_speed_rad_s": number(found.motor_speed),
         pace.field(): number(found.pace),
         "drives": _first(found.driving) > 0.0,
@@ -94,11 +103,15 @@ def _descent(machine: Machine, chain: Chain, one: Slope, found: Descent) -> Reco
         "within_limit": bool(np.asarray(found.within_limit).flat[0]),
         "given_back_W": number(found.given_back),
         "current_A": number(found.current),
-        "cell_current_A": number(found.current / source.parallel),
+        "cell_current_A": number(found.into_pack / source.parallel),
         "bus_voltage_V": number(found.bus_voltage),
         "cell_voltage_V": number(found.inside_voltage / source.series),
         "headroom_A_s": number(one.headroom),
     }
+    if told["drives"]:
+        return told
+    kept = ("drives", "driving_N_m", "load_W")  # a motor that has to push holds nothing and gives nothing back
+    return {key: value if key in kept else None for key, value in told.items()}
 
 
 def _first(lanes: Lanes) -> float:

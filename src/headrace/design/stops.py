@@ -57,12 +57,17 @@ def _stopping(machine: Machine, chain: Chain, speed: Lanes, days: Days) -> Stopp
         tool_speed=speed,
         coast_time=coast,
         spin_energy=loads.spin_energy(free.inertia, speed * free.work.turns),
-        planned=_planned(machine, free, speed),
+        planned=_planned(machine, free, speed) if _is_braked(machine, chain) else None,
         proposed=proposed,
         why=why,
         short_current=first_amps(free, speed, 0.0) if free.brakes else np.nan,
         most_current=most,
     )
+
+
+def _is_braked(machine: Machine, chain: Chain) -> bool:
+    """Return whether the file's brake is this chain's: it is for what cuts, and for all where nothing does."""
+    return tool_of(chain.work).cuts or not any(tool_of(one.work).cuts for one in machine.chains)
 
 
 def _planned(machine: Machine, free: Spin, speed: Lanes) -> Brake | None:

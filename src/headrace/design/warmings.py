@@ -41,13 +41,15 @@ def _kept_at(machine: Machine, state: DutyState) -> tuple[Enduring, ...]:
     hot = heated([Warmth(row.motor.winding_limit, air, air) for row in rows])
     case = [air + np.maximum(magnet_rise(row.motor), LEAST) for row in rows]
     found: list[Warming] = []
+    through: list[Heats] = []
     for _ in range(ROUNDS):
         through = heated([Warmth(row.motor.winding_limit, warm, air) for row, warm in zip(rows, case, strict=True)])
         losses = [Losses(*of) for of in zip(cold, _or(hot, cold), _or(through, hot), strict=True)]
         found = [warming(row.motor, lost, air) for row, lost in zip(rows, losses, strict=True)]
         case = [np.fmax(one.case, air + LEAST) for one in found]
     on = [k for k, chain in enumerate(machine.chains) if state.at_work(chain)]
-    return tuple(Enduring(machine.chains[k].name, state.name, found[k]) for k in on)
+    stops = [~np.isnan(cold[k].inner) & np.isnan(through[k].inner) for k in range(len(rows))]
+    return tuple(Enduring(machine.chains[k].name, state.name, found[k], np.asarray(stops[k])) for k in on)
 
 
 def _where_it_works(found: Heats, point: Point) -> Heats:

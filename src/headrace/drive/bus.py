@@ -29,11 +29,12 @@ Array = npt.NDArray[np.float64]
 Mask = npt.NDArray[np.bool_]
 Places = npt.NDArray[np.intp]
 
-ROUNDS = 12  # a chain with lamps beside it wants 4 or 5
+ROUNDS = 8  # a chain with lamps beside it wants 4 or 5
 CHORDS = 12  # a walk wants 3 or 4; who has not settled after this many is searched for in a bracket
 SETTLED = 1e-13  # of the open voltage: what a walk still has to go when it ends
 REACH = 2.0  # steps as long as the one before: what jumps further is searched for, so that no crossing is passed over
-STEPS_DOWN = 40  # doublings of the step that looks for the lower end of the bracket
+LOOKS = 64  # voltages at which a bracket is looked for, from the fast side
+HALVINGS = 30  # of a bracket, before what has no balance in it is left: a crossing wants a dozen
 CLOSED = 1e-9  # of the open voltage: a bus that cannot be balanced closer than this is no operating point
 
 
@@ -90,8 +91,16 @@ def _one(
         settled = np.abs(volts - before) <= SETTLED * np.abs(terminals.voltage)
         if settled.all():
             break
-    # what has not settled by then is near the most power there is, and no point to rely on
-    return _judged([point], terminals, settled, taken), np.array(volts)
+    points, held = _judged([point], terminals, np.ones(shape, dtype=bool), taken), np.array(volts)
+    if settled.all():
+        return points, held
+    lost = np.flatnonzero(~settled)  # where the amps beside it do count: looked for as several chains are
+    few = some_lanes((tuple(turning), tuple(resting), terminals), shape, lost)
+    found, at = _several(*few, lost.shape)
+    for name in (f.name for f in fields(Point)):
+        np.ravel(getattr(points[0], name))[lost] = getattr(found[0], name)
+    held.reshape(-1)[lost] = at
+    return points, held
 
 
 def _several(
@@ -246,32 +255,35 @@ def _going_on(walk: _Walk, on: Mask) -> _Walk:
 
 
 def _by_bracket(bus: _Bus) -> Array:
-    """Return the bus voltage, searched for in a bracket; where there is none, the last one looked at. [V]"""
+    """Return the bus voltage, searched for in a bracket; the voltage without current where there is none. [V]"""
     from scipy.optimize import elementwise
 
-    lower, upper = _bracket(bus)
+    lower, there = _below(bus)
+    voltage = np.array(bus.voltage)
+    held = np.flatnonzero(there)
+    if held.size == 0:
+        return voltage
+    some = _some(bus, held)
 
     def gap_in(voltage: Array, lane: Places) -> Array:
         """Return the gap in the lanes that the search has not yet done with. [V]"""
-        return _gap(_some(bus, np.ravel(lane)), np.ravel(voltage)).reshape(np.shape(voltage))
+        return _gap(_some(some, np.ravel(lane)), np.ravel(voltage)).reshape(np.shape(voltage))
 
     bounds = {"xatol": 0.0, "xrtol": 1e-12, "fatol": 0.0}
-    found = elementwise.find_root(gap_in, (lower, upper), args=(np.arange(upper.size),), tolerances=bounds)
-    return np.where(found.success, found.x, lower)
+    ends = (lower[held], lower[held] + some.voltage / LOOKS)
+    found = elementwise.find_root(gap_in, ends, args=(np.arange(held.size),), tolerances=bounds, maxiter=HALVINGS)
+    voltage[held] = np.where(found.success, found.x, some.voltage)
+    return voltage
 
 
-def _bracket(bus: _Bus) -> tuple[Array, Array]:
-    """Return a voltage that the source could exceed, where there is one, and the voltage without current. [V]"""
-    upper = bus.voltage
-    step = -_gap(bus, upper)
-    lower = np.maximum(upper - step, 0.0)
-    for _ in range(STEPS_DOWN):
-        short = (_gap(bus, lower) < 0.0) & (lower > 0.0)
-        if not np.any(short):
-            break
-        step = np.where(short, 2.0 * step, step)
-        lower = np.where(short, np.maximum(lower - step, 0.0), lower)
-    return lower, upper
+def _below(bus: _Bus) -> tuple[Array, Mask]:
+    """Return the highest of so many voltages that the source could exceed, and whether there is one. [V]"""
+    shares = 1.0 - np.arange(1, LOOKS + 1) / LOOKS
+    lanes = np.tile(np.arange(bus.voltage.size), LOOKS)
+    looked = np.outer(shares, bus.voltage)
+    enough = _gap(_some(bus, lanes), looked.ravel()).reshape(looked.shape) >= 0.0
+    first = np.argmax(enough, axis=0)
+    return looked[first, np.arange(bus.voltage.size)], np.asarray(enough.any(axis=0))
 
 
 def _judged(points: list[Point], terminals: Terminals, balanced: npt.NDArray[np.bool_], rested: Lanes) -> list[Point]:

@@ -94,6 +94,8 @@ class Descent:
         Into the source. [A]
     bus_voltage, inside_voltage
         At the controller, and inside the cells' own limits. [V]
+    into_pack
+        All that goes into the source in the state, of every chain that feeds back. [A]
     """
 
     motor_speed: Lanes
@@ -106,6 +108,7 @@ class Descent:
     current: Lanes
     bus_voltage: Lanes
     inside_voltage: Lanes
+    into_pack: Lanes
 
 
 @dataclass(frozen=True)
@@ -180,6 +183,7 @@ def descend(chain: Chain, state: DutyState, job: Job, warmth: Warmth, terminals:
         current=into,
         bus_voltage=bus,
         inside_voltage=terminals.inside(-into),
+        into_pack=into,
     )
 
 

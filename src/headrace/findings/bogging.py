@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from headrace.drive.bogging import Bog
 from headrace.findings.evidence import Evidence
 from headrace.findings.finding import Verdict, below, finding, gravest
-from headrace.physics import duty
 
 SPARE = 0.2  # of the load; common practice
 MORE = (
@@ -47,7 +48,7 @@ def bogs_down(evidence: Evidence) -> Verdict:
 
 
 def _spare(bog: Bog, tool: str) -> Verdict:
-    value = duty.least([bog.full.share, bog.empty.share])
+    value = np.fmin(bog.full.share, bog.empty.share)  # of a state that works at one end of the charge only, that end
 
     def says(v: float, m: float) -> str:
         return (

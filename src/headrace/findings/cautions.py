@@ -23,14 +23,17 @@ OF_TOOLS = {
     Saw: "A saw bench wants its riving knife, guard and push stick; unplug before you touch the blade.",
     Chipper: "A chipper draws in what its knives catch: no hand past the hopper; unplug and wait to clear it.",
     Fan: "A fan wants a guard on both sides before it is switched on.",
-    Pump: "Keep pack and joints above the water and dry; no mains lead runs out to a pump in a pond.",
+    Pump: (
+        "Keep pack and joints above the water and dry; no mains lead runs out to a pump in a pond. A pump sucks no "
+        "higher than some 6 m: it has to stand, or hang, within that of the water."
+    ),
     Shaft: "A turning shaft takes hold of sleeves and hair: guard it, and unplug before you reach in.",
     Measured: "What turns takes hold of sleeves and hair: guard it, and unplug before you reach in.",
     Winch: (
-        "Nothing here holds the load when the power goes: fit a brake that works unplugged, stand clear of the rope, "
-        "and never lift people."
+        "When the power goes only a brake that works unplugged holds the load: stand clear of the rope, and never lift "
+        "people."
     ),
-    Wheels: "Nothing here holds the machine on a slope: fit a brake that works unplugged.",
+    Wheels: "When the power goes only a brake that works unplugged holds the machine on a slope.",
 }
 FIRST = "Local codes and licensed practice come before anything printed here."
 

@@ -113,6 +113,9 @@ class Starting:
     stall_time: Lanes
 
 
+Mask = npt.NDArray[np.bool_]
+
+
 @dataclass(frozen=True)
 class Enduring:
     """How one chain's motor warms in one duty state without a pause, in the hottest weather."""
@@ -120,6 +123,7 @@ class Enduring:
     chain: str
     state: str
     warming: Warming
+    stops: Mask  # lanes in which the load stops it once it is warm; what is said of its warming is then of a cold motor
 
 
 @dataclass(frozen=True)
@@ -144,7 +148,7 @@ class Evidence:
     machine: Machine
     days: Days
     corners: Corners
-    stopping: Callable[[], tuple[Stopping, ...]]  # worked out when a rule asks, as the next two
+    stopping: Callable[[], tuple[Stopping, ...]]  # worked out when a rule asks, as the next ones
     starting: Callable[[], tuple[Starting, ...]]
     bogging: Callable[[], tuple[tuple[Bog, ...], ...]]
     sloping: Callable[[], tuple[Slope, ...]]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from headrace.drive.tools.hauling import tail_pull
@@ -9,6 +11,7 @@ from headrace.drive.tools.travelling import force_gripped, held_force, steady_fo
 from headrace.findings.evidence import Evidence
 from headrace.findings.finding import Verdict, above, apart, finding, gravest, share_of
 from headrace.machine.records import Chain, DutyState
+from headrace.machine.values import leaf
 from headrace.machine.works import Wheels, Winch
 
 HAND = 150.0  # N, that a hand holds for minutes
@@ -54,8 +57,8 @@ def tail_pulls_hard(evidence: Evidence) -> Verdict:
 
     To do: another turn round the capstan, a dry rope and a clean drum, or a cleat that takes the tail; a lighter load.
 
-    What is compared: pull on the tail that keeps the rope from slipping in the hardest state, at the friction of rope
-    on drum, against 150 N.
+    What is compared: pull on the tail that keeps the rope from slipping in the hardest state, at the low end of the
+    friction of rope on drum, against 150 N.
 
     How it comes about: each turn takes the same factor off the pull, and the factor has the friction in its exponent. A
     wet rope has half the friction: three turns that left the hand with a fiftieth of the load leave it with a seventh.
@@ -73,7 +76,7 @@ def tail_pulls_hard(evidence: Evidence) -> Verdict:
     The limit is from: common practice, no source.
     """
     pulls = [
-        tail_pull(chain.work, state)
+        tail_pull(_slippery(evidence, chain, chain.work), state)
         for chain in evidence.machine.chains
         if isinstance(chain.work, Winch) and np.all(np.asarray(chain.work.laps) > 0.0)
         for state in evidence.machine.job.states
@@ -90,6 +93,12 @@ def tail_pulls_hard(evidence: Evidence) -> Verdict:
         for pull in pulls
     ]
     return gravest(verdicts, [share_of(verdict.value, verdict.limit) for verdict in verdicts])
+
+
+def _slippery(evidence: Evidence, chain: Chain, work: Winch) -> Winch:
+    """Return a capstan whose rope has the least friction of its band: ropes get wet."""
+    origin = evidence.machine.pedigree.get(f"chains.{chain.name}.work.rope_friction")
+    return work if origin is None else replace(work, rope_friction=leaf(origin, origin.low))
 
 
 @finding("wheels-slide", level="caution", source="Coulomb friction; the grip is assumed unless the file gives it")

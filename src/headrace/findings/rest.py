@@ -64,7 +64,7 @@ class Stopping:
 
 WHY = {
     "proposed": "a resistor across the motor on release stops it in time",
-    "no-need": "nothing that cuts turns on for long",
+    "no-need": "nothing that cuts runs on for long",
     "no-magnets": "without current this motor has no field, so no resistor brakes it; it needs a brake of its own",
     "too-weak": "no usual resistor across the motor stops it in time; it needs a brake of its own",
     "harms": (

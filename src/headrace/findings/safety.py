@@ -23,7 +23,7 @@ def blade_coasts(evidence: Evidence) -> Verdict:
     What is compared: time from the fastest corner (full charge, no grass, warm magnets) to standstill, with friction
     and windage at their low ends, and with the brake the file plans if that works with the pack unplugged.
 
-    How it comes about: a heavy blade on good bearings turns on for ten seconds. A foot or a hand is there sooner.
+    How it comes about: a heavy blade on good bearings runs on for ten seconds. A foot or a hand is there sooner.
 
     Raised by:
         safety.brake_resistance = "20 ohm"
@@ -44,7 +44,7 @@ def blade_coasts(evidence: Evidence) -> Verdict:
         evidence.stop.limit,
         above(value, evidence.stop.limit),
         "s",
-        lambda v, m: "The blade turns on for {} s after release; the limit is {} s.".format(*apart(v, m)),
+        lambda v, m: "The blade runs on for {} s after release; the limit is {} s.".format(*apart(v, m)),
         lambda v, m: _brake_words(evidence.stop.longest),
     )
 
@@ -65,10 +65,10 @@ def _brake_words(one: Stopping | None) -> str:
 
 
 @finding(
-    "turns-on-after-release", level="caution", source="16 CFR 1205.5(a)(1)(iii), which is for mowers, as a yardstick"
+    "runs-on-after-release", level="caution", source="16 CFR 1205.5(a)(1)(iii), which is for mowers, as a yardstick"
 )
-def turns_on_after_release(evidence: Evidence) -> Verdict:
-    """A tool that cuts, and is no mower, turns on for long after it is let go.
+def runs_on_after_release(evidence: Evidence) -> Verdict:
+    """A tool that cuts, and is no mower, runs on for long after it is let go.
 
     To do: keep everybody off until it stands, guard it, or brake it: a resistor across the motor on release that works
     with the pack unplugged, or a mechanical brake.
@@ -101,7 +101,7 @@ def turns_on_after_release(evidence: Evidence) -> Verdict:
         YARDSTICK,
         above(stop.time, YARDSTICK),
         "s",
-        lambda v, m: "The {} turns on for {} s after release; a mower's blade has to stand within {} s.".format(
+        lambda v, m: "The {} runs on for {} s after release; a mower's blade has to stand within {} s.".format(
             tool, *apart(v, m)
         ),
         lambda v, m: f"Keep everybody off until it stands, and guard it. {_brake_words(stop.longest)}",

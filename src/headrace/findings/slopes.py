@@ -1,118 +1,79 @@
-"""Does a slope or a load run off with the machine, and where does what it gives go?"""
+"""What comes back on the way down, and how fast it is held."""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
 
 import numpy as np
 
 from headrace.drive.descent import Descent
 from headrace.drive.links import parts
+from headrace.drive.tools import paces_wanted
 from headrace.findings.evidence import Evidence
 from headrace.findings.finding import NOT_HELD, Verdict, above, apart, finding, gravest, share_of
+from headrace.findings.holding import least_rating
 from headrace.findings.rest import Slope
-from headrace.machine.links import Contacts
-from headrace.machine.records import Lanes
 
 ZERO = 273.15  # K
 AMPERE_HOUR = 3600.0  # A s
 
 
-@finding("no-friction-brake", level="caution", source="balance of torques; common practice, local rules come first")
-def no_friction_brake(evidence: Evidence) -> Verdict:
-    """A slope or a load drives the machine, and no brake is planned that works with the pack unplugged.
+@finding("too-fast-downhill", level="stop", source="the greatest pace in the limits of the file")
+def too_fast_downhill(evidence: Evidence) -> Verdict:
+    """Held by its motor on the way down, the machine is faster than the file allows.
 
-    To do: a mechanical brake that closes by a spring or stays where a hand puts it, sized for the whole weight, and let
-    the file say so, ``friction_brake = true`` in ``[safety]``.
+    To do: a governed speed, a larger reduction, fewer volts, or a friction brake that is used all the way.
 
-    What is compared: torque of the weight on its slope at the tool's shaft, in the steepest state up or down, against
-    none; whether the file says that such a brake is planned.
+    What is compared: pace at which a full pack holds the machine down its slope against the greatest pace.
 
-    How it comes about: a motor without power holds nothing. A board that opens, a plug that is pulled or a controller
-    that trips on its volts takes away whatever it held, in the middle of the slope.
+    How it comes about: going down the motor turns faster than without load, for its current flows the other way and
+    lifts its volts above the pack's.
 
     Raised by:
         starter = "cart"
-        safety.friction_brake = false
+        job.loaded, uphill.slope = "-8 °"
+        limits.travel_speed_max = "1.2 m/s"
 
     Silenced by:
-        safety.friction_brake = true
+        limits.travel_speed_max = "4 m/s"
 
-    Where it does not hold: only wheels and winches are looked at. A worm or a stiff gear may hold by itself, which
-    ``held-by-friction`` says; shaking frees it, so that it is no brake.
+    Where it does not hold: where a friction brake holds the speed.
 
-    The limit is from: statics, and the practice of vehicles and hoists; the local rule comes first.
+    The limit is from: the builder's own wish, ``limits.travel_speed_max`` and its like.
     """
     verdicts = []
     for one in evidence.slopes:
-        weight = one.standing.weight_torque
-        failing = (not evidence.machine.safety.friction_brake) & above(weight, 0.0)
-        verdicts.append(Verdict(weight, 0.0, failing, "N·m", _pulls(one), _brake_words(one)))
-    return gravest(verdicts, [verdict.value for verdict in verdicts])
-
-
-def _pulls(one: Slope) -> Callable[[float, float], str]:
-    return lambda v, m: (
-        f"In {one.state} the weight pulls at the {one.tool} with {v:.0f} N·m, and without power no motor holds it."
-    )
-
-
-def _brake_words(one: Slope) -> Callable[[float, float], str]:
-    return lambda v, m: (
-        f"Fit a mechanical brake for all of {v:.0f} N·m at the {one.tool} that works with the pack unplugged, "
-        "and try it on the flat first."
-    )
-
-
-@finding("held-by-friction", level="note", source="efficiency of the stages driven backwards, 2 - 1/efficiency")
-def held_by_friction(evidence: Evidence) -> Verdict:
-    """A worm or another stage of low efficiency holds the load by itself, and passes nothing back.
-
-    To do: count on it neither to hold nor to give back: fit a brake all the same.
-
-    What is compared: share of the load's torque that the stages pass back to the motor, against none.
-
-    How it comes about: driven from its output a stage loses as much torque as it does when driving. Where that is half
-    or more of what it carries nothing is left: the load stays, and lowering it takes power from the motor.
-
-    Raised by:
-        starter = "cart"
-        chains.axle.reduction.kind = "worm"
-        chains.axle.reduction.lead_angle = "1.5 °"
-
-    Silenced by:
-        chains.axle.reduction.lead_angle = "25 °"
-
-    Where it does not hold: friction falls with sliding and with oil, and shaking frees a worm that held at rest.
-
-    The limit is from: equal friction torque in both directions, to first order.
-    """
-    verdicts = [
-        Verdict(
-            one.standing.passed_back,
-            0.0,
-            ~above(one.standing.passed_back, 0.0),
-            "-",
-            _holds(f"In {one.state} the drive of the {one.tool} passes nothing back: it holds by friction, at rest."),
-            _holds("Fit a brake all the same: shaking and oil free what friction holds."),
-        )
-        for one in evidence.slopes
-    ]
-    return gravest(verdicts, [-np.asarray(verdict.value) for verdict in verdicts])
-
-
-def _holds(words: str) -> Callable[[float, float], str]:
-    return lambda v, m: words
-
-
-def _fed_back(evidence: Evidence, judged: Callable[[Slope, Descent], Verdict]) -> Verdict:
-    """Return the gravest verdict on the descents whose controller feeds back."""
-    verdicts = [judged(one, one.descent) for one in evidence.slopes if one.descent is not None and one.regenerates]
+        work = next(chain.work for chain in evidence.machine.chains if chain.name == one.chain)
+        if one.descent is not None:
+            limit = paces_wanted(evidence.machine.limits, work)[1]
+            pace = np.where(np.asarray(one.descent.driving) > 0.0, one.descent.pace, 0.0)
+            verdicts.append(Verdict(pace, limit, above(pace, limit), "m/s", _fast(one), lambda v, m: SLOWER))
     return gravest(verdicts, [share_of(verdict.value, verdict.limit) for verdict in verdicts])
 
 
-@finding("volts-past-rating-downhill", level="stop", source="lowest rating of what sees the bus")
+SLOWER = "Govern the speed, gear it down further, or hold it by a friction brake all the way."
+
+
+def _fast(one: Slope) -> Callable[[float, float], str]:
+    def says(v: float, m: float) -> str:
+        pace, most = apart(v, m)
+        return f"Held by the motor in {one.state} it comes down at {pace} m/s; {most} m/s is the most the file allows."
+
+    return says
+
+
+def _fed_back(evidence: Evidence, judged: Callable[[Slope, Descent], Verdict]) -> Verdict:
+    """Return the gravest verdict on the descents whose controller feeds back, first of those that give something."""
+    down = [(one, one.descent) for one in evidence.slopes if one.descent is not None and one.regenerates]
+    verdicts = [judged(one, found) for one, found in down]
+    strains = [
+        np.where(np.asarray(found.given_back) > 0.0, share_of(verdict.value, verdict.limit), -np.inf)
+        for (_, found), verdict in zip(down, verdicts, strict=True)
+    ]
+    return gravest(verdicts, strains)
+
+
+@finding("volts-past-rating-downhill", level="stop", rejects_pack=True, source="lowest rating of what sees the bus")
 def volts_past_rating_downhill(evidence: Evidence) -> Verdict:
     """Feeding back into a full pack lifts the volts past what a part is rated for.
 
@@ -140,7 +101,7 @@ def volts_past_rating_downhill(evidence: Evidence) -> Verdict:
     """
 
     def judged(one: Slope, found: Descent) -> Verdict:
-        limit = _least_rating(evidence, one)
+        limit = least_rating(evidence, one)
         return Verdict(
             found.bus_voltage,
             limit,
@@ -155,17 +116,7 @@ def volts_past_rating_downhill(evidence: Evidence) -> Verdict:
     return _fed_back(evidence, judged)
 
 
-def _least_rating(evidence: Evidence, one: Slope) -> Lanes:
-    row = parts(next(chain for chain in evidence.machine.chains if chain.name == one.chain))
-    wired = [*row.motor_leads, *row.battery_leads]
-    ratings = [row.controller.max_voltage, row.motor.max_voltage]
-    least: Lanes = math.inf
-    for rating in [*ratings, *(link.max_voltage for link in wired if isinstance(link, Contacts))]:
-        least = np.minimum(least, rating)
-    return least
-
-
-@finding("full-pack-downhill", level="stop", source="the cell's full voltage")
+@finding("full-pack-downhill", level="stop", rejects_pack=True, source="the cell's full voltage")
 def full_pack_downhill(evidence: Evidence) -> Verdict:
     """A full pack is charged on by a machine that is held back by its motor.
 
@@ -195,6 +146,8 @@ def full_pack_downhill(evidence: Evidence) -> Verdict:
         source = evidence.machine.source
         cell, full = found.inside_voltage / source.series, source.cell.full_voltage
         room = float(np.asarray(one.headroom).flat[0]) / AMPERE_HOUR
+        start = f"start down with {room:.1f} Ah out of the pack, and what comes back on the way besides"
+        out = start if np.isfinite(room) else "take a larger pack: no room in this one is enough"
         return Verdict(
             cell,
             full,
@@ -203,10 +156,7 @@ def full_pack_downhill(evidence: Evidence) -> Verdict:
             lambda v, m: "Held by the motor in {}, the cells of a full pack are charged to {} V; full is {} V.".format(
                 one.state, *apart(v, m, 2)
             ),
-            lambda v, m: (
-                f"Let the controller feed nothing back, or start down with {room:.1f} Ah out of the pack; "
-                "brake by friction."
-            ),
+            lambda v, m: f"Let the controller feed nothing back, or {out}; brake by friction.",
         )
 
     return _fed_back(evidence, judged)
@@ -240,7 +190,7 @@ def charged_too_fast_downhill(evidence: Evidence) -> Verdict:
 
     def judged(one: Slope, found: Descent) -> Verdict:
         source = evidence.machine.source
-        amps, limit = found.current / source.parallel, source.cell.charge_current
+        amps, limit = found.into_pack / source.parallel, source.cell.charge_current
         return Verdict(
             amps,
             limit,

@@ -47,7 +47,8 @@ STOPPED = "Add cells in parallel, take cells that mind the cold less, or bring t
 TOO_SLOW = (
     "Add cells in series (volts are speed) as far as the full pack may run; beyond that govern the speed, or lose "
     "fewer volts on the way: more cells in parallel, thicker cable, lighter work. Where a limit on current sets the "
-    "speed (losses says so) volts do not help: raise that limit, or gear down."
+    "speed (losses says so) volts do not help: raise that limit, or gear down; a "
+    "governed speed is raised where it is set."
 )
 
 
@@ -188,6 +189,7 @@ def stopped_by_the_cold(evidence: Evidence) -> Verdict:
 
     Raised by:
         starter = "tiller"
+        source.series = 13
         source.parallel = 3
 
     Silenced by:
@@ -208,7 +210,8 @@ def _stopped(evidence: Evidence, place: int) -> Verdict:
 
     ends = f"{heaviest} {runs.ends.format(evidence.machine.chains[place].work.name)}"
     words = f"With worn cells on the coldest day, only the reserve left, {ends}."
-    return Verdict(value, 0.0, np.asarray(value) <= 0.0, UNITS[runs.unit], lambda v, m: words, lambda v, m: STOPPED)
+    only_then = (np.asarray(value) <= 0.0) & (np.asarray(evidence.corners.slowest[place]) > 0.0)
+    return Verdict(value, 0.0, only_then, UNITS[runs.unit], lambda v, m: words, lambda v, m: STOPPED)
 
 
 def _wanted(evidence: Evidence, place: int) -> tuple[Lanes, Lanes]:

@@ -6,9 +6,11 @@ import numpy as np
 
 from headrace.drive.links import parts
 from headrace.findings.evidence import Evidence
-from headrace.findings.finding import Verdict, above, apart, below, finding
+from headrace.findings.finding import NOT_HELD, Verdict, above, apart, below, finding
 from headrace.machine.links import AnyMotor, Contacts, Controller, Converter, Link
 from headrace.machine.records import Chain, Lanes
+
+CLOSE_TO = 0.01  # of the volts: a cut-out this near below the cells is at them
 
 
 @finding(
@@ -73,6 +75,47 @@ def _lowest_rating(evidence: Evidence) -> tuple[Lanes, str]:
     others = [a.split(".")[2] for rating, _, a in addresses if rating == least and a != address]
     told = f"{name} (its rating is assumed, the file gives none)" if assumed(address) else name
     return limit, " and the ".join([told, *others])
+
+
+@finding("cut-out-below-cells", level="caution", source="the cell's lowest voltage, tables/cells.csv")
+def cut_out_below_cells(evidence: Evidence) -> Verdict:
+    """The controller goes on below the volts at which the cells are harmed, so that nothing it does protects them.
+
+    To do: set the cut-out to the cells' lowest voltage times those in series, or count on a board that opens there, and
+    know which of the two it is.
+
+    What is compared: the highest cut-out of the file's controllers and converters against the lowest voltage of all
+    cells in series.
+
+    How it comes about: a cut-out is set for one pack and the pack is changed. Cells that are drawn empty again and
+    again lose capacity for good, and some short inside.
+
+    Raised by:
+        chains.blade.controller.cut_out = "18 V"
+
+    Silenced by:
+        chains.blade.controller.cut_out = "28 V"
+
+    Where it does not hold: a protection board on every group opens before; what the board of a ready-made pack does is
+    on its label.
+
+    The limit is from: the cells' sheet; generic cells carry the usual figure.
+    """
+    source = evidence.machine.source
+    if source.endless or np.all(np.isfinite(np.asarray(source.current_limit))):
+        return NOT_HELD
+    value = np.max(np.broadcast_arrays(*(parts(chain).cut_out for chain in evidence.machine.chains)), axis=0)
+    limit = source.series * source.cell.empty_voltage
+    return Verdict(
+        value,
+        limit,
+        below(value, limit * (1.0 - CLOSE_TO)),
+        "V",
+        lambda v, m: "The cut-out is at {} V, and the cells' lowest voltage, all in series, is {} V.".format(
+            *apart(v, m)
+        ),
+        lambda v, m: f"Set the cut-out to {m:.1f} V or more, or make sure that a protection board opens there.",
+    )
 
 
 @finding(

@@ -5,10 +5,12 @@ from __future__ import annotations
 import numpy as np
 
 from headrace.drive.links import parts
-from headrace.findings.evidence import Evidence
-from headrace.findings.finding import Verdict, above, apart, finding, gravest, share_of
+from headrace.findings.evidence import Enduring, Evidence
+from headrace.findings.finding import Verdict, above, apart, below, finding, gravest, share_of
 from headrace.machine.links import AnyMotor
 from headrace.machine.records import Lanes
+
+MINUTE = 60.0  # s
 
 ZERO = 273.15  # K
 
@@ -86,6 +88,47 @@ def _winding_limits(evidence: Evidence) -> list[Lanes]:
     return [
         link.winding_limit for chain in evidence.machine.chains for link in chain.links if isinstance(link, AnyMotor)
     ]
+
+
+@finding("too-hot-without-a-pause", level="caution", source="two-node model of the motor in the hottest weather")
+def too_hot_without_a_pause(evidence: Evidence) -> Verdict:
+    """A motor that the job's changes keep cool gets too hot where one state is kept up.
+
+    To do: plan the pauses, and keep them; a larger or better cooled motor where the work comes in one go.
+
+    What is compared: minutes in one duty state without a pause until the winding is at its limit, from cold in the
+    hottest weather, against all the minutes the job spends in that state.
+
+    How it comes about: the day is worked in cycles, a minute long unless the file says otherwise. Whoever mills the
+    whole heap in one go has no pauses.
+
+    Raised by:
+        chains.blade.motor.case_to_air = "0.9 K/W"
+
+    Silenced by:
+        chains.blade.motor.case_to_air = "0.2 K/W"
+
+    Where it does not hold: where the work itself forces the pauses, as walking back does.
+
+    The limit is from: heat balance of winding and case.
+    """
+    wanted = {state.name: state.share * evidence.machine.limits.time_wanted for state in evidence.machine.job.states}
+    verdicts = [_kept_up(one, wanted[one.state]) for one in evidence.endures]
+    strains = [np.where(np.isnan(v.value), 0.0, share_of(v.limit, v.value)) for v in verdicts]
+    return gravest(verdicts, strains)
+
+
+def _kept_up(one: Enduring, whole: Lanes) -> Verdict:
+    value = one.warming.to_limit
+    words = f"Kept at {one.state} without a pause in the hottest weather, the winding is too hot after"
+    return Verdict(
+        value,
+        whole,
+        below(value, whole),
+        "s",
+        lambda v, m: f"{words} {v / MINUTE:.0f} min; the job holds {m / MINUTE:.0f} min of it.",
+        lambda v, m: "Plan pauses and keep them, or take a larger or better cooled motor.",
+    )
 
 
 @finding(

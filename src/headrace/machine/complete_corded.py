@@ -265,12 +265,13 @@ def dc_dc(pedigree: Pedigree, table: DcDcTable, at: str, path: Path) -> Converte
     def none(field: str, value: float, unit: str) -> float:
         return pedigree.fixed(f"{at}.{field}", value, unit, "a converter of direct voltages has none")
 
-    found = {} if table.efficiencies is None else fit(table).keys
-    found |= {"square": found["square"] / rated.typical} if found else {}
+    known = None if table.efficiencies is None else fit(table)
+    found = {} if known is None else {**known.keys, "square": known.keys["square"] / rated.typical}
 
     def worked(field: str, law: Law, unit: str) -> float:
-        if field in found:
-            return pedigree.note(measured(f"{at}.{field}", found[field], unit, line_of(pedigree.lines, path)))
+        if known is not None and field in found:
+            line = line_of(pedigree.lines, path)
+            return pedigree.note(measured(f"{at}.{field}", found[field], known.doubt, unit, line))
         return pedigree.work_out(f"{at}.{field}", law, plate, unit, "efficiency at the plate's power")
 
     given = table.idle_power is not None and not found

@@ -46,7 +46,8 @@ def complete_chain(pedigree: Pedigree, table: ChainTable, path: Path, source_fre
     ]
     if not any(isinstance(link, Controller) for link in links):
         motor = next(place for place, link in enumerate(links) if isinstance(link, AnyMotor))
-        links.insert(motor + 1, _bare_switch(pedigree, at, {link.name for link in links}))
+        fed_back = isinstance(links[motor], Motor)  # nothing stands between its volts and the pack's
+        links.insert(motor + 1, _bare_switch(pedigree, at, {link.name for link in links}, regenerates=fed_back))
     return Chain(table.name, work, tuple(links), alternating=frequency > 0.0)
 
 
@@ -164,7 +165,7 @@ def _controller(pedigree: Pedigree, table: ControllerTable, at: str, path: Path)
     )
 
 
-def _bare_switch(pedigree: Pedigree, at: str, taken: set[str]) -> Controller:
+def _bare_switch(pedigree: Pedigree, at: str, taken: set[str], *, regenerates: bool) -> Controller:
     """Return what stands for a controller where there is none: nothing limits, and nothing is lost but in contacts."""
     name = next(name for name in ("switch", "bare switch", "plain switch", "no controller") if name not in taken)
 
@@ -186,7 +187,7 @@ def _bare_switch(pedigree: Pedigree, at: str, taken: set[str]) -> Controller:
         switching_frequency=none("switching_frequency", 0.0),
         cut_out=none("cut_out", 0.0),
         max_voltage=none("max_voltage", math.inf),
-        regenerates=False,
+        regenerates=regenerates,
     )
 
 

@@ -16,7 +16,7 @@ from typing import Any
 from headrace.machine.form import JobTable, LimitsTable
 from headrace.machine.form_links import CONVERTERS, LINK_KINDS, MOTORS, TRANSMISSIONS, MotorNumbers
 from headrace.machine.form_source import CellNumbers
-from headrace.machine.form_works import OVER_GROUND, PACES, WORKS, Speed, Torque
+from headrace.machine.form_works import OVER_GROUND, PACES, WORKS, PumpTable, Speed, Torque
 from headrace.machine.loose import link_name, number, quantity_in, table, tables, text
 from headrace.machine.places import Path
 from headrace.machine.problems import key_of, shown
@@ -45,6 +45,7 @@ def rules(data: dict[str, Any], shelf: Shelf) -> Iterator[Said]:
         yield from _blade(("chains", place, "work"), table(chain.get("work")))
         yield from _points(("chains", place, "work", "points"), table(chain.get("work")))
         yield from _capstan(("chains", place, "work"), table(chain.get("work")))
+        yield from _pump(("chains", place, "work"), table(chain.get("work")))
     yield from corded_rules(data)
     yield from _cell(table(table(data.get("source")).get("cell")), shelf)
     yield from job_rules(data)
@@ -236,6 +237,18 @@ def _capstan(path: Path, work: dict[str, Any]) -> Iterator[Said]:
     if laps == 0 and "rope_friction" in work:
         said = "is of a capstan, which has laps of rope round it"
         yield (*path, "rope_friction"), work["rope_friction"], said, "give laps, or leave it out"
+
+
+def _pump(path: Path, work: dict[str, Any]) -> Iterator[Said]:
+    """Hold the head with the tap closed against that at the best point, which it always passes."""
+    if work.get("kind") != "centrifugal-pump":
+        return
+    closed, best = (number(PumpTable, work, key) for key in ("shut_off_head", "head"))
+    if closed is not None and best is not None and closed <= best:
+        said = (
+            f"must be above the head at the best flow, {shown(work['head'])}: with the tap closed a pump pushes highest"
+        )
+        yield (*path, "shut_off_head"), work["shut_off_head"], said, "leave it out if nobody measured it"
 
 
 def _points(path: Path, work: dict[str, Any]) -> Iterator[Said]:

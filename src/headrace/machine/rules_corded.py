@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from typing import Any
 
-from headrace.machine.form_corded import InductionMotorTable
+from headrace.machine.form_corded import InductionMotorTable, InverterTable
 from headrace.machine.form_links import CONVERTERS, MOTORS
 from headrace.machine.form_source import SUPPLIES
 from headrace.machine.loose import number, table, tables, text
@@ -15,6 +15,8 @@ from headrace.machine.wording import NOTHING, Said
 from headrace.tables import load
 
 SOCKET = "wall-socket"
+USUAL_INPUT = 12.0  # V, of an inverter whose file says none
+STANDS = 1.6  # times the volts it is made for, above which nothing of that make stands
 LEAST_SLIP = 0.002  # of the field's speed: a plate that says less names the field's speed, not the shaft's
 
 
@@ -29,11 +31,23 @@ def corded_rules(data: dict[str, Any]) -> Iterator[Said]:
         links = tables(chain.get("links"))
         kinds = [text(link.get("kind")) for link in links]
         yield from _converters(path, kinds, socket)
+        for k, kind in enumerate(kinds):
+            if kind == "inverter":
+                yield from _input((*path, k), links[k])
         motors = [k for k, kind in enumerate(kinds) if kind in MOTORS]
         if len(motors) == 1:
             yield from _current(path, kinds, motors[0], socket)
             if kinds[motors[0]] == "induction-motor":
                 yield from _slip((*path, motors[0], "speed"), links[motors[0]])
+
+
+def _input(path: Path, link: dict[str, Any]) -> Iterator[Said]:
+    """Hold the volts an inverter is said to stand against those it is made for."""
+    made_for = number(InverterTable, link, "input") if "input" in link else USUAL_INPUT
+    most = number(InverterTable, link, "max_voltage")
+    if made_for is not None and most is not None and most > STANDS * made_for:
+        said = f"does not go with an inverter made for {made_for:g} V, which stands about {1.25 * made_for:.0f} V"
+        yield (*path, "max_voltage"), link["max_voltage"], said, "say the input on its plate, and leave max_voltage out"
 
 
 def _converters(path: Path, kinds: list[str], socket: bool) -> Iterator[Said]:

@@ -12,7 +12,7 @@ from headrace.machine.form_links import MOTORS
 from headrace.machine.reading import Reading
 from headrace.machine.records import Machine
 
-KEPT = ("extra_mass", "extra_cost", "gap", "wall", "film")  # of a pack, whichever cells are in it
+KEPT = ("extra_mass", "extra_cost", "gap", "wall", "film", "in_turn")  # of a pack, whichever cells are in it
 
 
 def with_shelf_parts(reading: Reading, motor: str, cell: str) -> Machine:

@@ -71,8 +71,26 @@ def without_twins(said: list[Said]) -> list[Said]:
     return [one for one in said if not (one[2].startswith(MISSING) and one[0] in meant)]
 
 
+# What people say for a word the file has, where the letters are no help.
+SAID_FOR = {
+    "brushless": "electronic",
+    "chain": "roller-chain",
+    "gearbox": "gears",
+    "mower": "mowing-blade",
+    "blade": "mowing-blade",
+    "cart": "wheels",
+    "auger-drill": "auger",
+    "saw": "circular-saw",
+    "pump": "centrifugal-pump",
+    "battery": "source",
+    "pack": "source",
+}
+
+
 def did_you_mean(word: object, known: list[str]) -> str:
-    """Return a question for the known word that is nearest, or nothing."""
+    """Return a question for the known word that is meant, or nearest, or nothing."""
+    if isinstance(word, str) and SAID_FOR.get(word) in known:
+        return f"{MEANT}{SAID_FOR[word]}?"
     near = get_close_matches(word, known, n=1) if isinstance(word, str) else []
     return f"{MEANT}{near[0]}?" if near else ""
 

@@ -175,12 +175,13 @@ def charged(source: Source, state: PackState, current: Lanes, air: Lanes, second
     source, state
         The pack, as it is put on.
     current
-        Of the charger. [A]
+        Of the charger; the cells take no more than they may. [A]
     air
         Temperature around the pack. [K]
     seconds
         On the charger. [s]
     """
+    current = np.minimum(current, source.cell.charge_current * source.parallel)
     step = seconds / CHARGING_STEPS
     for _ in range(CHARGING_STEPS):
         now = at(source, state)

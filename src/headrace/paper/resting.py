@@ -44,7 +44,7 @@ def _short(one: Record) -> str:
         return f"Never short the motor outright: it would take {short} at first; more than {most} may harm it."
     if one["most_current_A"] is None:
         return f"Shorted outright the motor takes {short} at first; what harms it is not known."
-    return f"Shorted outright the motor takes {short} at first; {most} are known not to harm it."
+    return f"Shorted outright the motor takes {short} at first; up to {most} are taken not to harm it."
 
 
 def sloping(one: Record) -> str:
@@ -60,18 +60,21 @@ def _held(one: Record) -> str:
     if found is None:
         return "On the way down its motor holds nothing: a brake has to, all the way."
     if not found["drives"]:
+        if one["pace"].startswith("load_speed"):  # a rope does not push
+            return "It does not come down by itself."
         return "On the way down friction takes all that, and the motor pushes."
     speed = pace(one).say(found[one["pace"]])
     if not one["regenerates"]:
         return (
             f"The controller feeds nothing back: a brake has to take {watts(found['load_W'])} at {speed}, all the way."
         )
-    amp_hours = plain(_amp_hours(found["headroom_A_s"]), "Ah", 2)
+    room = _amp_hours(found["headroom_A_s"])
+    out = f"{plain(room, 'Ah', 2)} have to be out of it first" if room is not None else "no room in the pack is enough"
     volts, each = plain(found["bus_voltage_V"], "V"), plain(found["cell_voltage_V"], "V", 2)
     back = f"{watts(found['given_back_W'])} back, {plain(found['current_A'], 'A')}"
     return (
         f"Held by the motor at {speed} it gives {back}; that lifts a full pack to {volts}, a cell to {each}: "
-        f"{amp_hours} have to be out of it first."
+        f"{out}, and what comes back on the way besides."
     )
 
 

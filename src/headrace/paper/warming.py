@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from headrace.paper.words import celsius, minutes
+from headrace.paper.words import celsius, middle, minutes
 
 Record = dict[str, Any]
+HALF = 0.5
 
 
 def warming(chain: Record, *, several: bool) -> str:
@@ -19,6 +20,8 @@ def warming(chain: Record, *, several: bool) -> str:
 def _state(state: Record) -> str:
     if state["hottest_winding_K"] is None:
         return "does not work at half charge"
+    if middle(state["stops_when_warm"]) > HALF:
+        return "its load stops it once it is warm"
     if state["to_limit_s"] is None:
         return f"the winding settles at {celsius(state['hottest_winding_K'])}"
     cool = "half a day and more" if state["to_cool_s"] is None else minutes(state["to_cool_s"])

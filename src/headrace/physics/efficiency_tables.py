@@ -16,7 +16,8 @@ import numpy.typing as npt
 from headrace.physics.law import Scalar, law
 
 Array = npt.NDArray[np.float64]
-ROUNDS = 4  # of the motor's current, which its own drag is a part of
+ROUNDS = 60  # of the motor's current, which its own drag is a part of; it settles in a dozen
+SETTLED = 1e-10  # change of a term, as a share of it, at which the rounds end
 
 
 class StageFit(NamedTuple):
@@ -66,15 +67,15 @@ def _not_below_zero(columns: list[Array], target: Array, whole: Array) -> Array:
             missed = float(np.sum((matrix[:, chosen] @ found - target / whole) ** 2))
             if np.all(found >= 0.0) and missed < least * (1.0 - 1e-12):
                 best, least = np.zeros(len(columns)), missed
-                best[list(chosen)] = found
+                best[list(chosen)] = found + 0.0  # no -0
     return best
 
 
-@law(valid={"torque": (0.0, 1e5), "efficiency": (0.01, 1.0), "ratio": (0.01, 1e3), "creep": (0.0, 0.3)})
+@law(valid={"torque": (1e-9, 1e5), "efficiency": (0.01, 1.0), "ratio": (0.01, 1e3), "creep": (0.0, 0.3)})
 def stage_from_efficiencies(torque: Scalar, efficiency: Scalar, ratio: Scalar, creep: Scalar) -> StageFit:
     r"""Return what a gear or belt stage loses, from efficiencies measured at several torques.
 
-    .. math:: \frac{T\,(1-s)}{i\,\eta} = T_0 + \frac{1}{\eta_l}\,\frac{T}{i}
+    .. math:: \frac{T\,(1-s)}{i\,\eta} - \frac{T}{i} = T_0 + g\,\frac{T}{i}, \quad \eta_l = \frac{1}{1+g}
 
     Parameters
     ----------
@@ -111,12 +112,12 @@ def stage_from_efficiencies(torque: Scalar, efficiency: Scalar, ratio: Scalar, c
     """
     out, eta = np.asarray(torque, dtype=float), np.asarray(efficiency, dtype=float)
     into = out * (1.0 - np.asarray(creep)) / (ratio * eta)
-    drag, growth = _not_below_zero([np.ones_like(out), out / ratio], into, into)
-    part = min(1.0 / growth, 1.0) if growth > 0.0 else 1.0
+    drag, growth = _not_below_zero([np.ones_like(out), out / ratio], into - out / ratio, into)
+    part = 1.0 / (1.0 + growth)
     return StageFit(float(part), float(drag), out * (1.0 - np.asarray(creep)) / (out / part + ratio * drag))
 
 
-@law(valid={"power": (0.0, 1e6), "efficiency": (0.01, 1.0)})
+@law(valid={"power": (1e-9, 1e6), "efficiency": (0.01, 1.0)})
 def converter_from_efficiencies(power: Scalar, efficiency: Scalar) -> ConverterFit:
     r"""Return the three terms of a converter's loss, from efficiencies measured at several powers.
 
@@ -157,7 +158,7 @@ def converter_from_efficiencies(power: Scalar, efficiency: Scalar) -> ConverterF
     return ConverterFit(float(idle), float(linear), float(square), rows)
 
 
-@law(valid={"current": (0.0, 5000.0), "voltage": (0.0, 2000.0), "efficiency": (0.01, 1.0)})
+@law(valid={"current": (1e-9, 5000.0), "voltage": (1e-9, 2000.0), "efficiency": (0.01, 1.0)})
 def controller_from_efficiencies(current: Scalar, voltage: Scalar, efficiency: Scalar) -> ControllerFit:
     r"""Return what a controller loses at full duty, from efficiencies measured at several currents.
 
@@ -200,8 +201,8 @@ def controller_from_efficiencies(current: Scalar, voltage: Scalar, efficiency: S
 
 @law(
     valid={
-        "speed": (0.0, 1e4),
-        "torque": (0.0, 1e4),
+        "speed": (1e-9, 1e4),
+        "torque": (1e-9, 1e4),
         "efficiency": (0.01, 1.0),
         "constant": (1e-4, 100.0),
         "brush_drop": (0.0, 10.0),
@@ -237,7 +238,7 @@ def motor_from_efficiencies(
 
     Notes
     -----
-    The current is a part of what is looked for: four rounds, from none of the drag on.
+    The current is a part of what is looked for: rounds from none of the drag on, until it settles.
 
     References
     ----------
@@ -255,11 +256,15 @@ def motor_from_efficiencies(
     """
     turns, shaft, eta = (np.asarray(value, dtype=float) for value in (speed, torque, efficiency))
     out = shaft * turns
-    resistance, drag, slope = 0.0, 0.0, 0.0
+    terms = np.zeros(3)
     for _ in range(ROUNDS):
+        before, (_, drag, slope) = terms, terms
         amps = (shaft + drag + slope * turns) / constant
         lost = out * (1.0 / eta - 1.0) - brush_drop * amps
-        resistance, drag, slope = _not_below_zero([amps**2, turns, turns**2], lost, out / eta)
+        terms = _not_below_zero([amps**2, turns, turns**2], lost, out / eta)
+        if np.all(np.abs(terms - before) <= SETTLED * np.abs(terms)):
+            break
+    resistance, drag, slope = terms
     amps = (shaft + drag + slope * turns) / constant
     into = amps * (constant * turns + brush_drop + resistance * amps)
     return MotorFit(float(resistance), float(drag), float(slope), out / into)

@@ -47,7 +47,7 @@ ENDS = {
 
 
 # Outcomes that another pack would mend.
-SPENT = (Outcome.CUT_OUT, Outcome.CELL_FLOOR)
+SPENT = (Outcome.CUT_OUT, Outcome.CELL_FLOOR, Outcome.NO_CROSSING, Outcome.STALL)
 
 
 @dataclass
@@ -206,9 +206,12 @@ class _March:
         """Put in the next pack where one is left and this one is down to the reserve, or gives no more."""
         if not np.any(self.spares > 0.0):
             return False
-        spent = np.asarray(self.pack.charge) <= self.machine.limits.reserve
+        source = self.machine.source
+        spent = (np.asarray(self.pack.charge) <= self.machine.limits.reserve) | (np.asarray(self.pack.at_hand) <= 0.0)
+        spent = spent | (np.asarray(self.pack.temperature) > source.cell.max_temperature)
+        begun = np.asarray(self.pack.charge) < 1.0  # what a fresh pack cannot do either, another does not mend
         for point in points:
-            spent = spent | np.isin(point.outcome, SPENT)
+            spent = spent | (begun & np.isin(point.outcome, SPENT))
         due = self.running & spent & (self.spares > 0.0)
         if not due.any():
             return False

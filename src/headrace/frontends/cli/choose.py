@@ -23,8 +23,16 @@ BETTER = {"cost": "cheaper", "mass": "lighter", "time": "longer-lasting", "": "n
 def choose(file: Path, draws: int, seed: int, as_json: bool) -> None:
     """Print what the shelf offers."""
     reading = reading_of(file)
+    from headrace.drive.links import parts
+
     if reading.machine.source.endless:
         refuse(f"error: {file}: a {reading.machine.source.kind} has no cells to choose\n  way out: give [source] cells")
+    row = parts(reading.machine.chains[0])
+    if row.converter is not None or row.alternating:
+        refuse(
+            f"error: {file}: choose puts in a motor with magnets, and nothing it could run on stands before it\n"
+            "  way out: leave out what makes the mains voltage, and write a controller in its place"
+        )
     from headrace.explore.choosing import choose as chosen_from
     from headrace.explore.choosing_record import choice_record
 

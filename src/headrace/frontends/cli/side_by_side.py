@@ -159,8 +159,8 @@ def _answer(machines: list[Record]) -> list[Row]:
             _each(machines, lambda one: pack_name(one["pack"])),
         ),
         ("when full", _each(machines, lambda one: plain(one["pack"]["full_voltage_V"], "V"))),
-        ("pack's mass", _each(machines, lambda one: plain(one["pack"]["mass_kg"], "kg"))),
-        ("pack's cost", _each(machines, lambda one: plain(one["pack"]["cost"], "", 0))),
+        ("pack's mass", _each(machines, lambda one: _kilograms(middle(_of_a_pack(one, "mass_kg"))))),
+        ("pack's cost", _each(machines, lambda one: _money(middle(_of_a_pack(one, "cost"))))),
         ("works, to the reserve", _each(machines, _to_the_reserve)),
         ("works, until it ends", _each(machines, lambda one: minutes(one["day"]["lasts_s"]))),
         ("what ends that", _each(machines, lambda one: one["day"]["lasts_reason"])),
@@ -218,13 +218,16 @@ def _bands(machines: list[Record]) -> str:
 
     rows = [
         row(_from(machines), lambda one: (one["source_W"], watts)),
-        row("works, to the reserve", lambda one: (one["day"]["lasts_to_reserve_s"], minutes)),
+        row(
+            "works, to the reserve",
+            lambda one: (one["day"]["lasts_to_reserve_s"] if empties(one["pack"]) else None, minutes),
+        ),
         row("works, until it ends", lambda one: (one["day"]["lasts_s"], minutes)),
         row(f"{speed} when full", lambda one: _pace(one, 0)),
         row(f"{speed} when run out", lambda one: _pace(one, 1)),
         row("energy for the work", _per_amount),
-        row("pack's mass", lambda one: (one["pack"]["mass_kg"], _kilograms)),
-        row("pack's cost", lambda one: (one["pack"]["cost"], _money)),
+        row("pack's mass", lambda one: (_of_a_pack(one, "mass_kg"), _kilograms)),
+        row("pack's cost", lambda one: (_of_a_pack(one, "cost"), _money)),
         ("costs most", [loss["name"] if loss else DASH for loss in map(_costliest, machines)]),
         row("and loses", lambda one: ((_costliest(one) or {}).get("loss_W"), watts)),
     ]
@@ -248,7 +251,12 @@ def _from(machines: list[Record]) -> str:
 
 
 def _to_the_reserve(one: Record) -> str:
-    return minutes(one["day"]["lasts_to_reserve_s"]) if empties(one["pack"]) else DASH
+    return minutes(middle(_reserve(one)))
+
+
+def _reserve(one: Record) -> Any:
+    """Return the time down to the reserve; none of what never empties."""
+    return one["day"]["lasts_to_reserve_s"] if empties(one["pack"]) else None
 
 
 # --- numbers of one machine --------------------------------------------------------------------------
@@ -283,6 +291,11 @@ def _costliest(one: Record) -> Record | None:
 
 def _watts(value: Any) -> str:
     return f"{watts(value):>7}"
+
+
+def _of_a_pack(one: Record, key: str) -> Any:
+    """Return a number of a pack; none of what never empties, which has neither mass nor price here."""
+    return one["pack"][key] if empties(one["pack"]) else None
 
 
 def _kilograms(value: float | None) -> str:
