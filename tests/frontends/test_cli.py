@@ -119,6 +119,7 @@ def test_every_number_with_a_unit_says_it_and_all_are_finite(designed: Path) -> 
     bare = {"charge", "share", "duty", "closure", "lowest_charge", "charge_left", "series", "parallel", "cells", "room"}
     bare |= {"points", "largest_gap", "often", "running", "outcomes", "lasts_outcomes", "stopped", "stops_when_warm"}
     bare |= {"ratio", "least_ratio", "driver", "driven", "in_reserve", "drop"}
+    bare |= {"drop_share", "most_drop_share", "start_strain", "most_start_strain"}
     bare |= {"cost", "value", "limit", "by", "low", "high"}  # these stand beside their own unit, as in a working
     for name, value in numbers(record):
         assert math.isfinite(value)

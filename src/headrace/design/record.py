@@ -24,6 +24,7 @@ from headrace.design.losses import AuxiliaryLosses, ChainLosses, StateLosses
 from headrace.design.power_left import PowerLeft, power_left
 from headrace.design.rest_record import rest_record
 from headrace.design.trace import trace_record
+from headrace.design.wiring_record import wiring_record
 from headrace.drive.ledger import Ledger
 from headrace.drive.point import REASONS, Outcome, Point
 from headrace.drive.tools import tool_of
@@ -241,6 +242,7 @@ def check_record(
             for chain in machine.chains
         ],
         "balance": balance_record(machine, evidence.balance),
+        **wiring_record(machine, evidence),
         "not_held": [j.rule.slug for j in judged if not j.verdict.held],
         "cautions": list(cautions(machine)),
     }

@@ -16,6 +16,8 @@ from headrace.findings.rest import Slope, Stop, Stopping, longest
 from headrace.machine.records import Lanes, Machine
 from headrace.runs.run import Run
 from headrace.runs.warming import Warming
+from headrace.wiring.conductors import Conductor
+from headrace.wiring.fuse import Fused
 
 Array = npt.NDArray[np.float64]
 
@@ -152,6 +154,8 @@ class Evidence:
     sloping: Callable[[], tuple[Slope, ...]]
     balancing: Callable[[], Balanced | None]
     enduring: Callable[[], tuple[Enduring, ...]]
+    wiring: Callable[[], tuple[Conductor, ...]]
+    fusing: Callable[[Evidence], Fused | None]
     swings: tuple[Swing, ...]
     mass: Lanes  # kg
     cost: Lanes  # money
@@ -195,3 +199,13 @@ class Evidence:
     def endures(self) -> tuple[Enduring, ...]:
         """How each motor warms in each duty state."""
         return self.enduring()
+
+    @cached_property
+    def wires(self) -> tuple[Conductor, ...]:
+        """What every cable carries, and whether it can."""
+        return self.wiring()
+
+    @cached_property
+    def fused(self) -> Fused | None:
+        """How the main fuse does; None where the source has its own."""
+        return self.fusing(self)

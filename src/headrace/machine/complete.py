@@ -10,6 +10,7 @@ from functools import partial
 from typing import Any
 
 from headrace.machine.complete_balance import complete_balance
+from headrace.machine.complete_fuse import complete_fuse
 from headrace.machine.complete_links import complete_chain
 from headrace.machine.complete_source import complete_source
 from headrace.machine.form import AuxiliaryTable, File, SafetyTable, StateTable, TopUpTable
@@ -56,6 +57,7 @@ def complete(file: File, name: str, lines: Mapping[Path, int], shelf: Shelf) -> 
         pedigree=pedigree.origins,
         auxiliaries=auxiliaries,
         balance=balance,
+        fuse=complete_fuse(pedigree, file.fuse),
         worked=pedigree.worked,
     )
 
@@ -220,6 +222,7 @@ def _limits(pedigree: Pedigree, file: File) -> Limits:
         max_mass=get.or_else("max_mass", math.inf),
         box=(first, second, third),
         budget=get.or_else("budget", math.inf),
+        cable_drop=get("cable_drop"),
         ambient_hot=get("ambient_hot"),
         ambient_cold=get("ambient_cold"),
         **_paces(pedigree, file),

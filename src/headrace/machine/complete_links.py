@@ -210,6 +210,7 @@ def _cable(pedigree: Pedigree, table: CableTable, at: str, path: Path) -> Cable:
             pedigree.row(f"{at}.temperature_slope", copper, "temperature_slope", "1/K", EXACT)
         ),
         temperature=get("temperature"),
+        rated_by=table.rated_by,
     )
 
 
@@ -227,7 +228,7 @@ def _class_5(pedigree: Pedigree, address: str, area: float) -> Origin:
 def _contacts(pedigree: Pedigree, table: ContactsTable, at: str, path: Path) -> Contacts:
     get = Fields(pedigree, table, at, path, "contacts")
     ohms = get("resistance", default=f"contacts.resistance.{table.of}")
-    return Contacts(table.name, get("count"), ohms, get.or_else("max_voltage", math.inf))
+    return Contacts(table.name, get("count"), ohms, get.or_else("max_voltage", math.inf), table.of or "")
 
 
 BUILDERS: dict[type, Callable[..., Link]] = {

@@ -124,8 +124,15 @@ class ControllerTable(Table):
     efficiencies: Annotated[list[OfAmps], Rows] | None = None
 
 
+# A published table of what wires carry: of 60364-5-52, of 310.16 and of 183.425 by what the insulation is good for.
+RatedBy = Literal[
+    "iec-surface", "iec-conduit", "nec-60", "nec-75", "nec-90",
+    "cfr-60", "cfr-75", "cfr-80", "cfr-90", "cfr-105", "cfr-125", "cfr-200",
+]  # fmt: skip
+
+
 class CableTable(Table):
-    """A pair of conductors, out and back; the length counts one way."""
+    """A pair of conductors, out and back; the length counts one way. ``rated_by`` names its table of amps."""
 
     kind: Literal["cable"]
     name: Name = "cable"
@@ -133,6 +140,7 @@ class CableTable(Table):
     area: Annotated[Written | None, Quantity("wire area", 0.05e-6, 1e-3, "written")] = None
     resistance_per_length: Annotated[Written | None, Quantity("resistance per length", 1e-6, 1.0)] = None
     temperature: Annotated[Written | None, Quantity("temperature", 233.15, 473.15, "written")] = None
+    rated_by: RatedBy = "iec-surface"
 
 
 class ContactsTable(Table):

@@ -143,6 +143,7 @@ class Cable:
     resistance_per_length: Lanes  # ohm/m of one conductor at 20 C
     temperature_slope: Lanes  # 1/K, of the metal's resistance, at 20 C
     temperature: Lanes  # K, of the metal at work
+    rated_by: str = "iec-surface"  # table of ampacities it is held against
 
 
 @dataclass(frozen=True)
@@ -153,6 +154,7 @@ class Contacts:
     count: Lanes  # -
     resistance: Lanes  # ohm, each
     max_voltage: Lanes  # V; inf when the file gives none
+    of: str = ""  # lug, bolt, plug, fuse, contactor, board
 
 
 Link = Bearings | Transmission | AnyMotor | Controller | Converter | Cable | Contacts

@@ -17,7 +17,7 @@ ORDER = ("", ", second", ", third", ", fourth")
 AT = re.compile(r"_(\d\d)$")
 OWNERS = {
     "source.cell": "the cell's", "source.strips": "the strips'", "source": "the pack's", "job": "the job's",
-    "balance": "the machine's",
+    "balance": "the machine's", "fuse": "the fuse's",
 }  # fmt: skip
 
 

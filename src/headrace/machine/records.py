@@ -16,6 +16,7 @@ from dataclasses import dataclass, field
 import numpy as np
 import numpy.typing as npt
 
+from headrace.machine.fuse import Fuse
 from headrace.machine.lanes import Lanes as Lanes
 from headrace.machine.links import Link
 from headrace.machine.weights import Balance
@@ -218,6 +219,7 @@ class Limits:
     max_mass: Lanes  # kg, of the pack
     box: tuple[Lanes, Lanes, Lanes]  # m; inf when free
     budget: Lanes  # money, of the pack
+    cable_drop: Lanes  # -, of the volts, that a cable may take out and back
     ambient_hot: Lanes  # K
     ambient_cold: Lanes  # K
     tip_speed_min: Lanes  # m/s, and so on: the pace of each kind of tool has its two limits
@@ -258,4 +260,5 @@ class Machine:
     pedigree: Mapping[str, Origin]
     auxiliaries: tuple[Auxiliary, ...] = ()  # on the source beside the chains
     balance: Balance | None = None  # None where the file does not say what it weighs
+    fuse: Fuse | None = None  # None where the file has no such table
     worked: Mapping[str, Worked] = field(default_factory=dict, compare=False)  # by address, each after its parents

@@ -29,6 +29,7 @@ from headrace.paper.resting import sloping, stopping
 from headrace.paper.starting import starting
 from headrace.paper.sureness import stopped, surest
 from headrace.paper.warming import warming
+from headrace.paper.wiring import conductor, fuse
 from headrace.paper.working import lines
 
 Record = dict[str, Any]
@@ -104,7 +105,7 @@ def _pages() -> Environment:
     )
     pages.globals.update({name: getattr(words, name) for name in said})
     pages.globals.update(starting=starting, stopping=stopping, sloping=sloping, warming=warming, power_left=power_left)
-    pages.globals.update(balance=balance, side_view=side_view)
+    pages.globals.update(balance=balance, side_view=side_view, conductor=conductor, fuse=fuse)
     pages.globals["stopped"], pages.globals["surest"] = stopped, surest
     return pages
 

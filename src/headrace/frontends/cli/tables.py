@@ -11,6 +11,7 @@ from headrace.paper.resting import sloping, stopping
 from headrace.paper.starting import starting
 from headrace.paper.trail import trail
 from headrace.paper.warming import warming
+from headrace.paper.wiring import conductor, fuse
 from headrace.paper.words import (
     celsius,
     chains_of,
@@ -202,6 +203,10 @@ def check(record: Record) -> str:
     lines += [f"  {stopping(one, several=len(record['stops']) > 1)}" for one in record["stops"]]
     lines += [f"  {sloping(one)}" for one in record["slopes"]]
     lines += [f"  {warming(one, several=len(record['warming']) > 1)}" for one in record["warming"]]
+    if record["conductors"]:
+        lines += ["", *(f"  {conductor(one)}" for one in record["conductors"])]
+    if record["fuse"]:
+        lines += ["", *(f"  {sentence}" for sentence in fuse(record["fuse"]))]
     if record.get("balance"):
         lines += ["", *(f"  {sentence}" for sentence in balance(record["balance"]))]
     return "\n".join([*lines, "", *(f"  {caution}" for caution in record["cautions"])])
