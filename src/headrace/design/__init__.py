@@ -16,6 +16,7 @@ from headrace.design.corners import corners
 from headrace.design.days import day, four_days, until_empty
 from headrace.design.gearing import Gearing, gearings
 from headrace.design.losses import StateLosses, losses
+from headrace.design.protection import protection
 from headrace.design.slopes import slopes
 from headrace.design.starts import starts
 from headrace.design.stops import stops
@@ -96,6 +97,7 @@ def gathered(machine: Machine, days: Days, carried: tuple[Swing, ...]) -> Eviden
         sloping=partial(slopes, machine),
         balancing=partial(balance, machine),
         enduring=partial(warmings, machine),
+        guarding=partial(protection, machine, found),
         swings=carried,
         mass=arrangement.mass(machine.source),
         cost=arrangement.cost(machine.source),

@@ -22,6 +22,7 @@ from headrace.design.charges import WORKS, LowestCharge
 from headrace.design.gear_records import bogging_record, gearing_record, windings_record
 from headrace.design.losses import AuxiliaryLosses, ChainLosses, StateLosses
 from headrace.design.power_left import PowerLeft, power_left
+from headrace.design.protection_record import protection_record
 from headrace.design.rest_record import rest_record
 from headrace.design.trace import trace_record
 from headrace.drive.ledger import Ledger
@@ -241,6 +242,7 @@ def check_record(
             for chain in machine.chains
         ],
         "balance": balance_record(machine, evidence.balance),
+        **protection_record(machine, evidence),
         "not_held": [j.rule.slug for j in judged if not j.verdict.held],
         "cautions": list(cautions(machine)),
     }

@@ -18,6 +18,7 @@ import numpy.typing as npt
 
 from headrace.machine.lanes import Lanes as Lanes
 from headrace.machine.links import Link
+from headrace.machine.protection import Board, PreCharge
 from headrace.machine.weights import Balance
 from headrace.machine.worked import Worked
 from headrace.machine.works import Work
@@ -258,4 +259,6 @@ class Machine:
     pedigree: Mapping[str, Origin]
     auxiliaries: tuple[Auxiliary, ...] = ()  # on the source beside the chains
     balance: Balance | None = None  # None where the file does not say what it weighs
+    board: Board | None = None  # None where there is none: lead-acid, a socket, a supply
+    pre_charge: PreCharge | None = None  # None where none is planned
     worked: Mapping[str, Worked] = field(default_factory=dict, compare=False)  # by address, each after its parents

@@ -9,7 +9,7 @@ from headrace.machine.loose import table, tables
 from headrace.machine.problems import shown
 from headrace.machine.wording import Said
 
-VARIED = ("balance", "chains", "job", "limits", "safety", "source")  # where an address may begin
+VARIED = ("balance", "board", "chains", "job", "limits", "pre_charge", "safety", "source")  # where an address may begin
 EXAMPLE = 'an address stands in quotation marks, such as "source.series" = 12'
 
 
