@@ -5,9 +5,10 @@ from __future__ import annotations
 import numpy as np
 
 from headrace.findings.evidence import Evidence
-from headrace.findings.finding import NOT_HELD, Verdict, Words, above, apart, finding, gravest, share_of
+from headrace.findings.finding import NOT_HELD, Verdict, Words, above, apart, below, finding, gravest, share_of
 from headrace.machine.records import Lanes
 
+GUARDED = 50.0  # V, from which on live parts are guarded
 SPARK = 1.0  # J, from which on a spark pits contacts; common practice, no source
 
 
@@ -140,6 +141,42 @@ def _volts(name: str) -> Words:
     return lambda v, m: (
         "The {} is for alternating current; of direct current it breaks about {} V, and the full pack has {} V: the "
         "arc stands and it burns.".format(name, *apart(m, v, 0))
+    )
+
+
+@finding("live-parts-to-guard", level="note", source="29 CFR 1910.303(g)(2)(i): live parts of 50 V or more are guarded")
+def live_parts_to_guard(evidence: Evidence) -> Verdict:
+    """The full pack has so many volts that live parts must be out of reach.
+
+    To do: covers over terminals, lugs and sense wires, plugs with hooded pins, one hand behind the back at the bench;
+    or fewer cells in series. On a wet lawn even 35 V are felt.
+
+    What is compared: the voltage after a full charge against 50 V.
+
+    How it comes about: a "48 V" pack stands at 54.6 V when full. What a touch does hangs on wet skin and on how much of
+    it: the same pack that only tingles dry hands holds wet ones.
+
+    Raised by:
+        source.series = 13
+
+    Silenced by:
+        source.series = 10
+
+    Where it does not hold: it is a rule for workplaces in the United States; other rules draw the line at 60 V dry and
+    30 to 35 V wet. The local one counts.
+
+    The limit is from: 29 CFR 1910.303(g)(2)(i), seen as quoted in a letter of interpretation of 4 September 2015.
+    """
+    if evidence.machine.source.endless:
+        return NOT_HELD
+    full = evidence.full_voltage
+    return Verdict(
+        full,
+        GUARDED,
+        ~below(full, GUARDED),
+        "V",
+        lambda v, m: "The full pack has {} V; from {} V on live parts are guarded.".format(*apart(v, m)),
+        _says("Cover terminals, lugs and sense wires, take plugs with hooded pins, or fewer cells in series."),
     )
 
 
