@@ -25,8 +25,8 @@ WRONG = (
 
 
 def protection(record: Record) -> list[str]:
-    """Return the sentences for the typical record; none of what never empties."""
-    if record["switches"].get("reason"):
+    """Return the sentences for the typical record; none of what never empties, or was not looked at."""
+    if (record.get("switches") or {"reason": True}).get("reason"):
         return []
     said = [_board(record["board"]), _pre_charge(record["pre_charge"]), _switches(record["switches"])]
     return [sentence for sentence in (*said, *_sense(record["sense"])) if sentence]
@@ -93,7 +93,7 @@ def _switches(found: Record) -> str:
 
 def joints(record: Record) -> list[str]:
     """Return what a meter shows across the joints of the file that carry the amps."""
-    return [_joint(one) for one in record["switches"].get("joints", ())]
+    return [_joint(one) for one in (record.get("switches") or {}).get("joints", ())]
 
 
 def _joint(one: Record) -> str:

@@ -9,6 +9,7 @@ import numpy as np
 
 from headrace.drive.links import parts
 from headrace.machine.links import Cable, Contacts
+from headrace.machine.naming import spoken
 from headrace.machine.records import Lanes, Machine
 from headrace.physics import conductors, pre_charge, switching
 from headrace.physics.working import leaves
@@ -124,9 +125,9 @@ def switches(machine: Machine, carries: Lanes, breaks: Lanes, chain_current: Seq
     """
     source = machine.source
     voltage = source.series * source.cell.full_voltage
-    share = usual("connector.share")
+    share = usual("connector.share", "share of a rating used for hours")
     length = sum(cable.length for chain in machine.chains for cable in chain.links if isinstance(cable, Cable))
-    inductance = switching.loop_inductance(length, usual("loop.inductance"))
+    inductance = switching.loop_inductance(length, usual("loop.inductance", "inductance of leads by the metre"))
     return Switches(
         voltage=voltage,
         carries=carries,
@@ -155,7 +156,9 @@ def _joint(chain: str, link: Contacts, current: Lanes, share: Lanes) -> Joint:
         usable=switching.derated_current(link.max_current, share),
         drop=conductors.voltage_drop(current, link.resistance),
         drop_at_rating=conductors.voltage_drop(link.max_current, link.resistance),
-        voltage=usual("switch.alternating_voltage") if link.alternating else link.max_voltage,
+        voltage=usual("switch.alternating_voltage", "direct volts a switch for mains breaks")
+        if link.alternating
+        else link.max_voltage,
         alternating=link.alternating,
     )
 
@@ -171,7 +174,9 @@ def _contactor(voltage: Lanes, carries: Lanes, breaks: Lanes, share: Lanes) -> C
         return None
     row = fit[0]
     columns = ("current", "voltage", "break_current", "hold_power")
-    numbers = (leaves(float(row[column]), "table", f"contactors, {row['name']}, {column}") for column in columns)
+    numbers = (
+        leaves(float(row[column]), "table", f"{spoken(column)} of the class {row['name']}") for column in columns
+    )
     amps, volts, breaking, hold = numbers
     return Contactor(str(row["name"]), amps, volts, breaking, hold, pre_charge.standby_current(hold, voltage))
 
