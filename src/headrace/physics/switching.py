@@ -13,7 +13,7 @@ from headrace.physics.law import Scalar, law
 def loop_inductance(length: Scalar, per_metre: Scalar) -> Scalar:
     r"""Return the inductance of a pair of leads.
 
-    .. math:: L = 2\,\ell\,l'
+    .. math:: L = 2\,d\,l'
 
     Parameters
     ----------
