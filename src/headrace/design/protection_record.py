@@ -10,7 +10,7 @@ from headrace.machine.records import Machine
 from headrace.wiring.board import Strain
 from headrace.wiring.pre_charge import Filling, Inrush
 from headrace.wiring.sense import Pair, Pin
-from headrace.wiring.switching import Contactor, Joint, Switches
+from headrace.wiring.switching import Contactor, Joint, Plug, Switches
 
 Record = dict[str, Any]
 
@@ -114,7 +114,7 @@ def _switches(found: Switches) -> Record:
         "time_constant_s": number(found.time_constant),
         "arc_J": number(found.energy),
         "contactor": found.contactor and _contactor(found.contactor),
-        "plug": found.plug or None,
+        "plug": found.plug and _plug(found.plug),
         "joints": [_joint(one) for one in found.joints],
     }
 
@@ -127,6 +127,15 @@ def _contactor(found: Contactor) -> Record:
         "breaks_A": number(found.breaks),
         "hold_W": number(found.hold_power),
         "coil_A": number(found.coil_current),
+    }
+
+
+def _plug(found: Plug) -> Record:
+    return {
+        "class": found.name,
+        "rating_A": number(found.rating),
+        "usable_A": number(found.usable),
+        "drop_at_rating_V": number(found.drop_at_rating),
     }
 
 

@@ -83,12 +83,19 @@ def _switches(found: Record) -> str:
     if coil is not None:
         fits = f"class {coil['class']}, {plain(coil['hold_W'], 'W', 0)} of coil"
     through = "the coil" if coil is None else f"the coil's {plain(coil['coil_A'], 'A', 2)}"
-    plug = f" The smallest plug that carries it: class {found['plug']}, parted at rest only." if found["plug"] else ""
     return (
         f"Three switches, not one. The contactor carries {carries} and breaks up to {breaks} of direct current at "
         f"{volts} ({fits}). The isolator carries the same and is opened at rest, for service. Emergency stop and held "
-        f"control break {through} at {volts}, so that letting go, a cut wire and an empty pack all mean stop.{plug}"
+        f"control break {through} at {volts}, so that letting go, a cut wire and an empty pack all mean stop."
+        f"{_plug(found['plug'])}"
     )
+
+
+def _plug(plug: Record | None) -> str:
+    if plug is None:
+        return ""
+    drop = f"{plug['drop_at_rating_V'] * MILLI:.0f} mV at its {plain(plug['rating_A'], 'A', 0)}"
+    return f" The smallest plug that carries it: class {plug['class']}, parted at rest only; a good one drops {drop}."
 
 
 def joints(record: Record) -> list[str]:

@@ -43,6 +43,26 @@ class Contactor:
 
 
 @dataclass(frozen=True)
+class Plug:
+    """The smallest class of plug on the shelf that carries a pack's amps.
+
+    Attributes
+    ----------
+    name
+        Of the class.
+    rating, usable
+        On its plate, and of it for hours. [A]
+    drop_at_rating
+        Over a good one at the amps of its plate. [V]
+    """
+
+    name: str
+    rating: Lanes
+    usable: Lanes
+    drop_at_rating: Lanes
+
+
+@dataclass(frozen=True)
 class Joint:
     """Contacts of the file that carry a chain's amps from the pack.
 
@@ -93,7 +113,7 @@ class Switches:
     contactor
         A class that does it; None where the shelf has none.
     plug
-        The smallest class of plug that carries it; "" where the shelf has none.
+        A class that carries it; None where the shelf has none.
     joints
         Of the file.
     """
@@ -105,7 +125,7 @@ class Switches:
     time_constant: Lanes
     energy: Lanes
     contactor: Contactor | None
-    plug: str
+    plug: Plug | None
     joints: tuple[Joint, ...]
 
 
@@ -136,7 +156,7 @@ def switches(machine: Machine, carries: Lanes, breaks: Lanes, chain_current: Seq
         time_constant=switching.inductive_time_constant(inductance, loop),
         energy=switching.magnetic_energy(inductance, breaks),
         contactor=_contactor(voltage, carries, breaks, share),
-        plug=next((str(row["name"]) for row in _carrying("connectors", "plug", voltage, carries, share)), ""),
+        plug=_plug(voltage, carries, share),
         joints=tuple(
             _joint(chain.name, link, current, share)
             for chain, current in zip(machine.chains, chain_current, strict=True)
@@ -163,6 +183,20 @@ def _joint(chain: str, link: Contacts, current: Lanes, share: Lanes) -> Joint:
     )
 
 
+def _plug(voltage: Lanes, carries: Lanes, share: Lanes) -> Plug | None:
+    fit = _carrying("connectors", "plug", voltage, carries, share)
+    if not fit:
+        return None
+    amps, ohms = _of_the_class(fit[0], "current", "resistance")
+    usable = switching.derated_current(amps, share)
+    return Plug(str(fit[0]["name"]), amps, usable, conductors.voltage_drop(amps, ohms))
+
+
+def _of_the_class(row: Row, *columns: str) -> tuple[Lanes, ...]:
+    name = row["name"]
+    return tuple(leaves(float(row[key]), "table", f"{spoken(key)} of the class {name}") for key in columns)
+
+
 def _contactor(voltage: Lanes, carries: Lanes, breaks: Lanes, share: Lanes) -> Contactor | None:
     """Return the smallest class that carries and breaks what the first lane asks for."""
     fit = [
@@ -173,11 +207,7 @@ def _contactor(voltage: Lanes, carries: Lanes, breaks: Lanes, share: Lanes) -> C
     if not fit:
         return None
     row = fit[0]
-    columns = ("current", "voltage", "break_current", "hold_power")
-    numbers = (
-        leaves(float(row[column]), "table", f"{spoken(column)} of the class {row['name']}") for column in columns
-    )
-    amps, volts, breaking, hold = numbers
+    amps, volts, breaking, hold = _of_the_class(row, "current", "voltage", "break_current", "hold_power")
     return Contactor(str(row["name"]), amps, volts, breaking, hold, pre_charge.standby_current(hold, voltage))
 
 
