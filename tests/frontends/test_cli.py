@@ -23,7 +23,24 @@ from headrace.machine import STARTERS, edit
 from tests.machines import EXAMPLE, small_file
 
 VERBS = ("losses", "packs", "day", "check")
-UNITS = ("_W", "_J", "_V", "_A", "_ohm", "_s", "_rad_s", "_m_s", "_N_m", "_kg", "_K", "_m2", "_m", "_V_s_rad")
+UNITS = (
+    "_W",
+    "_J",
+    "_V",
+    "_A",
+    "_ohm",
+    "_F",
+    "_H",
+    "_s",
+    "_rad_s",
+    "_m_s",
+    "_N_m",
+    "_kg",
+    "_K",
+    "_m2",
+    "_m",
+    "_V_s_rad",
+)
 
 
 ALONE = ("--draws", "0")  # the typical machine only; tests/frontends/test_bands.py draws

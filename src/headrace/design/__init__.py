@@ -18,6 +18,7 @@ from headrace.design.days import day, four_days, until_empty
 from headrace.design.fuse import main_fuse
 from headrace.design.gearing import Gearing, gearings
 from headrace.design.losses import StateLosses, losses
+from headrace.design.protection import protection
 from headrace.design.slopes import slopes
 from headrace.design.starts import starts
 from headrace.design.stops import stops
@@ -101,6 +102,7 @@ def gathered(machine: Machine, days: Days, carried: tuple[Swing, ...]) -> Eviden
         enduring=partial(warmings, machine),
         wiring=lambda: wires(machine, loaded()),
         fusing=lambda evidence: main_fuse(loaded(), evidence),
+        guarding=partial(protection, machine, found),
         swings=carried,
         mass=arrangement.mass(machine.source),
         cost=arrangement.cost(machine.source),

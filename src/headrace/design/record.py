@@ -22,6 +22,7 @@ from headrace.design.charges import WORKS, LowestCharge
 from headrace.design.gear_records import bogging_record, gearing_record, windings_record
 from headrace.design.losses import AuxiliaryLosses, ChainLosses, StateLosses
 from headrace.design.power_left import PowerLeft, power_left
+from headrace.design.protection_record import protection_record
 from headrace.design.rest_record import rest_record
 from headrace.design.trace import trace_record
 from headrace.design.wiring_record import wiring_record
@@ -243,6 +244,7 @@ def check_record(
         ],
         "balance": balance_record(machine, evidence.balance),
         **wiring_record(machine, evidence),
+        **protection_record(machine, evidence),
         "not_held": [j.rule.slug for j in judged if not j.verdict.held],
         "cautions": list(cautions(machine)),
     }

@@ -18,6 +18,7 @@ from headrace.runs.run import Run
 from headrace.runs.warming import Warming
 from headrace.wiring.conductors import Conductor
 from headrace.wiring.fuse import Fused
+from headrace.wiring.guard import Guard
 
 Array = npt.NDArray[np.float64]
 
@@ -75,6 +76,8 @@ class Corners:
         Asked of each chain's converter in its hardest duty state, full pack, warm motor; 0 without one. [VA]
     shaft_power
         Of each, the mean over the same cycle at its shaft. [W]
+    chain_current
+        Of each chain's battery leads: root mean square over the cycle, the greatest of all corners. [A]
     """
 
     fastest: tuple[Lanes, ...]
@@ -88,6 +91,7 @@ class Corners:
     motor_speed: tuple[Lanes, ...]
     apparent: tuple[Lanes, ...]
     shaft_power: tuple[Lanes, ...]
+    chain_current: tuple[Lanes, ...]
 
 
 @dataclass(frozen=True)
@@ -156,6 +160,7 @@ class Evidence:
     enduring: Callable[[], tuple[Enduring, ...]]
     wiring: Callable[[], tuple[Conductor, ...]]
     fusing: Callable[[Evidence], Fused | None]
+    guarding: Callable[[tuple[Starting, ...]], Guard | None]
     swings: tuple[Swing, ...]
     mass: Lanes  # kg
     cost: Lanes  # money
@@ -194,6 +199,11 @@ class Evidence:
     def slopes(self) -> tuple[Slope, ...]:
         """What holds each chain on its slopes and under its loads, and what it gives back on its way down."""
         return self.sloping()
+
+    @cached_property
+    def guard(self) -> Guard | None:
+        """What stands between pack and machine; None of what never empties."""
+        return self.guarding(self.starts)
 
     @cached_property
     def endures(self) -> tuple[Enduring, ...]:

@@ -12,6 +12,7 @@ from typing import Any
 from headrace.machine.complete_balance import complete_balance
 from headrace.machine.complete_fuse import complete_fuse
 from headrace.machine.complete_links import complete_chain
+from headrace.machine.complete_protection import complete_board, complete_pre_charge
 from headrace.machine.complete_source import complete_source
 from headrace.machine.form import AuxiliaryTable, File, SafetyTable, StateTable, TopUpTable
 from headrace.machine.form_works import FACTORS, MATERIAL, OVER_GROUND, PACES, WORKS, BladeTable, ShaftTable
@@ -58,6 +59,8 @@ def complete(file: File, name: str, lines: Mapping[Path, int], shelf: Shelf) -> 
         auxiliaries=auxiliaries,
         balance=balance,
         fuse=complete_fuse(pedigree, file.fuse),
+        board=complete_board(pedigree, file.board, source),
+        pre_charge=complete_pre_charge(pedigree, file.pre_charge),
         worked=pedigree.worked,
     )
 

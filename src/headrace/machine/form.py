@@ -12,6 +12,7 @@ from pydantic import Field
 from headrace.machine.form_balance import BalanceTable
 from headrace.machine.form_fuse import FuseTable
 from headrace.machine.form_links import ChainTable
+from headrace.machine.form_protection import BoardTable, PreChargeTable
 from headrace.machine.form_source import SourceTable
 from headrace.machine.form_table import Name, Table
 from headrace.machine.quantities import Quantity, Written
@@ -143,6 +144,8 @@ class File(Table):
     fuse: FuseTable | None = None
     limits: LimitsTable = Field(default_factory=LimitsTable)
     safety: SafetyTable = Field(default_factory=SafetyTable)
+    board: BoardTable | None = None
+    pre_charge: PreChargeTable | None = None
     variants: Annotated[list[VariantTable], Field(max_length=24)] = Field(default_factory=list)
 
 

@@ -120,6 +120,7 @@ class ControllerTable(Table):
     switching_frequency: Annotated[Written | None, Quantity("frequency", 0.0, 500_000.0, "written")] = None
     cut_out: Annotated[Written | None, Quantity("voltage", 0.0, 1000.0, "written")] = None
     max_voltage: Annotated[Written | None, Quantity("voltage", 3.0, 1000.0, "none")] = None
+    capacitance: Annotated[Written | None, Quantity("capacitance", 0.0, 1.0)] = None
     regenerates: bool = False
     efficiencies: Annotated[list[OfAmps], Rows] | None = None
 
@@ -144,14 +145,19 @@ class CableTable(Table):
 
 
 class ContactsTable(Table):
-    """Anything bolted or plugged in series; ``of`` says what, for the usual resistance."""
+    """Anything bolted or plugged in series; ``of`` says what, for the usual resistance.
+
+    A switch whose plate says volts of alternating current only is for ``alternating`` current.
+    """
 
     kind: Literal["contacts"]
     name: Name = "contacts"
-    of: Literal["lug", "bolt", "plug", "fuse", "contactor", "board"] | None = None
+    of: Literal["lug", "bolt", "plug", "fuse", "contactor", "isolator", "board"] | None = None
     count: Few | None = None
     resistance: Annotated[Written | None, Quantity("resistance", 0.0, 1.0)] = None
     max_voltage: Annotated[Written | None, Quantity("voltage", 3.0, 1000.0, "none")] = None
+    max_current: Annotated[Written | None, Quantity("current", 0.1, 5000.0, "none")] = None
+    alternating: bool = False
 
 
 LinkTable = Annotated[

@@ -19,6 +19,7 @@ import numpy.typing as npt
 from headrace.machine.fuse import Fuse
 from headrace.machine.lanes import Lanes as Lanes
 from headrace.machine.links import Link
+from headrace.machine.protection import Board, PreCharge
 from headrace.machine.weights import Balance
 from headrace.machine.worked import Worked
 from headrace.machine.works import Work
@@ -261,4 +262,6 @@ class Machine:
     auxiliaries: tuple[Auxiliary, ...] = ()  # on the source beside the chains
     balance: Balance | None = None  # None where the file does not say what it weighs
     fuse: Fuse | None = None  # None where the file has no such table
+    board: Board | None = None  # None where there is none: lead-acid, a socket, a supply
+    pre_charge: PreCharge | None = None  # None where none is planned
     worked: Mapping[str, Worked] = field(default_factory=dict, compare=False)  # by address, each after its parents

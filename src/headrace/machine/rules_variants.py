@@ -9,7 +9,17 @@ from headrace.machine.loose import table, tables
 from headrace.machine.problems import shown
 from headrace.machine.wording import Said
 
-VARIED = ("auxiliaries", "balance", "chains", "job", "limits", "safety", "source")  # where an address may begin
+VARIED = (  # where an address may begin
+    "auxiliaries",
+    "balance",
+    "board",
+    "chains",
+    "job",
+    "limits",
+    "pre_charge",
+    "safety",
+    "source",
+)
 EXAMPLE = 'an address stands in quotation marks, such as "source.series" = 12'
 
 

@@ -7,6 +7,7 @@ from typing import Any
 from headrace.paper.balance import balance
 from headrace.paper.measures import done, pace, paces, power_left
 from headrace.paper.pack_grid import grid
+from headrace.paper.protection import protection
 from headrace.paper.resting import sloping, stopping
 from headrace.paper.starting import starting
 from headrace.paper.trail import trail
@@ -207,6 +208,7 @@ def check(record: Record) -> str:
         lines += ["", *(f"  {conductor(one)}" for one in record["conductors"])]
     if record["fuse"]:
         lines += ["", *(f"  {sentence}" for sentence in fuse(record["fuse"]))]
+    lines += [f"  {sentence}" for sentence in protection(record)]
     if record.get("balance"):
         lines += ["", *(f"  {sentence}" for sentence in balance(record["balance"]))]
     return "\n".join([*lines, "", *(f"  {caution}" for caution in record["cautions"])])
