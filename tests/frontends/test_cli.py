@@ -23,7 +23,24 @@ from headrace.machine import STARTERS, edit
 from tests.machines import EXAMPLE, small_file
 
 VERBS = ("losses", "packs", "day", "check")
-UNITS = ("_W", "_J", "_V", "_A", "_ohm", "_s", "_rad_s", "_m_s", "_N_m", "_kg", "_K", "_m2", "_m", "_V_s_rad")
+UNITS = (
+    "_W",
+    "_J",
+    "_V",
+    "_A",
+    "_ohm",
+    "_F",
+    "_H",
+    "_s",
+    "_rad_s",
+    "_m_s",
+    "_N_m",
+    "_kg",
+    "_K",
+    "_m2",
+    "_m",
+    "_V_s_rad",
+)
 
 
 ALONE = ("--draws", "0")  # the typical machine only; tests/frontends/test_bands.py draws
@@ -117,10 +134,11 @@ def numbers(data: Any, name: str = "") -> list[tuple[str, float]]:
 def test_every_number_with_a_unit_says_it_and_all_are_finite(designed: Path) -> None:
     record = json.loads((designed / "results.json").read_text(encoding="utf-8"))
     bare = {"charge", "share", "duty", "closure", "lowest_charge", "charge_left", "series", "parallel", "cells", "room"}
-    bare |= {"points", "largest_gap", "often", "running", "outcomes", "lasts_outcomes", "stopped"}
+    bare |= {"points", "largest_gap", "often", "running", "outcomes", "lasts_outcomes", "stopped", "stops_when_warm"}
     bare |= {"ratio", "least_ratio", "driver", "driven", "in_reserve", "drop"}
     bare |= {"jobs", "years", "depth", "check_charge", "capacity_left", "resistance_grown"}
     bare |= {"season", "hour", "tools", "spares"}  # money
+    bare |= {"drop_share", "most_drop_share", "start_strain", "most_start_strain"}
     bare |= {"cost", "value", "limit", "by", "low", "high"}  # these stand beside their own unit, as in a working
     for name, value in numbers(record):
         assert math.isfinite(value)

@@ -118,8 +118,9 @@ def every_number(plan: Machine) -> Iterator[tuple[str, float]]:
         yield from numbers(chain.work, f"chains.{chain.name}.work")
         for link in chain.links:
             yield from numbers(link, f"chains.{chain.name}.{link.name}")
-    for name in ("source", "job", "limits", "safety", "charger", "prices"):
-        yield from numbers(getattr(plan, name), name)
+    for name in ("source", "job", "limits", "safety", "charger", "prices", "board", "pre_charge"):
+        if getattr(plan, name) is not None:
+            yield from numbers(getattr(plan, name), name)
 
 
 @pytest.mark.parametrize("name", FILES)

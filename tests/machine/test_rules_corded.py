@@ -7,6 +7,7 @@ import pytest
 from headrace.errors import MachineFileError
 from headrace.machine import edit, read_text, starter
 
+FUSE = '[fuse]\nrating = "20 A"\nkind = "ceramic-10x38"\n'
 SOCKET = '[source]\nkind = "wall-socket"\n'
 
 
@@ -24,6 +25,7 @@ def cage(speed: str) -> str:
     ("text", "says"),
     [
         (on_a_socket("shaft"), "dc-motor does not run on alternating current"),
+        (on_a_socket("shaft") + FUSE, "guards a pack"),
         (on_a_socket("shaft"), "controller chops direct current only"),
         (on_a_socket("corded"), "inverter makes its voltage out of direct current"),
         (starter("corded").replace('kind = "inverter"', 'kind = "dc-dc"\nvoltage = "36 V"'), "no such key"),

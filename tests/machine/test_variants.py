@@ -106,7 +106,7 @@ def test_an_address_that_leads_nowhere_is_refused_with_the_names_there_are(value
         (
             one('"machine.name" = "x"'),
             "variants.other.set.machine.name",
-            "must begin with one of auxiliaries, balance, chains,",
+            "must begin with one of auxiliaries, balance, board,",
         ),
         (one('"source..series" = 12'), "variants.other.set.source..series", "must have a name between any two dots"),
         ("\n[variants]\na = 1\n", "variants", "must be a list"),

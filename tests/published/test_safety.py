@@ -98,7 +98,21 @@ def pack_volts(cell: str) -> Calculation:
     return volts
 
 
+def guarded_from(_row: Row) -> float:
+    """The limit that the finding about live parts holds the full pack against."""
+    return next(float(j.verdict.limit) for j in judge(packs("energy-21700")[1]) if j.rule.slug == "live-parts-to-guard")
+
+
+def fifty_to_sixty_volts_are_guarded(_row: Row) -> bool:
+    """A pack of 54.6 V is told to be guarded, one of 42 V is not."""
+    judged = next(j for j in judge(packs("energy-21700")[1]) if j.rule.slug == "live-parts-to-guard")
+    thirteen, ten = (bool(judged.failing[SERIES.index(series)]) for series in (13.0, 10.0))
+    return thirteen and not ten
+
+
 CALCULATIONS: dict[str, Calculation] = {
+    "osha_50V": guarded_from,
+    "osha_60V": fifty_to_sixty_volts_are_guarded,
     "b711_tip": lambda row: TIP_LIMIT / FOOT_PER_MINUTE,
     "b711_tip_si": lambda row: TIP_LIMIT,
     "tip_21in_3100": tip,

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from headrace.physics import conductors, motors
+from headrace.physics import ampacity, conductors, motors
 from headrace.tables import load
 from tests.published.rows import CELSIUS, FOOT, INCH, Calculation, Row, cases, every_row_has_its_calculation, holds
 
@@ -68,6 +68,21 @@ def drop(row: Row) -> Any:
     return conductors.voltage_drop(given["I"], pair)
 
 
+def tabled(table: str, row: Row) -> list[list[float]]:
+    """Return the lines of a table of ampacities, by gauge, in the order the row prints them."""
+    lines = {int(line["gauge"]): line for line in load(table)}
+    assert set(lines) == {gauge(size) for size in sizes(row)}
+    columns = [column for column in load(table)[0] if column.startswith("rated_")]
+    return [[lines[gauge(size)][column] for column in columns] for size in sizes(row)]
+
+
+def warmer(row: Row) -> list[float]:
+    """Return the factors at the warm end of a step of five degrees, as the code prints them: two digits."""
+    warm, base = CELSIUS + row["inputs"]["ambient_C"][1], CELSIUS + 30.0
+    ratings = row["inputs"]["rating_C"]
+    return [round(float(ampacity.ambient_factor(warm, CELSIUS + rating, base)), 2) for rating in ratings]
+
+
 CALCULATIONS: dict[str, Calculation] = {
     "awg_formula_36": lambda row: conductors.awg_diameter(36.0) / INCH,
     "awg_formula_0000": lambda row: conductors.awg_diameter(row["inputs"]["n"]) / INCH,
@@ -89,6 +104,12 @@ CALCULATIONS: dict[str, Calculation] = {
     "inferred_zero": lambda row: CELSIUS - np.interp(0.0, motors.winding_resistance(1.0, SPAN), SPAN),
     "r_ratio_75_20": ratio_of_copper,
     "drop_10m_6mm2_40A": drop,
+    "nec_310_16": lambda row: tabled("ampacity_nec_310_16", row),
+    "nec_310_16_corr": warmer,
+    "cfr33_183_425": lambda row: tabled("ampacity_cfr33_183_425", row),
+    "abyc_drop_limits": lambda row: (
+        100.0 * next(r["typical"] for r in load("defaults") if r["key"] == "limits.cable_drop")
+    ),
 }
 
 

@@ -7,16 +7,19 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import partial
+from functools import cache, partial
 
 from headrace.design.balance import balance
 from headrace.design.bogging import bogs
 from headrace.design.charges import LowestCharge, lowest_charges
 from headrace.design.charging import charging
+from headrace.design.conductors import loaded_corners, wires
 from headrace.design.corners import corners
 from headrace.design.days import day, four_days, until_empty
+from headrace.design.fuse import main_fuse
 from headrace.design.gearing import Gearing, gearings
 from headrace.design.losses import StateLosses, losses
+from headrace.design.protection import protection
 from headrace.design.seasons import Seasons, aged_runs, seasons
 from headrace.design.slopes import slopes
 from headrace.design.starts import starts
@@ -92,6 +95,7 @@ def evidence(machine: Machine, progress: Progress | None = None) -> Evidence:
 def gathered(machine: Machine, days: Days, carried: tuple[Swing, ...]) -> Evidence:
     """Gather the evidence of days already marched and swings already seen."""
     found = corners(machine, days)
+    loaded = cache(partial(loaded_corners, machine, days))
     cells = arrangement.count(machine.source)
     return Evidence(
         machine=machine,
@@ -104,6 +108,9 @@ def gathered(machine: Machine, days: Days, carried: tuple[Swing, ...]) -> Eviden
         balancing=partial(balance, machine),
         enduring=partial(warmings, machine),
         filling=partial(charging, machine),
+        wiring=lambda: wires(machine, loaded()),
+        fusing=lambda evidence: main_fuse(loaded(), evidence),
+        guarding=partial(protection, machine, found),
         swings=carried,
         mass=arrangement.mass(machine.source),
         cost=arrangement.cost(machine.source),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from headrace.machine.records import Machine
 from headrace.pack import arrangement
 from headrace.pack import charging as pack
@@ -12,7 +14,7 @@ from headrace.runs.charge import Charging, charge
 
 def charging(machine: Machine) -> Charging | None:
     """Return how the pack is charged; None of a source that never empties."""
-    source, charger = machine.source, machine.charger
+    source, charger, board = machine.source, machine.charger, machine.board
     if charger is None:
         return None
     cell, cold = source.cell, machine.safety.charging_cold
@@ -27,6 +29,6 @@ def charging(machine: Machine) -> Charging | None:
         ready=ready,
         warming_time=physics.warming_time(cold, ready, charger.room, heat, shed),
         warming_heat=physics.warming_energy(cold, ready, heat),
-        balancing=physics.balancing_time(charger.gap, group, charger.balance_current),
+        balancing=math.nan if board is None else physics.balancing_time(charger.gap, group, board.balance_current),
         stored=physics.storage_time(charger.storage, charger.check, group, charger.drain, charger.self_discharge),
     )

@@ -96,6 +96,15 @@ def corners(machine: Machine, days: Days) -> Corners:
             duty.mean(shares, [_shaft_power(chain, point, warmth) for point in points])
             for chain, points, warmth in zip(machine.chains, by_chain, warm, strict=True)
         ),
+        chain_current=tuple(
+            duty.greatest(
+                [
+                    duty.root_mean_square(shares, [points[place].battery_current for points in corner])
+                    for corner in (on_full, at_reserve, in_cold)
+                ]
+            )
+            for place, _ in enumerate(machine.chains)
+        ),
     )
 
 

@@ -23,9 +23,11 @@ from headrace.design.charging_record import charging_record
 from headrace.design.gear_records import bogging_record, gearing_record, windings_record
 from headrace.design.losses import AuxiliaryLosses, ChainLosses, StateLosses
 from headrace.design.power_left import PowerLeft, power_left
+from headrace.design.protection_record import protection_record
 from headrace.design.rest_record import rest_record
 from headrace.design.seasons_record import seasons_record
 from headrace.design.trace import trace_record
+from headrace.design.wiring_record import wiring_record
 from headrace.drive.ledger import Ledger
 from headrace.drive.point import REASONS, Outcome, Point
 from headrace.drive.tools import tool_of
@@ -244,6 +246,8 @@ def check_record(
         ],
         "balance": balance_record(machine, evidence.balance),
         "charging": charging_record(machine, evidence.charging),
+        **wiring_record(machine, evidence),
+        **protection_record(machine, evidence),
         "not_held": [j.rule.slug for j in judged if not j.verdict.held],
         "cautions": list(cautions(machine)),
     }

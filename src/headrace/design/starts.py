@@ -42,9 +42,10 @@ def starts(machine: Machine, days: Days) -> tuple[Starting, ...]:
 def _gravest(machine: Machine, place: int, warmth: Warmth, terminals: Terminals) -> Start:
     """Return the gravest numbers of the starts in all states a chain may start in."""
     chain, found = machine.chains[place], []
+    amps = np.inf if machine.board is None else machine.board.peak
     for state in starting_states(machine, chain):
         held = points_at(machine, state, terminals, [warmth for _ in machine.chains])[place]
-        found.append(start(chain, state, machine.job, warmth, terminals, held))
+        found.append(start(chain, state, machine.job, warmth, terminals, held, amps))
     return found[0] if len(found) == 1 else _worst(found)
 
 

@@ -257,7 +257,7 @@ def _unit_of_input(law: Law | None, name: str, node: Node) -> str:
 
 
 TERMS = ("power", "constant", "linear", "square")  # fields of what a law gives as terms, in the order of their units
-SAME = ("add", "sub", "subtract", "neg", "abs", "absolute", "maximum", "minimum")  # give what they are given
+SAME = ("add", "sub", "subtract", "neg", "abs", "absolute", "maximum", "minimum", "positive")  # give what they take
 PRODUCTS = {("A", "V"): "W", ("A·s", "V"): "J", ("A", "Ω"): "V", ("Pa", "m²"): "N", ("N·m", "rad/s"): "W"}
 
 

@@ -52,6 +52,8 @@ class Start:
         The most asked of a converter on the way; 0 without one. [VA]
     overloaded
         Time above its rated power. [s]
+    watched
+        Time with more amps from the source than somebody watches for. [s]
     """
 
     starts: Mask
@@ -64,9 +66,12 @@ class Start:
     work: Array
     apparent: Array
     overloaded: Array
+    watched: Array
 
 
-def start(chain: Chain, state: DutyState, job: Job, warmth: Warmth, terminals: Terminals, held: Point) -> Start:
+def start(
+    chain: Chain, state: DutyState, job: Job, warmth: Warmth, terminals: Terminals, held: Point, amps: Lanes = np.inf
+) -> Start:
     """Return the start of one chain in a duty state.
 
     Parameters
@@ -79,23 +84,28 @@ def start(chain: Chain, state: DutyState, job: Job, warmth: Warmth, terminals: T
         Its source, with nothing else on it.
     held
         The operating point it starts towards.
+    amps
+        From the source, that somebody watches for. [A]
     """
     row = parts(chain)
     work = work_terms(row, chain.work, state, job, warmth.air)
     case = train(row, work, warmth)
     carried = tool_of(chain.work).carried(chain.work, state)
     inertia = row.motor.rotor_inertia + loads.reflected_inertia(chain.work.inertia + carried, work.turns)
-    shape = lanes_of((case, terminals, held, inertia))
+    shape = lanes_of((case, terminals, held, inertia, np.asarray(amps)))
     rated = np.inf if row.converter is None else row.converter.rated_power
-    rows = (terminals.open_voltage, inertia, ARRIVED * held.motor_speed, rated)
+    rows = (terminals.open_voltage, inertia, ARRIVED * held.motor_speed, rated, amps)
     found = _spun_up(puller(case, terminals, shape), *in_one_row(tuple(np.asarray(v) for v in rows), shape))
     return Start(**{f.name: getattr(found, f.name).reshape(shape) for f in fields(Start)})
 
 
-def _spun_up(pull: Puller, rest: Array, inertia: Array, speed: Array, rated: Array) -> Start:
+def _spun_up(pull: Puller, rest: Array, inertia: Array, speed: Array, rated: Array, amps: Array) -> Start:
     """Go through the speeds in equal steps, each at its middle."""
     step = speed / STEPS
-    found = {name: np.zeros(speed.shape) for name in ("time", "motor", "battery", "energy", "work", "asked", "over")}
+    found = {
+        name: np.zeros(speed.shape)
+        for name in ("time", "motor", "battery", "energy", "work", "asked", "over", "watched")
+    }
     lowest, starts = np.full(speed.shape, np.inf), speed > 0.0
     for k in range(STEPS):
         here = (k + 0.5) * np.where(starts, step, 1.0)
@@ -107,6 +117,7 @@ def _spun_up(pull: Puller, rest: Array, inertia: Array, speed: Array, rated: Arr
         found["energy"] += rest * point.in_phase * passing
         found["work"] += motors.rotation_loss(point.load, here) * passing
         found["over"] += np.where(point.apparent > rated, passing, 0.0)
+        found["watched"] += np.where(point.battery_current > amps, passing, 0.0)
         found["motor"] = np.maximum(found["motor"], point.motor_current)
         found["battery"] = np.maximum(found["battery"], point.battery_current)
         found["asked"] = np.maximum(found["asked"], point.apparent)
@@ -123,6 +134,7 @@ def _spun_up(pull: Puller, rest: Array, inertia: Array, speed: Array, rated: Arr
         work=none * found["work"],
         apparent=found["asked"],
         overloaded=found["over"],
+        watched=found["watched"],
     )
 
 

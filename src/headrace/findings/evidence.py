@@ -17,6 +17,9 @@ from headrace.machine.records import Lanes, Machine
 from headrace.runs.charge import Charging
 from headrace.runs.run import Run
 from headrace.runs.warming import Warming
+from headrace.wiring.conductors import Conductor
+from headrace.wiring.fuse import Fused
+from headrace.wiring.guard import Guard
 
 Array = npt.NDArray[np.float64]
 
@@ -74,6 +77,8 @@ class Corners:
         Asked of each chain's converter in its hardest duty state, full pack, warm motor; 0 without one. [VA]
     shaft_power
         Of each, the mean over the same cycle at its shaft. [W]
+    chain_current
+        Of each chain's battery leads: root mean square over the cycle, the greatest of all corners. [A]
     """
 
     fastest: tuple[Lanes, ...]
@@ -87,6 +92,7 @@ class Corners:
     motor_speed: tuple[Lanes, ...]
     apparent: tuple[Lanes, ...]
     shaft_power: tuple[Lanes, ...]
+    chain_current: tuple[Lanes, ...]
 
 
 @dataclass(frozen=True)
@@ -154,6 +160,9 @@ class Evidence:
     balancing: Callable[[], Balanced | None]
     enduring: Callable[[], tuple[Enduring, ...]]
     filling: Callable[[], Charging | None]
+    wiring: Callable[[], tuple[Conductor, ...]]
+    fusing: Callable[[Evidence], Fused | None]
+    guarding: Callable[[tuple[Starting, ...]], Guard | None]
     swings: tuple[Swing, ...]
     mass: Lanes  # kg
     cost: Lanes  # money
@@ -194,6 +203,11 @@ class Evidence:
         return self.sloping()
 
     @cached_property
+    def guard(self) -> Guard | None:
+        """What stands between pack and machine; None of what never empties."""
+        return self.guarding(self.starts)
+
+    @cached_property
     def endures(self) -> tuple[Enduring, ...]:
         """How each motor warms in each duty state."""
         return self.enduring()
@@ -202,3 +216,13 @@ class Evidence:
     def charging(self) -> Charging | None:
         """How its pack is charged and put away; None of a source that never empties."""
         return self.filling()
+
+    @cached_property
+    def wires(self) -> tuple[Conductor, ...]:
+        """What every cable carries, and whether it can."""
+        return self.wiring()
+
+    @cached_property
+    def fused(self) -> Fused | None:
+        """How the main fuse does; None where the source has its own."""
+        return self.fusing(self)

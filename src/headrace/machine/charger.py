@@ -18,7 +18,6 @@ class Charger:
     end_current: Lanes  # A, at which it switches off
     efficiency: Lanes  # -, from the mains to the pack
     kept: Lanes  # -, of the charge put in
-    balance_current: Lanes  # A, bled from a group that is ahead
     gap: Lanes  # -, of charge between groups, to be closed
     drain: Lanes  # A, from a pack that stands
     self_discharge: Lanes  # 1/s, of the cells

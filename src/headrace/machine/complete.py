@@ -11,8 +11,10 @@ from typing import Any
 
 from headrace.machine.complete_balance import complete_balance
 from headrace.machine.complete_charger import complete_charger
+from headrace.machine.complete_fuse import complete_fuse
 from headrace.machine.complete_links import complete_chain
 from headrace.machine.complete_prices import complete_prices
+from headrace.machine.complete_protection import complete_board, complete_pre_charge
 from headrace.machine.complete_source import complete_source
 from headrace.machine.form import AuxiliaryTable, File, SafetyTable, StateTable, TopUpTable
 from headrace.machine.form_works import FACTORS, MATERIAL, OVER_GROUND, PACES, WORKS, BladeTable, ShaftTable
@@ -60,6 +62,9 @@ def complete(file: File, name: str, lines: Mapping[Path, int], shelf: Shelf) -> 
         balance=balance,
         charger=complete_charger(pedigree, file.charger, source),
         prices=complete_prices(pedigree, file.prices, source),
+        fuse=complete_fuse(pedigree, file.fuse),
+        board=complete_board(pedigree, file.board, source),
+        pre_charge=complete_pre_charge(pedigree, file.pre_charge),
         worked=pedigree.worked,
     )
 
@@ -224,6 +229,7 @@ def _limits(pedigree: Pedigree, file: File) -> Limits:
         max_mass=get.or_else("max_mass", math.inf),
         box=(first, second, third),
         budget=get.or_else("budget", math.inf),
+        cable_drop=get("cable_drop"),
         ambient_hot=get("ambient_hot"),
         ambient_cold=get("ambient_cold"),
         **_paces(pedigree, file),

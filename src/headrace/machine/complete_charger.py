@@ -32,7 +32,6 @@ def complete_charger(pedigree: Pedigree, table: ChargerTable | None, source: Sou
         end_current=_end_current(pedigree, get),
         efficiency=get("efficiency"),
         kept=usual("kept", "-"),
-        balance_current=get("balance_current"),
         gap=usual("gap", "-", of_lead=False),
         drain=get("drain", default=f"charger.drain{lead}"),
         self_discharge=usual("self_discharge", "1/s"),

@@ -244,6 +244,7 @@ def inverter(pedigree: Pedigree, table: InverterTable, at: str, path: Path) -> C
         cut_out=worked("cut_out", _at_system, system),
         restart=worked("restart", _at_system, system),
         max_voltage=get("max_voltage") if table.max_voltage is not None else worked("max_voltage", _at_system, system),
+        capacitance=get("capacitance"),
         sleeps=table.sleeps,
     )
 
@@ -290,6 +291,7 @@ def dc_dc(pedigree: Pedigree, table: DcDcTable, at: str, path: Path) -> Converte
         cut_out=get("cut_out"),
         restart=none("restart", 0.0, "V"),
         max_voltage=get.or_else("max_voltage", math.inf),
+        capacitance=get("capacitance"),
         sleeps=table.sleeps,
     )
 

@@ -161,6 +161,7 @@ def _controller(pedigree: Pedigree, table: ControllerTable, at: str, path: Path)
         switching_frequency=get("switching_frequency"),
         cut_out=get("cut_out"),
         max_voltage=get("max_voltage"),
+        capacitance=get("capacitance"),
         regenerates=table.regenerates,
     )
 
@@ -187,6 +188,7 @@ def _bare_switch(pedigree: Pedigree, at: str, taken: set[str], *, regenerates: b
         switching_frequency=none("switching_frequency", 0.0),
         cut_out=none("cut_out", 0.0),
         max_voltage=none("max_voltage", math.inf),
+        capacitance=none("capacitance", 0.0),
         regenerates=regenerates,
     )
 
@@ -210,6 +212,7 @@ def _cable(pedigree: Pedigree, table: CableTable, at: str, path: Path) -> Cable:
             pedigree.row(f"{at}.temperature_slope", copper, "temperature_slope", "1/K", EXACT)
         ),
         temperature=get("temperature"),
+        rated_by=table.rated_by,
     )
 
 
@@ -227,7 +230,8 @@ def _class_5(pedigree: Pedigree, address: str, area: float) -> Origin:
 def _contacts(pedigree: Pedigree, table: ContactsTable, at: str, path: Path) -> Contacts:
     get = Fields(pedigree, table, at, path, "contacts")
     ohms = get("resistance", default=f"contacts.resistance.{table.of}")
-    return Contacts(table.name, get("count"), ohms, get.or_else("max_voltage", math.inf))
+    volts, amps = (get.or_else(key, math.inf) for key in ("max_voltage", "max_current"))
+    return Contacts(table.name, get("count"), ohms, volts, amps, table.of or "", table.alternating)
 
 
 BUILDERS: dict[type, Callable[..., Link]] = {

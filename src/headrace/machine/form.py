@@ -11,8 +11,10 @@ from pydantic import Field
 
 from headrace.machine.form_balance import BalanceTable
 from headrace.machine.form_charger import ChargerTable
+from headrace.machine.form_fuse import FuseTable
 from headrace.machine.form_links import ChainTable
 from headrace.machine.form_prices import PricesTable
+from headrace.machine.form_protection import BoardTable, PreChargeTable
 from headrace.machine.form_source import SourceTable
 from headrace.machine.form_table import Name, Table
 from headrace.machine.quantities import Quantity, Written
@@ -86,6 +88,7 @@ class LimitsTable(Table):
     max_mass: Annotated[Written | None, Quantity("mass", 0.05, 1000.0, "none")] = None
     box: Annotated[list[Side], Field(min_length=3, max_length=3)] | None = None
     budget: Annotated[Written | None, Quantity("money", 0.0, 1e7, "none")] = None
+    cable_drop: Annotated[Written | None, Quantity("fraction", 0.001, 0.5, "none")] = None
     ambient_hot: Annotated[Written | None, Quantity("temperature", 253.15, 333.15, "none")] = None
     ambient_cold: Annotated[Written | None, Quantity("temperature", 243.15, 313.15, "none")] = None
     tip_speed_min: Annotated[Written | None, Quantity("speed", 0.0, 200.0, "none")] = None
@@ -142,8 +145,11 @@ class File(Table):
     balance: BalanceTable | None = None
     charger: ChargerTable | None = None
     prices: PricesTable | None = None
+    fuse: FuseTable | None = None
     limits: LimitsTable = Field(default_factory=LimitsTable)
     safety: SafetyTable = Field(default_factory=SafetyTable)
+    board: BoardTable | None = None
+    pre_charge: PreChargeTable | None = None
     variants: Annotated[list[VariantTable], Field(max_length=24)] = Field(default_factory=list)
 
 

@@ -19,6 +19,5 @@ class ChargerTable(Table):
     chemistry: Literal["NMC", "LFP", "sodium", "lead-acid"] | None = None
     end_current: Annotated[Written | None, Quantity("current", 0.001, 100.0, "none")] = None
     efficiency: Annotated[Written | None, Quantity("fraction", 0.3, 1.0)] = None
-    balance_current: Annotated[Written | None, Quantity("current", 0.001, 20.0)] = None
     drain: Annotated[Written | None, Quantity("current", 0.0, 1.0)] = None
     storage: Annotated[Written | None, Quantity("fraction", 0.05, 1.0, "none")] = None

@@ -85,6 +85,7 @@ class InverterTable(Table):
     cut_out: Annotated[Written | None, Quantity("voltage", 0.0, 400.0)] = None
     restart: Annotated[Written | None, Quantity("voltage", 0.0, 400.0)] = None
     max_voltage: Annotated[Written | None, Quantity("voltage", 6.0, 1000.0, "none")] = None
+    capacitance: Annotated[Written | None, Quantity("capacitance", 0.0, 1.0)] = None
     sleeps: bool = False
     efficiencies: Annotated[list[OfPower], Rows] | None = None
 
@@ -100,5 +101,6 @@ class DcDcTable(Table):
     idle_power: Annotated[Written | None, Quantity("power", 0.0, 200.0)] = None
     cut_out: Annotated[Written | None, Quantity("voltage", 0.0, 400.0)] = None
     max_voltage: Annotated[Written | None, Quantity("voltage", 3.0, 1000.0, "none")] = None
+    capacitance: Annotated[Written | None, Quantity("capacitance", 0.0, 1.0)] = None
     sleeps: bool = False
     efficiencies: Annotated[list[OfPower], Rows] | None = None

@@ -120,12 +120,20 @@ class ControllerTable(Table):
     switching_frequency: Annotated[Written | None, Quantity("frequency", 0.0, 500_000.0, "written")] = None
     cut_out: Annotated[Written | None, Quantity("voltage", 0.0, 1000.0, "written")] = None
     max_voltage: Annotated[Written | None, Quantity("voltage", 3.0, 1000.0, "none")] = None
+    capacitance: Annotated[Written | None, Quantity("capacitance", 0.0, 1.0)] = None
     regenerates: bool = False
     efficiencies: Annotated[list[OfAmps], Rows] | None = None
 
 
+# A published table of what wires carry: of 60364-5-52, of 310.16 and of 183.425 by what the insulation is good for.
+RatedBy = Literal[
+    "iec-surface", "iec-conduit", "nec-60", "nec-75", "nec-90",
+    "cfr-60", "cfr-75", "cfr-80", "cfr-90", "cfr-105", "cfr-125", "cfr-200",
+]  # fmt: skip
+
+
 class CableTable(Table):
-    """A pair of conductors, out and back; the length counts one way."""
+    """A pair of conductors, out and back; the length counts one way. ``rated_by`` names its table of amps."""
 
     kind: Literal["cable"]
     name: Name = "cable"
@@ -133,17 +141,23 @@ class CableTable(Table):
     area: Annotated[Written | None, Quantity("wire area", 0.05e-6, 1e-3, "written")] = None
     resistance_per_length: Annotated[Written | None, Quantity("resistance per length", 1e-6, 1.0)] = None
     temperature: Annotated[Written | None, Quantity("temperature", 233.15, 473.15, "written")] = None
+    rated_by: RatedBy = "iec-surface"
 
 
 class ContactsTable(Table):
-    """Anything bolted or plugged in series; ``of`` says what, for the usual resistance."""
+    """Anything bolted or plugged in series; ``of`` says what, for the usual resistance.
+
+    A switch whose plate says volts of alternating current only is for ``alternating`` current.
+    """
 
     kind: Literal["contacts"]
     name: Name = "contacts"
-    of: Literal["lug", "bolt", "plug", "fuse", "contactor", "board"] | None = None
+    of: Literal["lug", "bolt", "plug", "fuse", "contactor", "isolator", "board"] | None = None
     count: Few | None = None
     resistance: Annotated[Written | None, Quantity("resistance", 0.0, 1.0)] = None
     max_voltage: Annotated[Written | None, Quantity("voltage", 3.0, 1000.0, "none")] = None
+    max_current: Annotated[Written | None, Quantity("current", 0.1, 5000.0, "none")] = None
+    alternating: bool = False
 
 
 LinkTable = Annotated[

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from headrace.machine.lanes import Lanes
@@ -109,6 +110,7 @@ class Controller:
     switching_frequency: Lanes  # Hz
     cut_out: Lanes  # V at its own terminals
     max_voltage: Lanes  # V
+    capacitance: Lanes  # F, across its own terminals
     regenerates: bool  # whether it feeds back what a load gives that drives the motor
 
 
@@ -130,6 +132,7 @@ class Converter:
     cut_out: Lanes  # V at its own input
     restart: Lanes  # V at its own input
     max_voltage: Lanes  # V at its own input
+    capacitance: Lanes  # F, across its input
     sleeps: bool  # whether it is off when its chain is
 
 
@@ -143,6 +146,7 @@ class Cable:
     resistance_per_length: Lanes  # ohm/m of one conductor at 20 C
     temperature_slope: Lanes  # 1/K, of the metal's resistance, at 20 C
     temperature: Lanes  # K, of the metal at work
+    rated_by: str = "iec-surface"  # table of ampacities it is held against
 
 
 @dataclass(frozen=True)
@@ -153,6 +157,9 @@ class Contacts:
     count: Lanes  # -
     resistance: Lanes  # ohm, each
     max_voltage: Lanes  # V; inf when the file gives none
+    max_current: Lanes = math.inf  # A, on its plate, for long; inf when the file gives none
+    of: str = ""  # lug, bolt, plug, fuse, contactor, isolator, board; "" where the file does not say
+    alternating: bool = False  # whether its plate knows alternating current only
 
 
 Link = Bearings | Transmission | AnyMotor | Controller | Converter | Cable | Contacts

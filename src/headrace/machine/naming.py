@@ -10,14 +10,16 @@ ENDINGS = {
     "ohm": "Ω", "kg": "kg", "m2": "m²", "m3": "m³",
     "N_m_s_rad": "N·m·s/rad", "N_m_s2_rad2": "N·m·s²/rad²", "V_s_rad": "V·s/rad", "kg_m2": "kg·m²",
     "J_kg_K": "J/(kg·K)", "J_mol": "J/mol", "J_K": "J/K", "K_W": "K/W", "A_s": "A·s", "per_K": "1/K", "per_s": "1/s",
-    "rad": "rad", "Hz": "Hz", "N": "N", "W": "W", "J": "J", "V": "V", "A": "A", "s": "s", "K": "K", "m": "m",
+    "rad": "rad", "Hz": "Hz", "F": "F", "H": "H",
+    "N": "N", "W": "W", "J": "J", "V": "V", "A": "A", "s": "s", "K": "K", "m": "m",
 }  # fmt: skip
 UNIT = re.compile(rf"_({'|'.join(ENDINGS)})$")
 ORDER = ("", ", second", ", third", ", fourth")
 AT = re.compile(r"_(\d\d)$")
 OWNERS = {
     "source.cell": "the cell's", "source.strips": "the strips'", "source": "the pack's", "job": "the job's",
-    "balance": "the machine's", "charger": "the charger's",
+    "balance": "the machine's", "fuse": "the fuse's", "board": "the board's", "pre_charge": "the pre-charge's",
+    "charger": "the charger's",
 }  # fmt: skip
 
 

@@ -17,9 +17,11 @@ import numpy as np
 import numpy.typing as npt
 
 from headrace.machine.charger import Charger
+from headrace.machine.fuse import Fuse
 from headrace.machine.lanes import Lanes as Lanes
 from headrace.machine.links import Link
 from headrace.machine.prices import Prices
+from headrace.machine.protection import Board, PreCharge
 from headrace.machine.weights import Balance
 from headrace.machine.worked import Worked
 from headrace.machine.works import Work
@@ -220,6 +222,7 @@ class Limits:
     max_mass: Lanes  # kg, of the pack
     box: tuple[Lanes, Lanes, Lanes]  # m; inf when free
     budget: Lanes  # money, of the pack
+    cable_drop: Lanes  # -, of the volts, that a cable may take out and back
     ambient_hot: Lanes  # K
     ambient_cold: Lanes  # K
     tip_speed_min: Lanes  # m/s, and so on: the pace of each kind of tool has its two limits
@@ -262,4 +265,7 @@ class Machine:
     balance: Balance | None = None  # None where the file does not say what it weighs
     charger: Charger | None = None  # None of a source that never empties
     prices: Prices | None = None  # None likewise
+    fuse: Fuse | None = None  # None where the file has no such table
+    board: Board | None = None  # None where there is none: lead-acid, a socket, a supply
+    pre_charge: PreCharge | None = None  # None where none is planned
     worked: Mapping[str, Worked] = field(default_factory=dict, compare=False)  # by address, each after its parents

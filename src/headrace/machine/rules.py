@@ -24,6 +24,7 @@ from headrace.machine.records import Job
 from headrace.machine.rules_balance import LISTS, balance_rules
 from headrace.machine.rules_corded import corded_rules
 from headrace.machine.rules_job import job_rules
+from headrace.machine.rules_protection import protection_rules
 from headrace.machine.rules_variants import variant_rules
 from headrace.machine.shelf import NUMBERS, Shelf
 from headrace.machine.values import slug
@@ -50,6 +51,7 @@ def rules(data: dict[str, Any], shelf: Shelf) -> Iterator[Said]:
     yield from _cell(table(table(data.get("source")).get("cell")), shelf)
     yield from job_rules(data)
     yield from balance_rules(data)
+    yield from protection_rules(data)
     for key in LISTS:
         parts = tables(table(data.get("balance")).get(key))
         yield from once(("balance", key), data, [text(part.get("name")) for part in parts])

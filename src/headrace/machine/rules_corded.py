@@ -8,6 +8,7 @@ from typing import Any
 
 from headrace.machine.form_corded import InductionMotorTable, InverterTable
 from headrace.machine.form_links import CONVERTERS, MOTORS
+from headrace.machine.form_source import SUPPLIES
 from headrace.machine.loose import number, table, tables, text
 from headrace.machine.places import Path
 from headrace.machine.wording import NOTHING, Said
@@ -21,7 +22,10 @@ LEAST_SLIP = 0.002  # of the field's speed: a plate that says less names the fie
 
 def corded_rules(data: dict[str, Any]) -> Iterator[Said]:
     """Yield where a current does not suit what it runs through."""
-    socket = text(table(data.get("source")).get("kind")) == SOCKET
+    source = text(table(data.get("source")).get("kind"))
+    socket = source == SOCKET
+    if source in SUPPLIES and "fuse" in data:
+        yield ("fuse",), NOTHING, "guards a pack, and this machine has none", "leave it out; what feeds it has its own"
     for place, chain in enumerate(tables(data.get("chains"))):
         path: Path = ("chains", place, "links")
         links = tables(chain.get("links"))

@@ -9,17 +9,19 @@ from headrace.machine.loose import table, tables
 from headrace.machine.problems import shown
 from headrace.machine.wording import Said
 
-VARIED = (
+VARIED = (  # where an address may begin
     "auxiliaries",
     "balance",
+    "board",
     "chains",
     "charger",
     "job",
     "limits",
+    "pre_charge",
     "prices",
     "safety",
     "source",
-)  # fmt: skip - where an address may begin
+)
 EXAMPLE = 'an address stands in quotation marks, such as "source.series" = 12'
 
 

@@ -121,6 +121,7 @@ KINDS: dict[str, Kind] = {
     "current": _kind("a current", "A", "A", "45 A", "A; mA; kA"),
     "voltage": _kind("a voltage", "V", "V", "36 V", "V; mV; kV"),
     "resistance": _kind("a resistance", "Ω", "ohm", "75 mΩ", "ohm ohms = ohm; mohm = mohm; uohm = uohm; kohm = kohm"),
+    "capacitance": _kind("a capacitance", "F", "F", "1 mF", "F; mF; uF; nF"),
     "resistance per length": _kind(
         "a resistance per length",
         "Ω/m",

@@ -17,7 +17,7 @@ def charging(record: Record) -> list[str]:
     """Return the sentences for the record of charging."""
     record = typical(record)
     said = [_charger(record), _once(record), _cold(record["cold"], record["current_A"])]
-    if record["chemistry"] != "lead-acid":
+    if record["balancing_s"] is not None:
         said.append(f"Closing a gap of 2 % between its groups takes the board {hours(record['balancing_s'])}.")
     return [*said, _storage(record["storage"])]
 

@@ -26,11 +26,13 @@ from headrace.paper.gears import gears
 from headrace.paper.lettering import lettering
 from headrace.paper.measures import PACES, done, pace, power_left
 from headrace.paper.pack_grid import window
+from headrace.paper.protection import WRONG, joints, protection
 from headrace.paper.resting import sloping, stopping
 from headrace.paper.seasons import seasons
 from headrace.paper.starting import starting
 from headrace.paper.sureness import stopped, surest
 from headrace.paper.warming import warming
+from headrace.paper.wiring import conductor, fuse
 from headrace.paper.working import lines
 
 Record = dict[str, Any]
@@ -106,7 +108,9 @@ def _pages() -> Environment:
     )
     pages.globals.update({name: getattr(words, name) for name in said})
     pages.globals.update(starting=starting, stopping=stopping, sloping=sloping, warming=warming, power_left=power_left)
-    pages.globals.update(balance=balance, charging=charging, seasons=seasons, side_view=side_view)
+    pages.globals.update(balance=balance, side_view=side_view, conductor=conductor, fuse=fuse)
+    pages.globals.update(protection=protection, joints=joints, wrong_pin=WRONG)
+    pages.globals.update(charging=charging, seasons=seasons)
     pages.globals["stopped"], pages.globals["surest"] = stopped, surest
     return pages
 

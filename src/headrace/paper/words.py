@@ -19,6 +19,8 @@ SHAPES = {
     "too-slow-when-empty": ("∨", "too slow"),
     "stopped-by-the-cold": ("*", "stands in the cold"),
     "part-over-voltage": ("┃", "over volts"),
+    "volts-past-rating-downhill": ("┃", "over volts"),
+    "full-pack-downhill": ("⊓", "no room downhill"),
     "cuts-out-under-load": ("╳", "cuts out"),
     "cell-pulled-too-low": ("┴", "cell too low"),
     "cell-current-continuous": ("━", "amps, for long"),

@@ -134,7 +134,7 @@ class Charging:
     warming_time, warming_heat
         Until they are, brought into the room, and the least heat that does it; a room too cold has no time. [s, J]
     balancing
-        Time to close the gap between groups. [s]
+        Time to close the gap between groups; nan without a board that bleeds. [s]
     stored
         Time from the charge it is put away at until it has to be seen to. [s]
     """

@@ -126,7 +126,7 @@ def _charging(record: Record | None) -> list[str]:
     rows: list[Row] = [
         ("on the charger", record["duration_s"], hours),
         ("from the mains", record["mains_J"], watt_hours),
-        ("balancing", record["balancing_s"], hours),
+        *([("balancing", record["balancing_s"], hours)] if record["balancing_s"] is not None else []),
     ]
     return _rows(rows, indent=2)
 

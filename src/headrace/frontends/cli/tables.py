@@ -8,11 +8,13 @@ from headrace.paper.balance import balance
 from headrace.paper.charging import charging
 from headrace.paper.measures import done, pace, paces, power_left
 from headrace.paper.pack_grid import grid
+from headrace.paper.protection import protection
 from headrace.paper.resting import sloping, stopping
 from headrace.paper.seasons import seasons
 from headrace.paper.starting import starting
 from headrace.paper.trail import trail
 from headrace.paper.warming import warming
+from headrace.paper.wiring import conductor, fuse
 from headrace.paper.words import (
     celsius,
     chains_of,
@@ -206,6 +208,11 @@ def check(record: Record) -> str:
     lines += [f"  {warming(one, several=len(record['warming']) > 1)}" for one in record["warming"]]
     if record.get("charging"):
         lines += ["", *(f"  {sentence}" for sentence in charging(record["charging"]))]
+    if record["conductors"]:
+        lines += ["", *(f"  {conductor(one)}" for one in record["conductors"])]
+    if record["fuse"]:
+        lines += ["", *(f"  {sentence}" for sentence in fuse(record["fuse"]))]
+    lines += [f"  {sentence}" for sentence in protection(record)]
     if record.get("balance"):
         lines += ["", *(f"  {sentence}" for sentence in balance(record["balance"]))]
     return "\n".join([*lines, "", *(f"  {caution}" for caution in record["cautions"])])

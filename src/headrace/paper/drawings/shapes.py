@@ -6,12 +6,15 @@ from headrace.paper.words import SHAPES, spoken
 
 # Each is the sign the trade would draw for it: volts that run into a lid, a switch that opens, a coil that is warm.
 TOO_FAST = '<path d="M4 16 12 7l8 9"/>'
+OVER_VOLTS = '<path d="M4 8.5h16M12 21V3.5M8.5 7 12 3.5 15.5 7"/>'
 STROKES = {
     "tip-too-fast": TOO_FAST,
     "too-fast-when-full": TOO_FAST,
     "too-slow-when-empty": '<path d="M4 8l8 9 8-9"/>',
     "stopped-by-the-cold": '<path d="M12 3.5v17M4.6 7.8l14.8 8.4M19.4 7.8L4.6 16.2"/>',
-    "part-over-voltage": '<path d="M4 8.5h16M12 21V3.5M8.5 7 12 3.5 15.5 7"/>',
+    "part-over-voltage": OVER_VOLTS,
+    "volts-past-rating-downhill": OVER_VOLTS,
+    "full-pack-downhill": '<path d="M7 5.500h10v16H7zM10 5.500V3h4v2.5M12 18V9M9 12l3-3.500 3 3.5"/>',
     "cuts-out-under-load": '<path d="M2 15.500h4.500M7.5 14.5 17 7M17.5 15.500H22"/>'
     '<circle cx="6.5" cy="15.5" r="1.6"/><circle cx="17.5" cy="15.5" r="1.6"/>',
     "cell-pulled-too-low": '<path d="M7 5.500h10v16H7zM10 5.500V3h4v2.5"/><path class="thick" d="M8 19.500h8"/>',

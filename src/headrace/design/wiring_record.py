@@ -1,0 +1,89 @@
+"""The part of the record that is about wires and the main fuse."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from headrace.design.bands import number
+from headrace.findings import Evidence
+from headrace.machine.records import Machine
+from headrace.wiring.ampacities import RATINGS, source_of
+from headrace.wiring.conductors import Conductor
+from headrace.wiring.fuse import Fault, Fused, class_of
+
+Record = dict[str, Any]
+
+
+def wiring_record(machine: Machine, evidence: Evidence) -> Record:
+    """Return every run of cable, and the main fuse; null where a socket or a supply has its own."""
+    return {
+        "conductors": [_run(machine, wire) for wire in evidence.wires],
+        "fuse": evidence.fused and _fuse(evidence.fused),
+    }
+
+
+def _run(machine: Machine, wire: Conductor) -> Record:
+    return {
+        "name": f"{wire.chain} {wire.side} {wire.name}",
+        "chain": wire.chain,
+        "side": wire.side,
+        "cable": wire.name,
+        "rated_by": wire.rated_by,
+        "rated_for": RATINGS[wire.rated_by].says,
+        "source": source_of(wire.rated_by),
+        "one_way_m": number(wire.length),
+        "rms_A": number(wire.rms),
+        "peak_A": number(wire.peak),
+        "heating_A": number(wire.heating),
+        "time_constant_s": number(wire.time_constant),
+        "area_m2": number(wire.area),
+        "carries_A": number(wire.carries),
+        "by_heat_m2": number(wire.by_heat),
+        "by_drop_m2": number(wire.by_drop),
+        "needed_m2": number(wire.needed),
+        "gauge": wire.gauge,
+        "decided": wire.decided,
+        "resistance_ohm": number(wire.resistance),
+        "loss_W": number(wire.loss),
+        "drop_V": number(wire.drop),
+        "drop_share": number(wire.drop_share),
+        "most_drop_share": number(machine.limits.cable_drop),
+    }
+
+
+def _fuse(found: Fused) -> Record:
+    asked = found.asked
+    return {
+        "planned": found.planned,
+        "present": found.present,
+        "class": found.kind,
+        "about": found.kind and class_of(found.kind),
+        "speed": found.speed,
+        "at": found.at,
+        "reason": None if found.kind is not None else "no class of the shelf holds these amps, volts and short circuit",
+        "rating_A": number(found.rating),
+        "max_voltage_V": number(found.max_voltage),
+        "breaking_capacity_A": number(found.breaking_capacity),
+        "rms_A": number(asked.rms),
+        "peak_A": number(asked.peak),
+        "least_rating_A": number(found.least_rating),
+        "wire": asked.wire and f"{asked.wire.name} of the {asked.wire.chain}",
+        "wire_carries_A": number(asked.carries),
+        "wire_needed_m2": number(found.wire_area),
+        "highest_voltage_V": number(asked.voltage),
+        "short_circuit_A": number(asked.at_pack),
+        "start_strain": number(found.start_strain),
+        "most_start_strain": number(found.start_limit),
+        "wire_bears_K": number(found.bears),
+        "full": found.full and _fault(found.full),
+        "empty": found.empty and _fault(found.empty),
+    }
+
+
+def _fault(fault: Fault) -> Record:
+    return {
+        "current_A": number(fault.current),
+        "opens_after_s": number(fault.opens_after),
+        "wire_temperature_K": number(fault.temperature),
+        "wire_becomes": fault.becomes,
+    }

@@ -1,0 +1,1 @@
+"""What wire, fuse, board, switch and charger, joined in which order? Never draws."""

@@ -1,0 +1,50 @@
+"""Board, pre-charge, switches and sense plug in words: the numbers of the record, and nothing of what is not there."""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import Any
+
+import pytest
+
+from headrace.design.protection_record import protection_record
+from headrace.paper.protection import brief, joints, protection
+from tests.machines import evidence_of, started
+
+
+@cache
+def record(name: str) -> dict[str, Any]:
+    return protection_record(started(name), evidence_of(name))
+
+
+def test_the_sentences_say_what_the_record_holds() -> None:
+    said, found = " ".join(protection(record("mower"))), record("mower")
+    bare, one = found["pre_charge"]["bare"], found["pre_charge"]["proposed"]
+    assert "as the file names none" in said
+    assert f"carries {found['board']['opens_at']['continuous_A']:.0f} A for long" in said
+    assert f"lets {bare['current_A']:.0f} A into 1 mF, a spark of {bare['energy_J']:.1f} J" in said
+    assert f"through {one['resistance_ohm']:.0f} Ω" in said
+    assert f"breaks up to {found['switches']['breaks_A']:.0f} A" in said
+    assert "pin 10, 42.0 V or" in said
+    assert f"within {found['sense']['side_by_side']['gap_V']:.2f} V" in said
+
+
+def test_batteries_have_no_board_and_no_pins_but_a_pre_charge_of_the_file() -> None:
+    said = " ".join(protection(record("corded")))
+    assert "lead-acid batteries have none" in said
+    assert "The pre-charge fills them through 100 Ω" in said
+    assert "Sense plug" not in said
+
+
+def test_each_joint_has_its_millivolts() -> None:
+    one = record("mower")["switches"]["joints"][0]
+    volts, amps = f"{1e3 * one['drop_V']:.1f} mV", f"{one['current_A']:.0f} A"
+    (said,) = joints(record("mower"))
+    assert said == f"Across each good joint of the lugs stand {volts} at {amps}; twice that is a bad one."
+
+
+@pytest.mark.parametrize(
+    ("seconds", "said"), [(43e-6, "43 µs"), (0.0406, "41 ms"), (2.0, "2.0 s"), (None, "as long as the work")]
+)
+def test_times_are_told_from_microseconds_up(seconds: float | None, said: str) -> None:
+    assert brief(seconds) == said
