@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -18,6 +19,7 @@ from headrace.runs.run import End
 from headrace.runs.warming import COOLED, LONGEST, Heats, Losses, warming
 from tests.machines import EXAMPLE, alley, motor, with_link
 
+OF_A_PACK = re.compile(r"^\[(?:board|fuse|charger|pre_charge)\]\n(?:(?!\[).*\n)*", re.MULTILINE)
 ONE_STATE = """
 [[job.states]]
 name = "grass"
@@ -28,7 +30,7 @@ sward = "0.45 kg/m²"
 
 def _stuffy() -> Machine:
     """The alley mower on a bench supply, in one thick sward, its motor in a box that sheds no heat to speak of."""
-    text = EXAMPLE.read_text(encoding="utf-8")
+    text = OF_A_PACK.sub("", EXAMPLE.read_text(encoding="utf-8"))
     source, job, limits = (text.index(f"[{name}]") for name in ("source", "job", "limits"))
     supply = '[source]\nkind = "bench-supply"\nvoltage = "36 V"\ncurrent = "200 A"\n'
     states = text[job:limits].split("[[job.states]]")[0].replace("field_efficiency = 0.7", "field_efficiency = 1")
