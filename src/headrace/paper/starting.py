@@ -7,6 +7,7 @@ from typing import Any
 from headrace.paper.words import plain
 
 Record = dict[str, Any]
+FEW = 0.01  # s, below which milliseconds are told
 WHOLE, SHORT = 10.0, 1.0  # s, from which on no digit stands behind the point; below which two do
 
 
@@ -28,4 +29,6 @@ def seconds(value: float | None) -> str:
     """Return a time, with more digits the shorter it is."""
     if value is None:
         return "no time that can be told"
+    if value < FEW:
+        return plain(1000.0 * value, "ms", 0 if value >= FEW / 10.0 else 1)
     return plain(value, "s", 0 if value >= WHOLE else 1 if value >= SHORT else 2)

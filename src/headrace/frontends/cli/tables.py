@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from typing import Any
 
 from headrace.paper.balance import balance
@@ -36,6 +37,7 @@ NOT_TRIED = "outside what was tried"
 OF_NOTHING = 0.005  # a charge that is said as 0 %
 OF_A_PACK = ("a full pack works", "down to the reserve", "lowest cell")
 OF_A_SHAFT = "tool_speed_rad_s"
+WIDE = 100
 LEAST = 0.5  # W, a saving smaller than this is not worth a line
 
 
@@ -202,20 +204,29 @@ def check(record: Record) -> str:
     if record["not_held"]:
         left = ", ".join(spoken(slug) for slug in record["not_held"])
         lines.append(f"  Not judged, for want of a limit or because the rule is for other machines: {left}.")
-    lines += ["", *(f"  {starting(one, giver(record), several=len(record['starts']) > 1)}" for one in record["starts"])]
-    lines += [f"  {stopping(one, several=len(record['stops']) > 1)}" for one in record["stops"]]
-    lines += [f"  {sloping(one)}" for one in record["slopes"]]
-    lines += [f"  {warming(one, several=len(record['warming']) > 1)}" for one in record["warming"]]
-    if record.get("charging"):
-        lines += ["", *(f"  {sentence}" for sentence in charging(record["charging"]))]
-    if record["conductors"]:
-        lines += ["", *(f"  {conductor(one)}" for one in record["conductors"])]
-    if record["fuse"]:
-        lines += ["", *(f"  {sentence}" for sentence in fuse(record["fuse"]))]
-    lines += [f"  {sentence}" for sentence in protection(record)]
-    if record.get("balance"):
-        lines += ["", *(f"  {sentence}" for sentence in balance(record["balance"]))]
+    lines += [line for title, sentences in _sections(record) if sentences for line in _section(title, sentences)]
     return "\n".join([*lines, "", *(f"  {caution}" for caution in record["cautions"])])
+
+
+def _sections(record: Record) -> list[tuple[str, list[str]]]:
+    """Return what ``check`` tells beside its findings, under the headings it stands under."""
+    moving = [starting(one, giver(record), several=len(record["starts"]) > 1) for one in record["starts"]]
+    moving += [stopping(one, several=len(record["stops"]) > 1) for one in record["stops"]]
+    moving += [sloping(one) for one in record["slopes"]]
+    moving += [warming(one, several=len(record["warming"]) > 1) for one in record["warming"]]
+    wires = [conductor(one) for one in record["conductors"]]
+    return [
+        ("STARTING, STOPPING, WARMING", moving),
+        ("WIRES AND FUSE", [*wires, *(fuse(record["fuse"]) if record["fuse"] else ())]),
+        ("BETWEEN PACK AND MACHINE", list(protection(record))),
+        ("CHARGING", list(charging(record["charging"])) if record.get("charging") else []),
+        ("ON ITS WHEELS", list(balance(record["balance"])) if record.get("balance") else []),
+    ]
+
+
+def _section(title: str, sentences: list[str]) -> list[str]:
+    told = [textwrap.fill(sentence, WIDE, initial_indent="  ", subsequent_indent="    ") for sentence in sentences]
+    return ["", title, *told]
 
 
 def design(record: Record) -> str:
