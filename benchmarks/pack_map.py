@@ -9,6 +9,8 @@ from headrace import design, machine
 from headrace.explore.packs import PARALLEL, SERIES, PackMap, pack_map
 from headrace.findings import Judged, judge
 
+TINY = 1e-12  # to divide by where a rule has nothing to hold
+
 
 def main(rounds: int = 5) -> None:
     """Time both and hold the candidate's verdict against its place in the map."""
@@ -30,7 +32,7 @@ def main(rounds: int = 5) -> None:
         for j in found["map"].judged
     }
     from_one = {j.rule.slug: float(np.asarray(j.verdict.value)) for j in alone["one"] if j.rule.rejects_pack}
-    gap = max(abs(from_map[slug] / from_one[slug] - 1.0) for slug in from_map)
+    gap = max(abs(from_map[slug] - from_one[slug]) / max(abs(from_one[slug]), TINY) for slug in from_map)
     assert gap < 1e-9
     print(f"map of packs: {len(SERIES) * len(PARALLEL)} candidates cost {least['map'] / least['one']:.1f} times one")
     print(f"  agreement: largest relative gap in the {len(from_map)} numbers judged {gap:.1e}")
