@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,8 +15,10 @@ from headrace.findings import Finding
 from headrace.machine.reading import Reading
 from headrace.machine.records import Machine
 from headrace.runs.march import Progress
+from headrace.tables import Row
 
 Mask = npt.NDArray[np.bool_]
+NEARLY = 0.3  # of a limit, by which what nearly made it may miss
 
 
 @dataclass(frozen=True)
@@ -34,6 +36,7 @@ class Chosen:
 
     machine: Machine
     offer: Offer
+    motors: Mapping[str, Row]  # of the shelf, by name
     looked_at: int  # combinations that were not out of the question by volts, mass, size or money alone
     works: int
     front: tuple[Pick, ...]  # marched
@@ -70,6 +73,7 @@ def choose(
     return Chosen(
         machine=reading.machine,
         offer=offer,
+        motors={group.motor: group.row for group in groups},
         looked_at=sum(group.axes.shape[1] for group in groups),
         works=sum(int(group.looked.works.sum()) for group in groups),
         front=tuple(pick for _, pick in front),
@@ -93,7 +97,7 @@ def _losers(groups: Sequence[Group], front: list[tuple[Group, Pick]]) -> Iterato
         ahead = [sign * getattr(group.looked, better) < best for group in groups]
         one_only = [np.sum([j.failing for j in group.looked.judged], axis=0) == 1 for group in groups]
         near = [_near(group, a & b) for group, a, b in zip(groups, ahead, one_only, strict=True)]
-        yield from _nearest(groups, near, better)
+        yield from _nearest(groups, [miss if miss and miss[1] <= NEARLY else None for miss in near], better)
 
 
 Miss = tuple[int, float, int]  # limits broken, the greatest excess over one of them as a share of it, lane

@@ -62,6 +62,8 @@ def _choice(chosen: Chosen, choice: Choice) -> Record:
     return {
         "motor": choice.motor,
         "winding": choice.winding,
+        "constant_V_s_rad": choice.winding * float(chosen.motors[choice.motor]["constant"]),
+        "rated_W": float(chosen.motors[choice.motor]["rated_power"]),
         "ratio": _ratio(chosen, choice),
         "cell": choice.cell,
         "series": choice.series,

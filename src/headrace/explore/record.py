@@ -97,6 +97,8 @@ def _one_in_parallel(packs: PackMap, series: int) -> Record:
     over = [broken[slug] for slug in ("part-over-voltage", *TOO_FAST) if slug in broken]
     volts = _half("volts", over) or f"the volts are right, {full:.1f} V when full;"
     amps = _half("amps", [broken[slug] for slug in AMPS if slug in broken]) or "and so are the amps and the minutes."
+    if not broken:
+        return {"series": series, "parallel": 1, "says": f"{series}s1p: it is enough."}
     sags = [slug for slug in SAG if slug in broken]
     sag = " Carried by so few cells the volts then sag away under load." if sags else ""
     return {"series": series, "parallel": 1, "says": f"{series}s1p: {_joined(volts, amps)}{sag}"}

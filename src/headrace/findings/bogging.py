@@ -52,7 +52,7 @@ def _spare(bog: Bog, tool: str) -> Verdict:
 
     def says(v: float, m: float) -> str:
         return (
-            f"In {bog.state.name} the {tool} stalls, or trips something, under a load {100.0 * v:.0f} % heavier; "
+            f"In {bog.state.name} a load {100.0 * v:.0f} % heavier stops the {tool}, or trips something; "
             f"{100.0 * m:.0f} % to spare are usual."
         )
 

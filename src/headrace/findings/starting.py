@@ -41,7 +41,7 @@ def cannot_start(evidence: Evidence) -> Verdict:
             1.0,
             fails,
             "-",
-            _says(f"The {_what(evidence, place)} does not get going under its load."),
+            _says(f"Nothing here gets the {_what(evidence, place)} going under its load."),
             _says("Gear it down further, raise the limit on the motor's current, or start it with less on."),
         )
         for place, fails in enumerate(failing)

@@ -10,7 +10,7 @@ from typing import Any
 import click
 
 from headrace.frontends.cli.talk import as_text, progress_of, reading_of, refuse
-from headrace.paper.words import minutes, percent, plain, size
+from headrace.paper.words import RPM, minutes, percent, plain, size, watts
 
 Record = dict[str, Any]
 
@@ -49,7 +49,7 @@ def told(record: Record) -> str:
     head = (
         f"{record['machine']}: of {counts[0]} combinations of the shelf {counts[1]} are not out of the question by "
         f"volts, mass, size or money; {counts[2]} work, and none beats {len(record['front'])} of them in cost, mass "
-        f"and run time at once. Cost and mass are those of motor and pack; turns are the winding's, over the shelf's."
+        f"and run time at once. Cost and mass are those of motor and pack; ask a shop for a motor of that many rpm/V."
     )
     lines = [textwrap.fill(head, WIDE)]
     if record["candidates"]:
@@ -63,12 +63,24 @@ def told(record: Record) -> str:
 
 def _table(record: Record) -> list[str]:
     drawn = record["draws"]["count"] > 0
-    heads = ["", "motor", "turns", "ratio", "pack", "cost", "mass", "to reserve", *(["works in"] if drawn else [])]
+    heads = [
+        "",
+        "motor",
+        "rpm/V",
+        "plate",
+        "ratio",
+        "pack",
+        "cost",
+        "mass",
+        "to reserve",
+        *(["works in"] if drawn else []),
+    ]
     rows = [
         [
             one["name"],
             one["motor"],
-            f"×{one['winding']:g}",
+            per_volt(one["constant_V_s_rad"]),
+            watts(one["rated_W"]),
             "–" if one["ratio"] is None else f"{one['ratio']:.3g}",
             f"{size(one['series'], one['parallel'])} {one['cell']}",
             plain(one["cost"], "", 0),
@@ -95,7 +107,13 @@ def _dropped(record: Record) -> list[str]:
 
 def _name(one: Record) -> str:
     ratio = "" if one["ratio"] is None else f", ratio {one['ratio']:.3g}"
-    return f"{one['motor']} ×{one['winding']:g}{ratio}, {size(one['series'], one['parallel'])} of {one['cell']}"
+    motor = f"{one['motor']}, {per_volt(one['constant_V_s_rad'])} rpm/V"
+    return f"{motor}{ratio}, {size(one['series'], one['parallel'])} of {one['cell']}"
+
+
+def per_volt(constant: float) -> str:
+    """Return a motor's constant as a shop says it, in rpm/V."""
+    return f"{RPM / constant:.3g}"
 
 
 def _why(one: Record) -> str:
