@@ -166,11 +166,25 @@ def _slow(evidence: Evidence, place: int) -> Verdict:
     def says(v: float, m: float) -> str:
         when, (said, least) = "With worn cells near the end of the charge", runs.say(v, m)
         if v <= 0.0:
-            return f"{when} {heaviest} {runs.ends.format(evidence.machine.chains[place].work.name)}."
+            ends = runs.ends.format(evidence.machine.chains[place].work.name)
+            return f"{when} {heaviest} {ends}{_asking(evidence, place, m)}."
         return f"{when} {runs.words} {said} in {heaviest}; {least} is wanted."
 
     stopped_or_slow = below(value, limit) | (np.asarray(value) <= 0.0)
     return Verdict(value, limit, stopped_or_slow, UNITS[runs.unit], says, lambda v, m: TOO_SLOW)
+
+
+def _asking(evidence: Evidence, place: int, least: float) -> str:
+    """Return in words what the heaviest state asks of a tool at the least pace wanted; nothing where none is."""
+    machine = first_lane(evidence.machine)
+    chain = machine.chains[place]
+    speed = float(np.asarray(tool_of(chain.work).speed_at(chain.work, least)).flat[0]) if least > 0.0 else 0.0
+    if speed <= 0.0:
+        return ""
+    working = [state for state in machine.job.states if state.loads(chain)]
+    most = max(float(torque_taken(chain.work, state, machine.job, machine.job.ambient, speed)) for state in working)
+    said, _ = _runs(evidence, place).say(least, 0.0)
+    return f"; at {said} it asks {most * speed:.0f} W at the tool"
 
 
 @finding("stopped-by-the-cold", level="stop", rejects_pack=True, source="no speed at which the drive holds the load")
