@@ -99,7 +99,8 @@ def _at_the_pack(machine: Machine, guard: Guard, pair: Rested) -> Iterator[Step]
         "Read the pack at its two ends, one cap off at a time.",
         "The end not being read.",
         "pack.plus and pack.minus",
-        *pair,
+        pair.full,
+        pair.storage,
         "Less than nothing: the leads of the meter, or plus and minus marked wrongly. Volts off: cells miscounted.",
     )
     if machine.board is not None:
@@ -135,11 +136,12 @@ def _at_the_pack(machine: Machine, guard: Guard, pair: Rested) -> Iterator[Step]
             pair.storage,
             "Nothing: the board is open; some wake on a charger. Smoke or warmth: unplug it at once.",
         )
+    first = "Join pack.minus to the machine, then pack.plus" if machine.board is None else "Join pack.plus"
     yield Step(
         "ends",
         True,
-        "Join pack.plus to fuse.in; without a board pack.minus to the machine before it.",
-        "The fuse's holder, empty; the minus once it is tight.",
+        f"{first} to fuse.in, the fuse's holder empty.",
+        "The minus, before the plus is bared.",
         "fuse.out and pack.minus",
         _none(),
         _none(),
