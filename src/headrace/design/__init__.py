@@ -37,6 +37,8 @@ from headrace.pack import arrangement
 from headrace.physics import motors
 from headrace.runs.march import Progress
 from headrace.runs.run import Run
+from headrace.wiring.netlist import netlist
+from headrace.wiring.order import order
 
 WINDING_MARGIN = 15.0  # K below the insulation's limit that a motor may run at for hours; common practice
 
@@ -111,6 +113,8 @@ def gathered(machine: Machine, days: Days, carried: tuple[Swing, ...]) -> Eviden
         wiring=lambda: wires(machine, loaded()),
         fusing=lambda evidence: main_fuse(loaded(), evidence),
         guarding=partial(protection, machine, found),
+        joining=lambda evidence: netlist(machine, evidence.wires, evidence.fused, evidence.guard),
+        ordering=partial(order, machine),
         swings=carried,
         mass=arrangement.mass(machine.source),
         cost=arrangement.cost(machine.source),

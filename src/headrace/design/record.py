@@ -22,6 +22,7 @@ from headrace.design.charges import WORKS, LowestCharge
 from headrace.design.charging_record import charging_record
 from headrace.design.gear_records import bogging_record, gearing_record, windings_record
 from headrace.design.losses import AuxiliaryLosses, ChainLosses, StateLosses
+from headrace.design.netlist_record import netlist_record
 from headrace.design.power_left import PowerLeft, power_left
 from headrace.design.protection_record import protection_record
 from headrace.design.rest_record import rest_record
@@ -248,6 +249,7 @@ def check_record(
         "charging": charging_record(machine, evidence.charging),
         **wiring_record(machine, evidence),
         **protection_record(machine, evidence),
+        **netlist_record(evidence),
         "not_held": [j.rule.slug for j in judged if not j.verdict.held],
         "cautions": list(cautions(machine)),
     }

@@ -5,7 +5,7 @@ The order of the imports is the order of the list: what stops the machine from w
 
 from headrace.findings import speed, starting, bogging, footing, balance  # noqa: F401, I001 - order is the list's
 from headrace.findings import volts, ratings, amps, warmth, minutes, bounds, safety  # noqa: F401 - as above
-from headrace.findings import charging, board, switching  # noqa: F401 - as above
+from headrace.findings import charging, board, switching, joined, joined_loosely  # noqa: F401 - as above
 from headrace.findings import braking, holding, slopes, wires, fuses, fuse_amps, doubt  # noqa: F401 - as above
 from headrace.findings.cautions import cautions
 from headrace.findings.evidence import Corners, Days, Enduring, Evidence, Starting, Swing

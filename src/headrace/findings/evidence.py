@@ -20,6 +20,8 @@ from headrace.runs.warming import Warming
 from headrace.wiring.conductors import Conductor
 from headrace.wiring.fuse import Fused
 from headrace.wiring.guard import Guard
+from headrace.wiring.netlist import Netlist
+from headrace.wiring.order import Step
 
 Array = npt.NDArray[np.float64]
 
@@ -163,6 +165,8 @@ class Evidence:
     wiring: Callable[[], tuple[Conductor, ...]]
     fusing: Callable[[Evidence], Fused | None]
     guarding: Callable[[tuple[Starting, ...]], Guard | None]
+    joining: Callable[[Evidence], Netlist | None]
+    ordering: Callable[[Guard | None], tuple[Step, ...]]
     swings: tuple[Swing, ...]
     mass: Lanes  # kg
     cost: Lanes  # money
@@ -226,3 +230,13 @@ class Evidence:
     def fused(self) -> Fused | None:
         """How the main fuse does; None where the source has its own."""
         return self.fusing(self)
+
+    @cached_property
+    def netlist(self) -> Netlist | None:
+        """What is joined to what in one straightforward wiring; None of what never empties."""
+        return self.joining(self)
+
+    @cached_property
+    def order(self) -> tuple[Step, ...]:
+        """In which order the pack is connected; nothing of what never empties."""
+        return self.ordering(self.guard)

@@ -17,7 +17,9 @@ from headrace.machine.complete_prices import complete_prices
 from headrace.machine.complete_protection import complete_board, complete_pre_charge
 from headrace.machine.complete_source import complete_source
 from headrace.machine.form import AuxiliaryTable, File, SafetyTable, StateTable, TopUpTable
+from headrace.machine.form_wiring import WiringTable
 from headrace.machine.form_works import FACTORS, MATERIAL, OVER_GROUND, PACES, WORKS, BladeTable, ShaftTable
+from headrace.machine.joins import Joins
 from headrace.machine.pedigree import FILE, OPEN, Fields, Pedigree
 from headrace.machine.places import Path
 from headrace.machine.records import Auxiliary, DutyState, Job, Lanes, Limits, Machine, Origin, Safety, TopUp
@@ -65,8 +67,15 @@ def complete(file: File, name: str, lines: Mapping[Path, int], shelf: Shelf) -> 
         fuse=complete_fuse(pedigree, file.fuse),
         board=complete_board(pedigree, file.board, source),
         pre_charge=complete_pre_charge(pedigree, file.pre_charge),
+        wiring=_joins(file.wiring),
         worked=pedigree.worked,
     )
+
+
+def _joins(table: WiringTable | None) -> Joins | None:
+    if table is None:
+        return None
+    return Joins(tuple((first, second) for first, second in table.joins), tuple(table.sense))
 
 
 def _auxiliary(pedigree: Pedigree, table: AuxiliaryTable, place: int) -> Auxiliary:

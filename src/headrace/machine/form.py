@@ -17,6 +17,7 @@ from headrace.machine.form_prices import PricesTable
 from headrace.machine.form_protection import BoardTable, PreChargeTable
 from headrace.machine.form_source import SourceTable
 from headrace.machine.form_table import Name, Table
+from headrace.machine.form_wiring import WiringTable
 from headrace.machine.quantities import Quantity, Written
 
 Side = Annotated[Written, Quantity("length", 0.01, 10.0, "none")]
@@ -150,6 +151,7 @@ class File(Table):
     safety: SafetyTable = Field(default_factory=SafetyTable)
     board: BoardTable | None = None
     pre_charge: PreChargeTable | None = None
+    wiring: WiringTable | None = None
     variants: Annotated[list[VariantTable], Field(max_length=24)] = Field(default_factory=list)
 
 

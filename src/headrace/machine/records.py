@@ -18,6 +18,7 @@ import numpy.typing as npt
 
 from headrace.machine.charger import Charger
 from headrace.machine.fuse import Fuse
+from headrace.machine.joins import Joins
 from headrace.machine.lanes import Lanes as Lanes
 from headrace.machine.links import Link
 from headrace.machine.prices import Prices
@@ -268,4 +269,5 @@ class Machine:
     fuse: Fuse | None = None  # None where the file has no such table
     board: Board | None = None  # None where there is none: lead-acid, a socket, a supply
     pre_charge: PreCharge | None = None  # None where none is planned
+    wiring: Joins | None = None  # None where the file does not say what is joined
     worked: Mapping[str, Worked] = field(default_factory=dict, compare=False)  # by address, each after its parents

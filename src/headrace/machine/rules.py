@@ -26,6 +26,7 @@ from headrace.machine.rules_corded import corded_rules
 from headrace.machine.rules_job import job_rules
 from headrace.machine.rules_protection import protection_rules
 from headrace.machine.rules_variants import variant_rules
+from headrace.machine.rules_wiring import wiring_rules
 from headrace.machine.shelf import NUMBERS, Shelf
 from headrace.machine.values import slug
 from headrace.machine.wording import NOTHING, Said, did_you_mean
@@ -52,6 +53,7 @@ def rules(data: dict[str, Any], shelf: Shelf) -> Iterator[Said]:
     yield from job_rules(data)
     yield from balance_rules(data)
     yield from protection_rules(data)
+    yield from wiring_rules(data)
     for key in LISTS:
         parts = tables(table(data.get("balance")).get(key))
         yield from once(("balance", key), data, [text(part.get("name")) for part in parts])

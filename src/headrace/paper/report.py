@@ -18,6 +18,7 @@ from headrace.paper.balance import balance
 from headrace.paper.charging import charging
 from headrace.paper.charts.day import curves
 from headrace.paper.charts.still import still
+from headrace.paper.connecting import BEFORE, connecting
 from headrace.paper.drawings import pack_map
 from headrace.paper.drawings.bars import bar
 from headrace.paper.drawings.course import course
@@ -110,7 +111,7 @@ def _pages() -> Environment:
     pages.globals.update(starting=starting, stopping=stopping, sloping=sloping, warming=warming, power_left=power_left)
     pages.globals.update(balance=balance, side_view=side_view, conductor=conductor, fuse=fuse)
     pages.globals.update(protection=protection, joints=joints, wrong_pin=WRONG)
-    pages.globals.update(charging=charging, seasons=seasons)
+    pages.globals.update(charging=charging, seasons=seasons, connecting=connecting, before_connecting=BEFORE)
     pages.globals["stopped"], pages.globals["surest"] = stopped, surest
     return pages
 

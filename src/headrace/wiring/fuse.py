@@ -131,8 +131,8 @@ def fused(asked: Asked, plan: Fuse | None, ambient: Lanes, *, present: bool) -> 
     present
         Whether the file has any fuse or board in the line.
     """
-    least = fusing.least_fuse(asked.rms, asked.peak, _practice("fuse.margin"))
-    limit, bears = _practice("fuse.start_share"), _adiabatic("bears")
+    least = fusing.least_fuse(asked.rms, asked.peak, practice("fuse.margin"))
+    limit, bears = practice("fuse.start_share"), _adiabatic("bears")
     fuse = plan if plan is not None else _proposed(asked, least, limit)
     speed = None if fuse is None else _speed(fuse.kind)
     return Fused(
@@ -249,7 +249,8 @@ def _melting(speed: str) -> Lanes:
     return fusing.melting_time(integral, rating)
 
 
-def _practice(key: str) -> Lanes:
+def practice(key: str) -> Lanes:
+    """Return a share or a margin that common practice has."""
     row = next(row for row in load("defaults") if row["key"] == key)
     share: float = leaves(float(row["typical"]), "table", sources()[row["source"]].title)
     return share

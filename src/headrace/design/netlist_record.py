@@ -1,0 +1,72 @@
+"""The record of what is joined to what, and of the order in which it is connected; as plain data."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from headrace.design.bands import number
+from headrace.findings import Evidence
+from headrace.wiring.netlist import Netlist
+from headrace.wiring.order import Step
+from headrace.wiring.rules import faults
+
+Record = dict[str, Any]
+
+ENDLESS = "what never empties comes with its own wiring"
+NO_SIZE = {
+    "main": "no size of the table carries the main fuse, or the file has no cable",
+    "motor": "the file has no cable there",
+    "feed": "the file has no cable there",
+    "control": "carries a coil's or a lamp's amps; not worked out: what its own fuse allows",
+    "charge": "carries the charger's amps; not worked out: what its own fuse allows",
+    "sense": "carries milliamperes; a fuse in each at the pack's end",
+}
+
+
+def netlist_record(evidence: Evidence) -> Record:
+    """Return netlist and connecting order; of what never empties the reason."""
+    found = evidence.netlist
+    return {
+        "netlist": {"reason": ENDLESS} if found is None else _netlist(found),
+        "connecting": [_step(step) for step in evidence.order],
+    }
+
+
+def _netlist(found: Netlist) -> Record:
+    return {
+        "reason": None,
+        "parts": [
+            {
+                "name": part.name,
+                "kind": part.kind,
+                "terminals": list(part.terminals),
+                "current_A": number(part.current),
+                "voltage_V": number(part.voltage),
+            }
+            for part in found.parts
+        ],
+        "wires": [
+            {
+                "name": " to ".join(wire.ends).replace(".", " "),
+                "ends": list(wire.ends),
+                "carries": wire.carries,
+                "area_m2": number(wire.area),
+                "reason": NO_SIZE[wire.carries] if number(wire.area) is None else None,
+            }
+            for wire in found.wires
+        ],
+        "faults": [{"rule": fault.rule, "says": fault.says} for fault in faults(found)],
+    }
+
+
+def _step(step: Step) -> Record:
+    return {
+        "name": step.name,
+        "live": step.live,
+        "does": step.does,
+        "cover": step.cover,
+        "between": step.between or None,
+        "full_V": number(step.full),
+        "storage_V": number(step.storage),
+        "differs": step.differs or None,
+    }

@@ -1,0 +1,52 @@
+"""What a builder has joined to what, and the terminals that each kind of part has."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+# What a terminal is of: the plus or the minus side, alternating current, a motor's leads; "" of what only passes on.
+PLUS, MINUS, ALTERNATING, MOTOR, THROUGH = "plus", "minus", "alternating", "motor", ""
+
+TWO_ENDS = {"in": THROUGH, "out": THROUGH}
+KINDS: dict[str, dict[str, str]] = {
+    "pack": {"plus": PLUS, "minus": MINUS},
+    "board": {"cells": MINUS, "load": MINUS},
+    "port": {"plus": PLUS, "minus": MINUS},
+    "fuse": TWO_ENDS,
+    "isolator": TWO_ENDS,
+    "contact": TWO_ENDS,
+    "resistor": TWO_ENDS,
+    "stop": TWO_ENDS,
+    "control": TWO_ENDS,
+    "contactor": {**TWO_ENDS, "coil-plus": PLUS, "coil-minus": MINUS},
+    "auxiliary": {"plus": PLUS, "minus": MINUS},
+    "controller": {"plus": PLUS, "minus": MINUS, "motor-a": MOTOR, "motor-b": MOTOR},
+    "three-phase controller": {"plus": PLUS, "minus": MINUS, "motor-a": MOTOR, "motor-b": MOTOR, "motor-c": MOTOR},
+    "motor": {"a": MOTOR, "b": MOTOR},
+    "three-phase motor": {"a": MOTOR, "b": MOTOR, "c": MOTOR},
+    "dc-dc": {"plus": PLUS, "minus": MINUS, "out-plus": PLUS, "out-minus": MINUS},
+    "inverter": {"plus": PLUS, "minus": MINUS, "live": ALTERNATING, "neutral": ALTERNATING},
+    "mains switch": {"in": ALTERNATING, "out": ALTERNATING},
+    "mains motor": {"live": ALTERNATING, "neutral": ALTERNATING},
+}
+LAST_WORDS = ("fuse", "isolator", "contactor", "contact", "resistor", "stop", "control", "board", "port")
+
+
+def kind_by_name(name: str) -> str | None:
+    """Return the kind of a part that is no tool's and no pack, by the last word of its name; None of no such part."""
+    last = name.split(" ")[-1]
+    return last if last in LAST_WORDS else None
+
+
+def parted(terminal: str) -> tuple[str, str]:
+    """Return the part and the terminal that "part.terminal" names."""
+    part, _, end = terminal.rpartition(".")
+    return part, end
+
+
+@dataclass(frozen=True)
+class Joins:
+    """What the builder has joined."""
+
+    joins: tuple[tuple[str, str], ...]  # pairs of "part.terminal"
+    sense: tuple[int, ...]  # the boundary between groups that each pin of the sense plug goes to; () where not said

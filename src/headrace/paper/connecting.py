@@ -1,0 +1,40 @@
+"""The order in which a pack is connected, as a table to work through with the meter in hand."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from headrace.paper.words import plain
+
+Record = dict[str, Any]
+
+BEFORE = (
+    "A lithium pack cannot be switched off: work with eye protection, one hand, insulated tools, one wire at a time. "
+    "Local codes and licensed practice come first. At a reading that differs go no further."
+)
+
+
+def connecting(record: Record) -> list[tuple[str, str, str, str]]:
+    """Return a row for each step: what to do, live or dead; what to cover, what to read, what another reading means."""
+    return [
+        (
+            f"{'Live' if step['live'] else 'Dead'}. {step['does']}",
+            step["cover"],
+            _reading(step),
+            step["differs"] or "",
+        )
+        for step in record.get("connecting", ())
+    ]
+
+
+def _reading(step: Record) -> str:
+    between: str | None
+    between, full, storage = step["between"], step["full_V"], step["storage_V"]
+    if between is None or full is None:
+        return between or ""
+    if full == 0.0:
+        return f"{between}: 0 V"
+    if storage is None or storage == full:
+        return f"{between}: {plain(full, 'V')}" + (" at most" if storage is None else "")
+    digits = 2 if full < 10.0 else 1
+    return f"{between}: {plain(full, 'V', digits)} full, {plain(storage, 'V', digits)} half full"

@@ -1,0 +1,41 @@
+"""What the file says is joined to what, as a netlist."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from headrace.machine.joins import KINDS, kind_by_name, parted
+from headrace.machine.links import Contacts
+from headrace.machine.records import Machine
+from headrace.wiring.netlist import Netlist, Part, Wire, loads
+
+
+def built(machine: Machine) -> Netlist | None:
+    """Return what the file says is joined; None where it says nothing.
+
+    The pack and the machine's own parts are there whether a wire goes to them or not; of the others those named.
+    """
+    said = machine.wiring
+    if said is None:
+        return None
+    own = {part.name: part for part in loads(machine)}
+    named = dict.fromkeys(parted(end)[0] for ends in said.joins for end in ends)
+    groups = round(float(np.asarray(machine.source.series).flat[0])) + 1 if said.sense else 0
+    alternating = {
+        link.of for chain in machine.chains for link in chain.links if isinstance(link, Contacts) and link.alternating
+    }
+    others = [("pack", "pack"), *((name, kind_by_name(name) or "") for name in named if name not in own)]
+    if groups:
+        others.append(("board", "board"))
+    found = {
+        name: Part(
+            name,
+            kind,
+            (*KINDS[kind], *(f"pin-{pin}" for pin in range(groups if kind in ("pack", "board") else 0))),
+            alternating=kind in alternating,
+        )
+        for name, kind in others
+        if kind
+    }
+    plugged = tuple(Wire((f"pack.pin-{to}", f"board.pin-{pin}")) for pin, to in enumerate(said.sense))
+    return Netlist((*found.values(), *own.values()), (*(Wire(ends) for ends in said.joins), *plugged))

@@ -1,0 +1,236 @@
+"""In which order a pack is connected: what is live, what to cover, what the meter should say, and what if it does not.
+
+Everything that can be joined without the pack is joined without it. The tool is off or blocked until the last step.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+
+from headrace.machine.records import Lanes, Machine
+from headrace.pack import source as pack
+from headrace.physics import switching
+from headrace.physics.working import leaves
+from headrace.wiring.guard import Guard
+from headrace.wiring.netlist import back_of
+
+NOTHING = "no volts where nothing is connected yet"
+STOP = "Stop here, pull the fuse, find out why."
+
+
+@dataclass(frozen=True)
+class Step:
+    """One step.
+
+    Attributes
+    ----------
+    name
+        What it is called.
+    live
+        Whether parts within reach have the pack's volts after it.
+    does, cover
+        What is done, and what is covered or left apart meanwhile.
+    between
+        Where the meter is held; "" where nothing is read.
+    full, storage
+        What it should say on a full pack, and on one half full; nan where nothing is read. [V]
+    differs
+        What it means when it says something else.
+    """
+
+    name: str
+    live: bool
+    does: str
+    cover: str
+    between: str = ""
+    full: Lanes = np.nan
+    storage: Lanes = np.nan
+    differs: str = ""
+
+
+class Rested(NamedTuple):
+    """Volts of the pack at rest, full and half full. [V]"""
+
+    full: Lanes
+    storage: Lanes
+
+
+def order(machine: Machine, guard: Guard | None) -> tuple[Step, ...]:
+    """Return the steps in order; none of what never empties."""
+    if guard is None:
+        return ()
+    source = machine.source
+    pair = Rested(
+        *(switching.stack_voltage(source.series, pack.open_voltage(source.cell, charge)) for charge in (1.0, 0.5))
+    )
+    return (*_dead(machine), *_at_the_pack(machine, guard, pair), *_in_the_line(machine, guard), *_tried(machine))
+
+
+def _none() -> Lanes:
+    none: Lanes = leaves(0.0, "search", NOTHING)
+    return none
+
+
+def _dead(machine: Machine) -> Iterator[Step]:
+    yield Step(
+        "apart",
+        live=False,
+        does="Take the tool off or block it. Main fuse out, isolator open, sense plug out, charger unplugged.",
+        cover="Both ends of the pack, with caps; rings and watch off, tools taped.",
+    )
+    yield Step(
+        "wires",
+        live=False,
+        does="Join everything but the pack's two ends and the sense plug; pull at every lug.",
+        cover="The lugs meant for the pack, with caps.",
+        between=f"contactor.out and {back_of(machine)}, in ohms",
+        differs="An ohm or less that stays: a short or a part the wrong way round. Ohms that rise are capacitors.",
+    )
+
+
+def _at_the_pack(machine: Machine, guard: Guard, pair: Rested) -> Iterator[Step]:
+    yield Step(
+        "pack",
+        True,
+        "Read the pack at its two ends, one cap off at a time.",
+        "The end not being read.",
+        "pack.plus and pack.minus",
+        pair.full,
+        pair.storage,
+        "Less than nothing: the leads of the meter, or plus and minus marked wrongly. Volts off: cells miscounted.",
+    )
+    if machine.board is not None:
+        yield Step(
+            "board",
+            True,
+            "Join pack.minus to board.cells first; the sense plug stays out.",
+            "The plus, with its cap on.",
+            "pack.plus and board.cells",
+            pair.full,
+            pair.storage,
+            "Nothing: a lug without contact.",
+        )
+    if guard.pins and machine.board is not None:
+        step = guard.pins[1]
+        yield Step(
+            "sense",
+            True,
+            "Read every pin of the loose sense plug against the one before.",
+            "The board's socket; the plug must not touch metal.",
+            "neighbouring pins, each",
+            step.full,
+            step.storage,
+            "Twice as much, nothing, or less than nothing: wires swapped or off. Do not plug it in.",
+        )
+        yield Step(
+            "plug",
+            True,
+            "Plug the sense plug in, once, straight.",
+            "The plus, with its cap on.",
+            "pack.plus and board.load",
+            pair.full,
+            pair.storage,
+            "Nothing: the board is open; some wake on a charger. Smoke or warmth: unplug it at once.",
+        )
+    first = "Join pack.minus to the machine, then pack.plus" if machine.board is None else "Join pack.plus"
+    yield Step(
+        "ends",
+        True,
+        f"{first} to fuse.in, the fuse's holder empty.",
+        "The minus, before the plus is bared.",
+        "fuse.out and pack.minus",
+        _none(),
+        _none(),
+        f"Volts without a fuse in: something bridges the holder. {STOP}",
+    )
+
+
+def _in_the_line(machine: Machine, guard: Guard) -> Iterator[Step]:
+    end = back_of(machine)
+    yield Step(
+        "fuse",
+        True,
+        "Put the main fuse in.",
+        "The isolator's terminals, but for the tips of the meter.",
+        f"isolator.out and {end}",
+        _none(),
+        _none(),
+        f"Volts: the isolator is closed or bridged. A fuse that opens: a short before the isolator. {STOP}",
+    )
+    yield Step(
+        "isolator",
+        True,
+        "Close the isolator; emergency stop pressed, held control let go.",
+        "Everything behind the contactor.",
+        f"contactor.out and {end}",
+        _none(),
+        _none(),
+        f"Volts: the contactor is welded, bridged or its coil is fed past the controls. {STOP}",
+    )
+    one = guard.planned or guard.proposed
+    if guard.inrush is not None and one is not None:
+        yield Step(
+            "pre-charge",
+            True,
+            "Hold the pre-charge for its time, controls let go, and read at its end.",
+            "The resistor: it gets hot.",
+            "contactor.in and contactor.out",
+            one.left,
+            np.nan,
+            "Much more: a load draws behind it, or wire or resistor is open. Do not close the contactor.",
+        )
+    yield Step(
+        "contactor",
+        True,
+        "Right after it let the emergency stop out and hold the control: the contactor closes.",
+        "Hands off everything that could turn.",
+        "contactor.in and contactor.out",
+        _none(),
+        _none(),
+        "All of the pack's volts: the coil is not fed. Some tenths of a volt without load: bad contacts.",
+    )
+
+
+def _tried(machine: Machine) -> Iterator[Step]:
+    for name, does in (("let go", "Let the held control go"), ("stop", "Hold it again, and press the emergency stop")):
+        yield Step(
+            name,
+            True,
+            f"{does}: the contactor opens.",
+            "As before; capacitors keep their volts for minutes.",
+            "contactor.coil-plus and contactor.coil-minus",
+            _none(),
+            _none(),
+            f"Volts: the coil is fed past it. {STOP}",
+        )
+    if machine.charger is not None:
+        yield Step(
+            "charger",
+            True,
+            "Read the charger's plug and its polarity before it goes in; charge with the isolator open, watching.",
+            "The plug's pins.",
+            "plus and minus of the charger's plug",
+            machine.charger.voltage,
+            machine.charger.voltage,
+            "More volts, or less than nothing: the wrong charger, or turned round. Do not plug it in.",
+        )
+    yield Step(
+        "tool",
+        False,
+        "Open the isolator, take the main fuse out and read; only then put the tool on, and the guards with it.",
+        "The fuse stays in your pocket while hands are at the tool; both ends of the pack stay live.",
+        f"contactor.out and {back_of(machine)}",
+        _none(),
+        _none(),
+        "Volts that fall: capacitors; wait. Volts that stay: it is not dead. Keep your hands away.",
+    )
+    yield Step(
+        "work",
+        True,
+        "Fuse in, isolator closed; try it outdoors, standing clear, and let go again at once.",
+        "Nobody near what turns or is thrown.",
+    )
