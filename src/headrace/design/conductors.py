@@ -7,13 +7,12 @@ from collections.abc import Callable, Sequence
 import numpy as np
 
 from headrace.design.corners import points_at
+from headrace.design.ends import ends
 from headrace.drive.links import Wiring, parts
 from headrace.drive.point import Point
-from headrace.drive.train import Warmth
 from headrace.findings.evidence import Days
 from headrace.machine.links import Cable
 from headrace.machine.records import Chain, Lanes, Machine
-from headrace.pack import source as pack
 from headrace.wiring.conductors import Conductor, Line, conductor
 
 Corner = list[list[Point]]  # by state, by chain; after the chains the auxiliaries
@@ -26,13 +25,9 @@ SIDES: dict[str, Callable[[Point], Lanes]] = {
 
 def loaded_corners(machine: Machine, days: Days) -> tuple[Corner, ...]:
     """Return the points of all states on a full pack of new cells, and with worn ones at the reserve, motor warm."""
-    limits, air = machine.limits, machine.job.ambient
-    warm = [Warmth(days.aged.highest_winding, days.aged.highest_case, air) for _ in machine.chains]
-    sources = [pack.at(machine.source, pack.fresh(air))]
-    if not machine.source.endless:
-        worn = pack.aged(machine.source, limits.end_of_life_capacity, limits.end_of_life_resistance)
-        sources.append(pack.at_length(worn, pack.fresh(air, limits.reserve)))
-    return tuple([points_at(machine, state, source, warm) for state in machine.job.states] for source in sources)
+    at = ends(machine, days)
+    sources = [at.full] if machine.source.endless else [at.full, at.empty]
+    return tuple([points_at(machine, state, source, at.warm) for state in machine.job.states] for source in sources)
 
 
 def wires(machine: Machine, corners: Sequence[Corner]) -> tuple[Conductor, ...]:

@@ -61,7 +61,7 @@ def slow_crossing_of(chain: Chain, state: DutyState, job: Job, warmth: Warmth, t
 def corners(machine: Machine, days: Days) -> Corners:
     """Solve the corners of a machine in all its lanes."""
     limits, job = machine.limits, machine.job
-    worn = pack.aged(machine.source, limits.end_of_life_capacity, limits.end_of_life_resistance)
+    worn = pack.worn(machine.source, limits)
     warm = [Warmth(days.aged.highest_winding, days.aged.highest_case, job.ambient) for _ in machine.chains]
     cold = [Warmth(limits.ambient_cold, limits.ambient_cold, limits.ambient_cold) for _ in machine.chains]
     usual = pack.at_length(worn, pack.fresh(job.ambient, limits.reserve))

@@ -44,7 +44,7 @@ class Ends:
 def ends(machine: Machine, days: Days) -> Ends:
     """Return the ends of a machine's charge."""
     limits, air, hot = machine.limits, machine.job.ambient, machine.limits.ambient_hot
-    worn = pack.aged(machine.source, limits.end_of_life_capacity, limits.end_of_life_resistance)
+    worn = pack.worn(machine.source, limits)
     return Ends(
         full=pack.at(machine.source, pack.fresh(air)),
         half=pack.at_length(machine.source, pack.fresh(air, HALF)),

@@ -37,7 +37,7 @@ def _asked(machine: Machine, corners: Sequence[Corner], evidence: Evidence) -> A
     shares = [state.share for state in machine.job.states]
     warm = np.maximum(limits.ambient_hot, evidence.days.hot.highest_cell_temperature)
     full = pack.at(source, pack.fresh(warm))
-    worn = pack.aged(source, limits.end_of_life_capacity, limits.end_of_life_resistance)
+    worn = pack.worn(source, limits)
     empty = pack.at_length(worn, pack.fresh(limits.ambient_cold, limits.reserve))
     start = _hardest([one.full for one in evidence.starts])
     took = np.where(start.starts, start.time, 0.0)  # a chain that does not get to speed has a finding of its own

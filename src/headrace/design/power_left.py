@@ -34,7 +34,7 @@ class PowerLeft:
 def power_left(machine: Machine) -> PowerLeft:
     """Return the power left at four states of the pack, in all lanes of a machine."""
     limits, air = machine.limits, machine.job.ambient
-    worn = pack.aged(machine.source, limits.end_of_life_capacity, limits.end_of_life_resistance)
+    worn = pack.worn(machine.source, limits)
     return PowerLeft(
         full=_above_the_cut_out(machine, machine.source, FULL, air),
         half=_above_the_cut_out(machine, machine.source, HALF, air),

@@ -64,5 +64,5 @@ def _strains(
 def _group_volts(machine: Machine, current: Lanes) -> Lanes:
     """Return the volts of a group under a moment's current, worn cells at the reserve on the coldest day. [V]"""
     limits = machine.limits
-    worn = pack.aged(machine.source, limits.end_of_life_capacity, limits.end_of_life_resistance)
+    worn = pack.worn(machine.source, limits)
     return pack.at(worn, pack.fresh(limits.ambient_cold, limits.reserve)).inside(current) / machine.source.series

@@ -11,7 +11,8 @@ from headrace.drive.descent import Descent
 from headrace.drive.stopping import Brake
 from headrace.drive.tools import tool_of
 from headrace.findings import WHY, Evidence, Slope, Stopping
-from headrace.machine.records import Chain, Lanes, Machine
+from headrace.machine.records import Chain, Machine
+from headrace.machine.values import first_number
 from headrace.physics.working import leaves
 
 Record = dict[str, Any]
@@ -43,7 +44,7 @@ def _stop(one: Stopping) -> Record:
         "reason": WHY[one.why],
         "short_current_A": number(short),
         "most_current_A": number(most),
-        "short": _shorting(_first(short), _first(most)),
+        "short": _shorting(first_number(short), first_number(most)),
     }
 
 
@@ -96,7 +97,7 @@ def _descent(machine: Machine, chain: Chain, one: Slope, found: Descent) -> Reco
     told: Record = {
         "motor_speed_rad_s": number(found.motor_speed),
         pace.field(): number(found.pace),
-        "drives": _first(found.driving) > 0.0,
+        "drives": first_number(found.driving) > 0.0,
         "driving_N_m": number(found.driving),
         "load_W": number(found.load_power),
         "motor_current_A": number(found.motor_current),
@@ -112,7 +113,3 @@ def _descent(machine: Machine, chain: Chain, one: Slope, found: Descent) -> Reco
         return told
     kept = ("drives", "driving_N_m", "load_W")  # a motor that has to push holds nothing and gives nothing back
     return {key: value if key in kept else None for key, value in told.items()}
-
-
-def _first(lanes: Lanes) -> float:
-    return float(np.asarray(lanes).flat[0])

@@ -38,7 +38,7 @@ def _in_a_state(machine: Machine, state: DutyState) -> list[Slope]:
     back = [one.descent.given_back for one in found if one.regenerates and one.descent is not None]
     if not back:
         return found
-    limits, worn = machine.limits, _worn(machine)
+    limits, worn = machine.limits, pack.worn(machine.source, machine.limits)
     full = pack.at_length(worn, pack.fresh(limits.ambient_cold))
     together = sum(back[1:], start=back[0])
     bus = converters.bus_voltage(full.voltage, full.resistance, -together, 0.0)
@@ -60,15 +60,10 @@ def _with_others(one: Slope, room: Lanes, into: Lanes, inside: Lanes) -> Slope:
     )
 
 
-def _worn(machine: Machine) -> Source:
-    limits = machine.limits
-    return pack.aged(machine.source, limits.end_of_life_capacity, limits.end_of_life_resistance)
-
-
 def _slope(machine: Machine, chain: Chain, state: DutyState) -> Slope:
     limits, row = machine.limits, parts(chain)
     cold = Warmth(limits.ambient_cold, limits.ambient_cold, limits.ambient_cold)
-    full = pack.at_length(_worn(machine), pack.fresh(limits.ambient_cold))
+    full = pack.at_length(pack.worn(machine.source, limits), pack.fresh(limits.ambient_cold))
     down = bool(np.any(np.asarray(state.slope) < 0.0))
     return Slope(
         chain=chain.name,

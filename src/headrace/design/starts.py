@@ -23,7 +23,7 @@ LEAST = ("starts", "bus_voltage")  # of several starts the least is the gravest;
 def starts(machine: Machine, days: Days) -> tuple[Starting, ...]:
     """Return the starts of every chain in all lanes of a machine, the others standing still."""
     limits, air = machine.limits, machine.job.ambient
-    worn = pack.aged(machine.source, limits.end_of_life_capacity, limits.end_of_life_resistance)
+    worn = pack.worn(machine.source, limits)
     full = pack.at(machine.source, pack.fresh(air))
     empty = pack.at(worn, pack.fresh(limits.ambient_cold, limits.reserve))
     usual, cold = Warmth(air, air, air), Warmth(*3 * [limits.ambient_cold])

@@ -21,7 +21,7 @@ from headrace.drive.train import Warmth
 from headrace.findings.evidence import Days
 from headrace.findings.rest import Stopping
 from headrace.machine.records import Chain, DutyState, Lanes, Machine
-from headrace.machine.values import first_lane, low_drag
+from headrace.machine.values import first_lane, first_number, low_drag
 from headrace.physics import loads
 from headrace.physics.working import leaves
 from headrace.tables import load
@@ -80,21 +80,17 @@ def _planned(machine: Machine, free: Spin, speed: Lanes) -> Brake | None:
 
 def _proposed(free: Spin, speed: Lanes, coast: Lanes, most: Lanes, *, cuts: bool) -> tuple[str, Brake | None]:
     """Return the brake that is proposed; the word says why none is, where none is."""
-    if not cuts or _first(coast) <= BRAKE_LIMIT:
+    if not cuts or first_number(coast) <= BRAKE_LIMIT:
         return "no-need", None
     if not free.brakes:
         return "no-magnets", None
-    found = largest_resistor(first_lane(free), _first(speed), BRAKE_LIMIT, resistors())
+    found = largest_resistor(first_lane(free), first_number(speed), BRAKE_LIMIT, resistors())
     if found is None:
         return "too-weak", None
     brake = braked(free, speed, leaves(found, "search", USUAL))
-    if _first(brake.peak_current) > _first(most):
+    if first_number(brake.peak_current) > first_number(most):
         return "harms", None
     return "proposed", brake
-
-
-def _first(lanes: Lanes) -> float:
-    return float(np.asarray(lanes).flat[0])
 
 
 def resistors() -> tuple[float, ...]:

@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from headrace.drive.links import parts
+from headrace.drive.gearing import stage_of
 from headrace.explore.choosing import Chosen, Loser
 from headrace.explore.front import Pick
 from headrace.explore.looking import Choice
-from headrace.machine.links import Transmission
 from headrace.machine.values import value_at
 
 Record = dict[str, Any]
@@ -74,10 +73,10 @@ def _choice(chosen: Chosen, choice: Choice) -> Record:
 def _ratio(chosen: Chosen, choice: Choice) -> float | None:
     """Return turns of the motor for one of the next shaft; None where nothing stands between them."""
     chain = chosen.machine.chains[0]
-    stages = [link for link in parts(chain).mechanical if isinstance(link, Transmission)]
-    if not stages:
+    stage = stage_of(chain)
+    if stage is None:
         return None
-    return choice.ratio * float(value_at(chosen.machine, f"chains.{chain.name}.{stages[-1].name}.ratio"))
+    return choice.ratio * float(value_at(chosen.machine, f"chains.{chain.name}.{stage.name}.ratio"))
 
 
 def _numbers(pick: Pick) -> Record:

@@ -14,9 +14,9 @@ import numpy.typing as npt
 
 from headrace import design
 from headrace.design.days import four_days_at_a_glance
+from headrace.drive.gearing import stage_of
 from headrace.drive.links import parts
 from headrace.findings import Evidence, Judged, judge
-from headrace.machine.links import Transmission
 from headrace.machine.reading import Reading
 from headrace.machine.records import Lanes, Machine
 from headrace.machine.substitute import with_shelf_parts
@@ -58,7 +58,7 @@ def whole_shelf(reading: Reading) -> Offer:
         motors=tuple(reading.shelf.names("motors")),
         cells=tuple(reading.shelf.names("cells")),
         windings=WINDINGS,
-        ratios=RATIOS if _stage(reading.machine) is not None else (1.0,),
+        ratios=RATIOS if stage_of(reading.machine.chains[0]) is not None else (1.0,),
         series=SERIES,
         parallel=PARALLEL,
     )
@@ -184,14 +184,8 @@ def combined(plan: Machine, axes: Array) -> Machine:
         "source.series": series,
         "source.parallel": parallel,
     }
-    stage = _stage(plan)
+    stage = stage_of(plan.chains[0])
     if stage is not None:
         address = f"chains.{chain.name}.{stage.name}.ratio"
         values[address] = ratio * value_at(plan, address)
     return with_numbers(plan, values)
-
-
-def _stage(machine: Machine) -> Transmission | None:
-    """Return the stage next to the first chain's motor, None where it has none."""
-    stages = [link for link in machine.chains[0].links if isinstance(link, Transmission)]
-    return stages[-1] if stages else None

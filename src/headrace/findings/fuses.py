@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from headrace.findings.evidence import Evidence
 from headrace.findings.finding import NOT_HELD, Verdict, Words, apart, below, finding
-from headrace.machine.records import Lanes
+from headrace.machine.values import first_number
 from headrace.wiring.fuse import Fused
 
 
@@ -172,15 +170,11 @@ def planned(evidence: Evidence) -> Fused | None:
 def _proposal(found: Fused) -> str:
     if found.kind is None:
         return "Ask somebody licensed: no usual class of fuse holds these amps, volts and short circuit."
-    amps, volts, broken = (_first(of) for of in (found.rating, found.asked.voltage, found.asked.at_pack))
+    amps, volts, broken = (first_number(of) for of in (found.rating, found.asked.voltage, found.asked.at_pack))
     return (
         f"Put one of {amps:.0f} A within 20 cm of the pack, for at least {volts:.0f} V of direct current, that breaks "
         f"{broken:.0f} A or more."
     )
-
-
-def _first(lanes: Lanes) -> float:
-    return float(np.asarray(lanes, dtype=float).flat[0])
 
 
 def says(words: str) -> Words:

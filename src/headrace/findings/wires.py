@@ -5,6 +5,7 @@ from __future__ import annotations
 from headrace.findings.evidence import Evidence
 from headrace.findings.finding import Verdict, above, apart, finding, gravest, share_of
 from headrace.machine.records import Lanes
+from headrace.machine.values import first_number
 from headrace.wiring.conductors import Conductor
 
 
@@ -102,8 +103,4 @@ def _thicker(wire: Conductor) -> str:
     """Return what to do, with the size the typical machine needs."""
     if wire.decided == "none":
         return "No size of the table does: shorten it, or lay two in parallel, each with a fuse of its own."
-    return f"Use {1e6 * float(_first(wire.needed)):.3g} mm² or more (gauge {wire.gauge})."
-
-
-def _first(lanes: Lanes) -> float:
-    return float(getattr(lanes, "flat", [lanes])[0])
+    return f"Use {1e6 * float(first_number(wire.needed)):.3g} mm² or more (gauge {wire.gauge})."

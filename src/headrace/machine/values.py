@@ -155,6 +155,11 @@ def _lane_fields(kind: type) -> tuple[str, ...]:
     return tuple(f.name for f in fields(kind) if not f.name.startswith(TABLES))
 
 
+def first_number(lanes: Lanes) -> float:
+    """Return the number of the typical machine out of lanes."""
+    return float(np.asarray(lanes).flat[0])
+
+
 def first_lane(record: Record) -> Record:
     """Return a record with every array of lanes cut down to its first lane; tables stay whole."""
     first: Record = _each(record, lambda lanes: float(lanes.flat[0]))

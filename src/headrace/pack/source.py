@@ -12,7 +12,7 @@ import numpy as np
 
 from headrace.drive.terminals import Terminals
 from headrace.errors import OutOfRange
-from headrace.machine.records import Cell, Lanes, Source
+from headrace.machine.records import Cell, Lanes, Limits, Source
 from headrace.pack.arrangement import count, surface
 from headrace.pack.strips import joint_resistance
 from headrace.physics import cells, charge_wells, conductors, heat
@@ -71,6 +71,11 @@ def aged(source: Source, capacity: Lanes, resistance: Lanes) -> Source:
         slow_resistance=(first * resistance, second * resistance),
     )
     return replace(source, cell=worn)
+
+
+def worn(source: Source, limits: Limits) -> Source:
+    """Return the same pack with cells at what the file calls their end of life."""
+    return aged(source, limits.end_of_life_capacity, limits.end_of_life_resistance)
 
 
 def open_voltage(cell: Cell, charge: Lanes) -> Lanes:

@@ -14,7 +14,6 @@ import numpy as np
 from headrace.drive.bus import solve_together
 from headrace.drive.demand import Demand, work_terms
 from headrace.drive.links import Parts, parts
-from headrace.drive.motors import kind_of
 from headrace.drive.point import Point
 from headrace.drive.terminals import Terminals
 from headrace.drive.train import Warmth, trains_in
@@ -22,6 +21,7 @@ from headrace.machine.records import Lanes, Machine
 from headrace.machine.values import lanes_of
 from headrace.pack import source as pack
 from headrace.physics import heat
+from headrace.runs.motor_warmth import after, heat_of
 from headrace.runs.run import Array, End, Run
 
 CHARGES = 3  # looked at on the way down, at the nodes of Gauss
@@ -95,13 +95,11 @@ class _Look:
         points = self.points(pack.at_length(self.machine.source, pack.fresh(air, HALF)), warm)
         half, end = _Motors([], []), _Motors([], [])
         for k, row in enumerate(self.rows):
-            motor, warmth = row.motor, Warmth(warm.winding[k], warm.case[k], air)
-            lost = [kind_of(motor).losses(motor, warmth, chains[k], chains[k].motor_speed) for chains in points]
-            inner = self.mean([sum(loss.in_winding * loss.watts for loss in losses) for losses in lost])
-            outer = self.mean([sum((1.0 - loss.in_winding) * loss.watts for loss in losses) for losses in lost])
-            body = (motor.winding_to_case, motor.case_to_air, motor.winding_heat, motor.case_heat)
+            warmth = Warmth(warm.winding[k], warm.case[k], air)
+            made = [heat_of(row, chains[k], warmth) for chains in points]
+            inner, outer = (self.mean([heats[place] for heats in made]) for place in range(2))
             for found, seconds in ((half, 0.5 * until), (end, until)):
-                winding, case = heat.two_node_step(air, air, inner, outer, *body, air, seconds)
+                winding, case = after(row.motor, air, air, inner, outer, air, seconds)
                 found.winding.append(winding)
                 found.case.append(case)
         return half, end

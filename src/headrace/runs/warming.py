@@ -13,12 +13,11 @@ from itertools import pairwise
 import numpy as np
 
 from headrace.drive.links import Parts
-from headrace.drive.motors import kind_of
 from headrace.drive.point import Point
 from headrace.drive.train import Warmth
 from headrace.machine.links import AnyMotor
 from headrace.machine.records import Lanes
-from headrace.physics import heat
+from headrace.runs.motor_warmth import after, heat_of
 from headrace.runs.run import Array
 
 LONGEST = 12 * 3600.0  # s; a winding that is still below its limit after so long is said never to reach it
@@ -77,13 +76,7 @@ class Warming:
 
 def heats(row: Parts, point: Point, warmth: Warmth) -> Heats:
     """Return what the losses at a point heat."""
-    lost = kind_of(row.motor).losses(row.motor, warmth, point, point.motor_speed)
-    return Heats(
-        winding=warmth.winding,
-        case=warmth.magnets,
-        inner=sum(loss.in_winding * loss.watts for loss in lost),
-        outer=sum((1.0 - loss.in_winding) * loss.watts for loss in lost),
-    )
+    return Heats(warmth.winding, warmth.magnets, *heat_of(row, point, warmth))
 
 
 def warming(motor: AnyMotor, losses: Losses, air: Lanes) -> Warming:
@@ -101,11 +94,11 @@ def warming(motor: AnyMotor, losses: Losses, air: Lanes) -> Warming:
     shape = np.broadcast_shapes(*(np.shape(v) for v in (*losses.at(air, air), motor.winding_limit, air)))
     winding, case = (np.broadcast_to(air, shape) + np.zeros(shape) for _ in range(2))
     to_limit = np.full(shape, np.nan)
-    for before, after in pairwise(_times()):
+    for begun, ended in pairwise(_times()):
         inner, outer = losses.at(winding, case)
-        there, beside = _step(motor, winding, case, inner, outer, air, after - before)
-        over, part = _passing(winding, there, motor.winding_limit, after - before)
-        to_limit = np.where(np.isnan(to_limit) & over, before + part, to_limit)
+        there, beside = _step(motor, winding, case, inner, outer, air, ended - begun)
+        over, part = _passing(winding, there, motor.winding_limit, ended - begun)
+        to_limit = np.where(np.isnan(to_limit) & over, begun + part, to_limit)
         going = np.isnan(to_limit)  # who is at the limit is switched off there
         winding = np.where(going, there, np.where(over, motor.winding_limit, winding))
         case = np.where(going, beside, case)
@@ -116,10 +109,10 @@ def _cooling(motor: AnyMotor, winding: Array, case: Array, air: Lanes) -> Array:
     """Return the time until the winding is cool enough to begin anew. [s]"""
     cool = np.asarray(air) + COOLED
     found = np.where(winding > cool, np.nan, 0.0)
-    for before, after in pairwise(_times()):
-        there, beside = _step(motor, winding, case, 0.0, 0.0, air, after - before)
-        under, part = _passing(winding, there, cool, after - before)
-        found = np.where(np.isnan(found) & under, before + part, found)
+    for begun, ended in pairwise(_times()):
+        there, beside = _step(motor, winding, case, 0.0, 0.0, air, ended - begun)
+        under, part = _passing(winding, there, cool, ended - begun)
+        found = np.where(np.isnan(found) & under, begun + part, found)
         winding, case = there, beside
     return found
 
@@ -131,9 +124,8 @@ def _times() -> Array:
 def _step(
     motor: AnyMotor, winding: Array, case: Array, inner: Lanes, outer: Lanes, air: Lanes, seconds: float
 ) -> tuple[Array, Array]:
-    body = (motor.winding_to_case, motor.case_to_air, motor.winding_heat, motor.case_heat)
-    after = heat.two_node_step(winding, case, inner, outer, *body, air, seconds)
-    return np.asarray(after[0]), np.asarray(after[1])
+    there, beside = after(motor, winding, case, inner, outer, air, seconds)
+    return np.asarray(there), np.asarray(beside)
 
 
 def _passing(start: Array, end: Array, mark: Lanes, seconds: float) -> tuple[Array, Array]:

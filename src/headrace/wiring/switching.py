@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import numpy as np
-
 from headrace.drive.links import parts
 from headrace.machine.links import Cable, Contacts
 from headrace.machine.naming import spoken
 from headrace.machine.records import Lanes, Machine
+from headrace.machine.values import first_number
 from headrace.physics import conductors, pre_charge, switching
 from headrace.physics.working import leaves
 from headrace.tables import Row, load
@@ -202,7 +201,7 @@ def _contactor(voltage: Lanes, carries: Lanes, breaks: Lanes, share: Lanes) -> C
     fit = [
         row
         for row in _carrying("contactors", WITH_A_COIL, voltage, carries, share)
-        if row["break_current"] >= _first(breaks)
+        if row["break_current"] >= first_number(breaks)
     ]
     if not fit:
         return None
@@ -217,11 +216,7 @@ def _carrying(table: str, kind: str, voltage: Lanes, current: Lanes, share: Lane
         row
         for row in load(table)
         if row["kind"] == kind
-        and row["voltage"] >= _first(voltage)
-        and switching.derated_current(float(row["current"]), float(share)) >= _first(current)
+        and row["voltage"] >= first_number(voltage)
+        and switching.derated_current(float(row["current"]), float(share)) >= first_number(current)
     ]
     return sorted(rows, key=lambda row: float(row["current"]))
-
-
-def _first(lanes: Lanes) -> float:
-    return float(np.asarray(lanes).flat[0])
