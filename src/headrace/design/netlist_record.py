@@ -21,7 +21,7 @@ NO_SIZE = {
     "charge": "no size of the table carries its fuse",
     "sense": "no size of the table carries its fuse",
 }
-CHAINED = "is judged with its chain"
+CHAINED, UNKNOWN = "is judged with its chain", "is not known"
 UNASKED = {  # of a part, amps or volts that nothing is asked of, or that are not known
     "pack": "gives the amps that the others are asked for",
     "fuse": "no usual rating or class carries it, or what it feeds is not known",
@@ -76,7 +76,7 @@ def _part(part: Part) -> Record:
         "terminals": list(part.terminals),
         "current_A": amps,
         "voltage_V": volts,
-        "reason": UNASKED[part.kind] if amps is None or volts is None else None,
+        "reason": UNASKED.get(part.kind, UNKNOWN) if amps is None or volts is None else None,
     }
 
 

@@ -1,4 +1,4 @@
-"""The small circuits: coils and controls, the charge port, what is fed beside the tools, and the wires of the sense plug.
+"""The small circuits: coils and controls, the charge port, what is fed beside the tools, the wires of the sense plug.
 
 Each hangs behind a small fuse of its own, and its wire is the smallest that carries that fuse. How long the wires are
 no file says: what is lost in them is not judged.
@@ -52,13 +52,10 @@ class Branches:
         Those behind the isolator and that of the charge port, by the name of the fuse.
     sense
         That of each wire of the sense plug; None without a board.
-    relay_current
-        Of the coil of one small relay. [A]
     """
 
     by_fuse: dict[str, Branch]
     sense: Branch | None
-    relay_current: Lanes
 
 
 def branches(machine: Machine, fused: Fused, guard: Guard) -> Branches:
@@ -69,18 +66,14 @@ def branches(machine: Machine, fused: Fused, guard: Guard) -> Branches:
     def branch(current: Lanes, rating: Lanes) -> Branch:
         return Branch(current, rating, wire_for(table, rating, machine.limits.ambient_hot))
 
-    relay = usual("relay.hold_power", "coil of a small relay")
-    found = {CONTROL: _coils(guard, relay)}
+    found = {CONTROL: _coils(guard)}
     found |= {fuse_of(one.name): one.power for one in machine.auxiliaries}
     by_fuse = {name: pre_charge.standby_current(power, least) for name, power in found.items()}
     if machine.charger is not None:
         by_fuse[CHARGE] = machine.charger.current
     return Branches(
         by_fuse={name: branch(current, small_fuse(current)) for name, current in by_fuse.items()},
-        sense=None
-        if machine.board is None
-        else branch(machine.board.balance_current, sense_fuse(machine.board)),
-        relay_current=pre_charge.standby_current(relay, guard.switches.voltage),
+        sense=None if machine.board is None else branch(machine.board.balance_current, sense_fuse(machine.board)),
     )
 
 
@@ -89,12 +82,13 @@ def fuse_of(auxiliary: str) -> str:
     return f"{auxiliary} fuse"
 
 
-def _coils(guard: Guard, relay: Lanes) -> Lanes:
+def _coils(guard: Guard) -> Lanes:
     """Return the watts of all coils: the contactor's, and the two relays' where there is a pre-charge. [W]"""
     contactor = guard.switches.contactor
     if contactor is None:
         return np.nan
-    return sum([contactor.hold_power, *([] if guard.inrush is None else [relay, relay])])
+    relays = [] if guard.inrush is None else 2 * [usual("relay.hold_power", "coil of a small relay")]
+    return sum([contactor.hold_power, *relays])
 
 
 def small_fuse(current: Lanes) -> Lanes:
@@ -103,7 +97,7 @@ def small_fuse(current: Lanes) -> Lanes:
 
 
 def sense_fuse(board: Board) -> Lanes:
-    """Return the rating of the fuse in each wire of the sense plug: the usual one, where it carries the balancing. [A]"""
+    """Return the rating of the fuse in each sense wire: the usual one where it carries the board's balancing. [A]"""
     least = fusing.least_fuse(board.balance_current, board.balance_current, practice("fuse.margin"))
     return _or_the_next(usual("sense.fuse", "fuse in a wire of the sense plug"), least)
 

@@ -18,7 +18,7 @@ from headrace.machine.joins import KINDS
 from headrace.machine.links import Controller, Converter
 from headrace.machine.records import Chain, Lanes, Machine
 from headrace.physics import duty, pre_charge
-from headrace.wiring.branches import CHARGE, CONTROL, Branches, branches, fuse_of
+from headrace.wiring.branches import CHARGE, CONTROL, Branch, Branches, branches, fuse_of
 from headrace.wiring.conductors import Conductor
 from headrace.wiring.fuse import Fused
 from headrace.wiring.guard import Guard
@@ -107,7 +107,7 @@ def netlist(machine: Machine, wires: Sequence[Conductor], fused: Fused | None, g
         parts=(
             *_line(machine, fused, guard, pins),
             *_controls(machine, guard, small),
-            *_senses(guard, small, pins),
+            *_senses(small.sense, pins, guard.switches.voltage),
             *loads(machine, guard.switches.voltage),
         ),
         wires=(
@@ -116,7 +116,7 @@ def netlist(machine: Machine, wires: Sequence[Conductor], fused: Fused | None, g
             *_small("control", CONTROL, _control(machine, guard), small),
             *(wire for one in machine.auxiliaries for wire in _beside(machine, one.name, small)),
             *_small("charge", CHARGE, _charge(machine), small),
-            *_plug(pins, small),
+            *_plug(small.sense, pins),
         ),
     )
 
@@ -154,10 +154,10 @@ def _controls(machine: Machine, guard: Guard, small: Branches) -> Iterator[Part]
         yield _part(fuse_of(one.name), "fuse", small.by_fuse[fuse_of(one.name)].rating, does.voltage)
 
 
-def _senses(guard: Guard, small: Branches, pins: int) -> Iterator[Part]:
+def _senses(sense: Branch | None, pins: int, volts: Lanes) -> Iterator[Part]:
     """Yield the fuse in each wire of the sense plug: two that touch are a short circuit of all groups between them."""
-    for pin in range(pins if small.sense is not None else 0):
-        yield _part(_sense_fuse(pin), "fuse", np.nan if small.sense is None else small.sense.rating, guard.switches.voltage)
+    if sense is not None:
+        yield from (_part(_sense_fuse(pin), "fuse", sense.rating, volts) for pin in range(pins))
 
 
 def _sense_fuse(pin: int) -> str:
@@ -293,9 +293,10 @@ def _charge(machine: Machine) -> Iterator[Ends]:
     yield "charge port.minus", back_of(machine)
 
 
-def _plug(pins: int, small: Branches) -> Iterator[Wire]:
+def _plug(sense: Branch | None, pins: int) -> Iterator[Wire]:
     """Yield the wires of the sense plug, each behind its fuse at the pack's end."""
-    for pin in range(pins if small.sense is not None else 0):
-        fuse, area = _sense_fuse(pin), np.nan if small.sense is None else small.sense.area
-        yield Wire((f"pack.pin-{pin}", f"{fuse}.in"), "sense", area, fuse)
-        yield Wire((f"{fuse}.out", f"board.pin-{pin}"), "sense", area, fuse)
+    if sense is not None:
+        for pin in range(pins):
+            fuse = _sense_fuse(pin)
+            yield Wire((f"pack.pin-{pin}", f"{fuse}.in"), "sense", sense.area, fuse)
+            yield Wire((f"{fuse}.out", f"board.pin-{pin}"), "sense", sense.area, fuse)

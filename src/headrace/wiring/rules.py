@@ -8,13 +8,13 @@ from dataclasses import dataclass
 from headrace.machine.joins import ALTERNATING, KINDS, MINUS, PLUS, parted
 from headrace.wiring.netlist import Netlist, Part
 
+COILS = ("contactor", "relay")  # close only while their coils are fed
 # Parts that pass current on from one terminal to another while they are closed or whole.
 PASSES = {
     "board": ("cells", "load"),
-    **dict.fromkeys(("fuse", "isolator", "contactor", "relay", "contact", "resistor", "stop", "control"), ("in", "out")),
+    **dict.fromkeys(("fuse", "isolator", "contact", "resistor", "stop", "control", *COILS), ("in", "out")),
 }
 SOURCES = ("pack", "port")
-COILS = ("contactor", "relay")  # close only while their coils are fed
 TOOLS = ("controller", "three-phase controller", "dc-dc", "inverter")
 
 Side = dict[str, str]  # which terminals are connected: those with the same value
