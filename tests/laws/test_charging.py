@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from headrace.design.charging import charging
+from headrace.design.charging_record import charging_record
 from headrace.errors import MachineFileError
 from headrace.machine import edit, read, read_text, starter
 from headrace.machine.draws import draws
@@ -188,3 +189,70 @@ def test_a_socket_is_not_charged() -> None:
     text = (EXAMPLE.parent / "cider-mill" / "wall.toml").read_text(encoding="utf-8")
     with pytest.raises(MachineFileError, match="never empties"):
         read_text(edit(text, {"charger.voltage": "42 V"}))
+
+
+# --- found below empty: the sentences are common practice from memory (``trade-forgotten``), the sums are not ---------
+
+
+def test_below_empty_it_is_brought_back_to_empty_and_below_two_volts_never_again() -> None:
+    """Ten groups of two cells of 2.5 V empty: 25 V, and a floor of 2 V each; a tenth of what both take on charge."""
+    plan = mower()
+    found = all_of(plan).forgotten
+    assert found is not None
+    assert (found.empty, float(found.floor)) == (2.5, 2.0)
+    assert (found.pack_empty, found.pack_floor) == (25.0, 20.0)
+    assert found.current == pytest.approx(0.1 * plan.source.parallel * plan.source.cell.charge_current)
+    assert found.time < found.too_long
+
+
+@pytest.mark.parametrize("name", ["mower", "saw", "tiller", "auger", "winch", "cart", "pump"])
+def test_the_current_that_brings_a_group_back_cannot_fill_it_in_its_time(name: str) -> None:
+    """Half an hour at a tenth of half the capacity in an hour is a fortieth of it: a step, no charge."""
+    plan = started(name)
+    found = all_of(plan).forgotten
+    assert found is not None
+    capacity = plan.source.parallel * plan.source.cell.capacity
+    assert found.current * found.time < 0.1 * capacity
+
+
+def test_a_sheet_that_calls_less_empty_leaves_nothing_between() -> None:
+    found = all_of(mower(source__cell="lfp-26650", charger__voltage="36.5 V", charger__chemistry="LFP")).forgotten
+    assert found is not None
+    assert float(found.floor) == found.empty == 2.0
+    low = all_of(mower(source__cell={"shelf": "energy-21700", "empty_voltage": "1.8 V"})).forgotten
+    assert low is not None
+    assert float(low.floor) == low.empty == 1.8
+
+
+@pytest.mark.parametrize(
+    "values",
+    [{"source__cell": "sodium-18650", "charger__voltage": "40 V", "charger__chemistry": "sodium"}],
+)
+def test_a_chemistry_without_a_rule_says_so(values: dict[str, object]) -> None:
+    plan = mower(**values)
+    assert all_of(plan).forgotten is None
+    record = charging_record(plan, charging(plan))
+    assert record is not None
+    storage = record["storage"]
+    assert "no usual rule" in storage["reason"]
+    assert storage["scrap_of_a_group_V"] is None
+    assert storage["recover_A"] is None
+
+
+def test_lead_acid_has_none_either() -> None:
+    assert all_of(started("corded")).forgotten is None
+
+
+def test_what_is_only_remembered_shows_as_assumed() -> None:
+    plan = mower()
+    for key in ("scrap", "recover_share", "recover_time", "scrap_after"):
+        assert plan.pedigree[f"charger.{key}"].basis == "assumed"
+
+
+def test_draws_leave_the_limits_where_they_are() -> None:
+    """They are rules, not guesses at a number of nature: they have no band."""
+    many, one = all_of(draws(mower(), 8, 1)).forgotten, all_of(mower()).forgotten
+    assert many is not None
+    assert one is not None
+    assert np.all(np.asarray(many.floor) == one.floor)
+    assert np.all(np.asarray(many.too_long) == one.too_long)

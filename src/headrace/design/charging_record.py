@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import math
+from dataclasses import fields
 from typing import Any
 
 from headrace.design.bands import number, typical
 from headrace.machine.records import Machine
-from headrace.runs.charge import WHY, Charging, Ended
+from headrace.runs.charge import WHY, Charging, Ended, Forgotten
 
 Record = dict[str, Any]
+
+NO_RULE = "no usual rule is known for this chemistry: the maker's sheet says what to do with one found below empty"
 
 
 def charging_record(machine: Machine, found: Charging | None) -> Record | None:
@@ -52,5 +56,21 @@ def charging_record(machine: Machine, found: Charging | None) -> Record | None:
             "drain_A": number(charger.drain),
             "self_discharge_per_s": number(charger.self_discharge),
             "check_after_s": number(found.stored),
+            **_forgotten(found.forgotten),
         },
+    }
+
+
+def _forgotten(found: Forgotten | None) -> Record:
+    """Return what is done with a pack found below empty; null with the reason where no rule is known."""
+    limits = Forgotten(*[math.nan] * len(fields(Forgotten))) if found is None else found
+    return {
+        "reason": NO_RULE if found is None else None,
+        "recover_of_a_group_V": number(limits.empty),
+        "recover_V": number(limits.pack_empty),
+        "recover_A": number(limits.current),
+        "recover_s": number(limits.time),
+        "scrap_of_a_group_V": number(limits.floor),
+        "scrap_V": number(limits.pack_floor),
+        "scrap_after_s": number(limits.too_long),
     }

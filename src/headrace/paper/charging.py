@@ -11,6 +11,7 @@ Record = dict[str, Any]
 DAY = 86_400.0  # s
 HOUR = 3_600.0  # s
 HALF_A_YEAR = 182.0 * DAY
+PRACTICE = "This is common practice from memory: the sheet of the cells comes first, and where it forbids it, scrap it."
 
 
 def charging(record: Record) -> list[str]:
@@ -19,7 +20,7 @@ def charging(record: Record) -> list[str]:
     said = [_charger(record), _once(record), _cold(record["cold"], record["current_A"])]
     if record["balancing_s"] is not None:
         said.append(f"Closing a gap of 2 % between its groups takes the board {hours(record['balancing_s'])}.")
-    return [*said, _storage(record["storage"])]
+    return [*said, _storage(record["storage"]), _forgotten(record["storage"])]
 
 
 def hours(seconds: float | None) -> str:
@@ -76,3 +77,23 @@ def _storage(storage: Record) -> str:
     if after < HALF_A_YEAR:
         put = f"Put it away at {percent(storage['charge'])} and look at it again within {after / DAY:.0f} days"
     return f"{put}: {falls}, counted from the day it was charged."
+
+
+def _forgotten(storage: Record) -> str:
+    """Return what to do with a pack that is found below empty."""
+    if storage["reason"]:
+        return f"Found below empty: {storage['reason']}."
+    empty, floor = storage["recover_of_a_group_V"], storage["scrap_of_a_group_V"]
+    never = (
+        f"With a group below {plain(floor, 'V', 2)}, below empty for more than {storage['scrap_after_s'] / DAY:.0f} "
+        "days or nobody knows for how long, swollen or warm: never charge it again, take it where such packs are "
+        "collected."
+    )
+    whole = f"{plain(empty, 'V', 2)}, or the pack below {plain(storage['recover_V'], 'V')}"
+    if floor >= empty:
+        return f"Found with a group below {whole}: there is nothing to recover. {never} {PRACTICE}"
+    return (
+        f"Found with a group below {whole}: bring it back outdoors, under watch, at "
+        f"{plain(storage['recover_A'], 'A', 2)} at most and only to {plain(empty, 'V', 2)} of every group; a group that is not there within "
+        f"{minutes(storage['recover_s'])}, or falls again within days, is scrap. {never} {PRACTICE}"
+    )
