@@ -8,8 +8,8 @@ from headrace.design.bands import number
 from headrace.findings import Evidence
 from headrace.machine.records import Machine
 from headrace.wiring.bill import NOTHING_PRICED, Bill, Group, Priced, bill
-from headrace.wiring.bill_lines import Line, Plan, Rating
-from headrace.wiring.cuts import Cuts, one
+from headrace.wiring.bill_line import Line, Plan, Rating
+from headrace.wiring.cut import Cuts, one
 
 Record = dict[str, Any]
 

@@ -6,7 +6,8 @@ from typing import Any
 
 from headrace.design.bands import number
 from headrace.design.netlist_record import ENDLESS
-from headrace.wiring.cuts import ASSUMED, Cuts, Piece, Run, Size, known
+from headrace.wiring.cut import Cuts, Piece, Run, Size, known
+from headrace.wiring.cuts import ASSUMED
 
 Record = dict[str, Any]
 

@@ -11,7 +11,7 @@ Record = dict[str, Any]
 
 BEFORE = (
     "Cut nothing before you have laid a string where the wire will lie. Press every end with the die of its size, pull "
-    "at it, and put a sleeve over it; a loose lug burns. Nothing is joined to the pack until the connecting order says so."
+    "at it, and put a sleeve over it; a loose lug burns. Nothing is joined to the pack before its step of the order."
 )
 
 

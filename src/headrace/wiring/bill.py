@@ -10,8 +10,9 @@ import numpy as np
 from headrace.machine.prices import address_name
 from headrace.machine.records import Lanes, Machine
 from headrace.physics import buying
-from headrace.wiring.bill_lines import METRE, Line, Plan, lines
-from headrace.wiring.cuts import counted, known, one
+from headrace.wiring.bill_line import METRE, Line, Plan
+from headrace.wiring.bill_lines import lines
+from headrace.wiring.cut import counted, known, one
 
 GROUPS = ("pack", "drive", "wiring", "charging", "tools", "protection of people")
 ONCE = ("tools", "protection of people")  # bought once, for more than one machine

@@ -15,8 +15,8 @@ from headrace.drive.links import parts
 from headrace.machine.joins import ALTERNATING, KINDS, parted
 from headrace.machine.records import Lanes, Machine
 from headrace.physics import buying, duty
-from headrace.physics.working import leaves
 from headrace.wiring.conductors import Conductor, gauge_with
+from headrace.wiring.cut import Cuts, Piece, Run, Size, counted, known, one
 from headrace.wiring.fuse import practice
 from headrace.wiring.netlist import Netlist, Part, Wire
 
@@ -45,111 +45,6 @@ NOTHING_KNOWN = "the file has no cable at all, so no length is known: measure it
 
 
 @dataclass(frozen=True)
-class Run:
-    """A length that the file gives.
-
-    Attributes
-    ----------
-    name
-        Chain and side.
-    carries
-        As its wires in the netlist.
-    one_way, there_and_back
-        From the source to what it feeds, and of wire for it. [m]
-    area
-        To be bought; nan where it is not worked out. [m²]
-    cord
-        Whether out and back lie in one cord, as with mains.
-    """
-
-    name: str
-    carries: str
-    one_way: Lanes
-    there_and_back: Lanes
-    area: Lanes
-    cord: bool
-
-    @property
-    def laid(self) -> Lanes:
-        """Length of what is bought for it. [m]"""
-        return self.one_way if self.cord else self.there_and_back
-
-
-@dataclass(frozen=True)
-class Piece:
-    """One wire to be cut.
-
-    Attributes
-    ----------
-    ends, made
-        Its two terminals, and how each end is made.
-    carries
-        As in the netlist.
-    size
-        By which it is bought: a name in the list of sizes.
-    area, least
-        To be bought, and that it needs; nan where they are not worked out. [m²]
-    gauge
-        The thinnest that has as much metal; None where none has.
-    length
-        Its own; nan where the file does not give it. [m]
-    basis
-        Whether a length is given or an estimate; "" without one.
-    run
-        That it is part of; "" where there is none.
-    reason
-        Why it has no length of its own; "" where it has.
-    """
-
-    ends: tuple[str, str]
-    made: tuple[str, str]
-    carries: str
-    size: str
-    area: Lanes
-    least: Lanes
-    gauge: str | None
-    length: Lanes
-    basis: str
-    run: str
-    reason: str
-
-
-@dataclass(frozen=True)
-class Size:
-    """What is bought of one size.
-
-    Attributes
-    ----------
-    name
-        As on the shopping list.
-    area, gauge
-        As of its pieces.
-    laid, length
-        As far as it is known: of the wires, and to be bought. [m]
-    ends
-        Of each way of making an end that is bought: its name on the shopping list, and how many.
-    """
-
-    name: str
-    area: Lanes
-    gauge: str | None
-    laid: Lanes
-    length: Lanes
-    ends: tuple[tuple[str, Lanes], ...]
-
-
-@dataclass(frozen=True)
-class Cuts:
-    """All of it; no pieces of what never empties, whose own leads alone are known."""
-
-    allowance: Lanes  # -, bought over what is laid
-    longest: Run | None  # that others are estimated by
-    runs: tuple[Run, ...]
-    pieces: tuple[Piece, ...]
-    sizes: tuple[Size, ...]
-
-
-@dataclass(frozen=True)
 class _Place:
     """Where a part of a chain stands: how many runs lie before it, that of the source not counted."""
 
@@ -171,25 +66,9 @@ def cuts(machine: Machine, found: Netlist | None, wires: Sequence[Conductor]) ->
     """
     allowance, runs = practice("cuts.allowance"), tuple(_runs(machine, found, wires))
     longest = max(runs, key=lambda run: one(run.one_way), default=None)
-    pieces = () if found is None else tuple(_pieces(machine, found, wires, runs, longest))
+    pieces = () if found is None else tuple(_pieces(machine, found, runs, longest))
     whole = [run for run in runs if found is None or run.cord or run.carries == "main"]
     return Cuts(allowance, longest, runs, pieces, tuple(_sizes(pieces, whole, allowance)))
-
-
-def one(value: Lanes) -> float:
-    """Return the number of the typical machine, with its working where it has one."""
-    return value if isinstance(value, float) else float(np.asarray(value).flat[0])
-
-
-def counted(number: int, words: str) -> float:
-    """Return a count of things, as a number that says what was counted."""
-    count: float = leaves(float(number), "search", words)
-    return count
-
-
-def known(value: Lanes) -> bool:
-    """Return whether there is such a number."""
-    return bool(np.isfinite(one(value)))
 
 
 def size_name(area: Lanes, carries: str, *, cord: bool = False) -> str:
@@ -237,9 +116,7 @@ def _area_of(found: Netlist | None, wires: Sequence[Conductor], chain: str, side
 # --- pieces --------------------------------------------------------------------------------------
 
 
-def _pieces(
-    machine: Machine, found: Netlist, wires: Sequence[Conductor], runs: Sequence[Run], longest: Run | None
-) -> Iterator[Piece]:
+def _pieces(machine: Machine, found: Netlist, runs: Sequence[Run], longest: Run | None) -> Iterator[Piece]:
     places, by_name = _places(machine), {run.name: run for run in runs}
     kinds = {part.name: part for part in found.parts}
     bolted = {parted(end)[0] for wire in found.wires if wire.carries == "main" for end in wire.ends}
