@@ -17,6 +17,7 @@ def test_the_room_holds_these_tables() -> None:
         "ampacity_cfr33_183_425",
         "ampacity_iec60364_5_52",
         "ampacity_nec_310_16",
+        "bill",
         "cell_bands",
         "cells",
         "charge_bands",

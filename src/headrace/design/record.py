@@ -18,8 +18,10 @@ import numpy.typing as npt
 from headrace.design import Design
 from headrace.design.balance_record import balance_record
 from headrace.design.bands import Sample, number, sample_record, shares, typical
+from headrace.design.bill_record import bill_record
 from headrace.design.charges import WORKS, LowestCharge
 from headrace.design.charging_record import charging_record
+from headrace.design.cuts_record import cuts_record
 from headrace.design.gear_records import bogging_record, gearing_record, windings_record
 from headrace.design.losses import AuxiliaryLosses, ChainLosses, StateLosses
 from headrace.design.netlist_record import netlist_record
@@ -40,6 +42,7 @@ from headrace.physics.working import Traced, leaves
 from headrace.runs.run import REASONS as END_REASONS
 from headrace.runs.run import End, Run
 from headrace.tables import load, sources
+from headrace.wiring.cuts import cuts
 
 Record = dict[str, Any]
 
@@ -337,6 +340,7 @@ def design_record(design: Design, asked: Sequence[str] = (), sample: Sample | No
     machine = design.machine
     checked = check_record(machine, design.evidence, design.judged, asked)
     known = known_numbers(machine)
+    cut = cuts(machine, design.evidence.netlist, design.evidence.wires)
     return {
         "machine": machine.name,
         "file": machine.file,
@@ -350,6 +354,8 @@ def design_record(design: Design, asked: Sequence[str] = (), sample: Sample | No
         "seasons": seasons_record(machine, design.seasons, design.lasts),
         "trace": trace_record(machine, design.lasts),
         **{key: value for key, value in checked.items() if key not in ("machine", "draws")},
+        "bill": bill_record(machine, design.evidence, cut),
+        "cuts": cuts_record(cut),
         "swings": [
             {"address": s.address, "basis": s.basis, "source_low_W": s.low, "source_high_W": s.high, "width_W": s.width}
             for s in design.evidence.swings

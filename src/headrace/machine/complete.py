@@ -13,7 +13,7 @@ from headrace.machine.complete_balance import complete_balance
 from headrace.machine.complete_charger import complete_charger
 from headrace.machine.complete_fuse import complete_fuse
 from headrace.machine.complete_links import complete_chain
-from headrace.machine.complete_prices import complete_prices
+from headrace.machine.complete_prices import complete_part_prices, complete_prices
 from headrace.machine.complete_protection import complete_board, complete_pre_charge
 from headrace.machine.complete_source import complete_source
 from headrace.machine.form import AuxiliaryTable, File, SafetyTable, StateTable, TopUpTable
@@ -64,6 +64,7 @@ def complete(file: File, name: str, lines: Mapping[Path, int], shelf: Shelf) -> 
         balance=balance,
         charger=complete_charger(pedigree, file.charger, source),
         prices=complete_prices(pedigree, file.prices, source),
+        part_prices=complete_part_prices(pedigree, file.prices),
         fuse=complete_fuse(pedigree, file.fuse),
         board=complete_board(pedigree, file.board, source),
         pre_charge=complete_pre_charge(pedigree, file.pre_charge),

@@ -6,7 +6,7 @@ import math
 
 from headrace.machine.form_prices import PricesTable
 from headrace.machine.pedigree import Fields, Pedigree
-from headrace.machine.prices import Prices
+from headrace.machine.prices import PartPrice, Prices, address_name
 from headrace.machine.records import Source
 
 PRICES = ("electricity", "fuel", "fuel_use", "pack", "tools", "spares", "lead_pack", "bought")
@@ -28,3 +28,15 @@ def complete_prices(pedigree: Pedigree, table: PricesTable | None, source: Sourc
         bought_years=get("bought_years"),
         **{key: get.or_else(key, math.nan) for key in PRICES},
     )
+
+
+def complete_part_prices(pedigree: Pedigree, table: PricesTable | None) -> tuple[PartPrice, ...]:
+    """Return what the file says that things of the shopping list cost."""
+    if table is None:
+        return ()
+    found = []
+    for line, written in table.parts.items():
+        name = address_name(line)
+        origin = pedigree.written(f"part_prices.{name}.each", written, ("prices", "parts", line), "money")
+        found.append(PartPrice(name, pedigree.note(origin)))
+    return tuple(found)

@@ -42,6 +42,8 @@ def named(address: str, tool: str = "", *, chain: bool = False) -> str:
         return f"{_of(owner)} {said}" + (f" ({spoken(path[1])})" if chain else "")
     if path[:1] == ["balance"] and len(path) == 3:  # a part taken out or put in
         return f"{_of(spoken(path[2]))} {said}"
+    if path[:1] == ["part_prices"]:
+        return f"the price of {path[1].replace('·', '.')}"
     if path[:1] == ["job"] and len(path) == 2:
         return f"the {said} of {spoken(path[1])}"
     whose = OWNERS.get(".".join(path))

@@ -8,6 +8,19 @@ from headrace.machine.lanes import Lanes
 
 
 @dataclass(frozen=True)
+class PartPrice:
+    """What one thing on the shopping list costs where the builder lives."""
+
+    name: str  # of the line of the list, as ``address_name`` has it
+    each: Lanes  # money for one; of what is sold by length, for a metre
+
+
+def address_name(line: str) -> str:
+    """Return the name of a line as a step of an address: one without dots."""
+    return line.replace(".", "·")
+
+
+@dataclass(frozen=True)
 class Prices:
     """A season and its prices; nan where the file names none."""
 

@@ -21,7 +21,7 @@ from headrace.machine.fuse import Fuse
 from headrace.machine.joins import Joins
 from headrace.machine.lanes import Lanes as Lanes
 from headrace.machine.links import Link
-from headrace.machine.prices import Prices
+from headrace.machine.prices import PartPrice, Prices
 from headrace.machine.protection import Board, PreCharge
 from headrace.machine.weights import Balance
 from headrace.machine.worked import Worked
@@ -139,6 +139,7 @@ class Source:
     current_limit: Lanes = math.inf  # A at the terminals that a board or fuse of its own lets through; inf without one
     frequency: Lanes = 0.0  # Hz; 0 of direct current
     in_turn: Lanes = 1.0  # whole number of such packs, worked one after the other
+    ready_made: bool = False  # a finished pack, its board inside
 
     @property
     def endless(self) -> bool:
@@ -266,6 +267,7 @@ class Machine:
     balance: Balance | None = None  # None where the file does not say what it weighs
     charger: Charger | None = None  # None of a source that never empties
     prices: Prices | None = None  # None likewise
+    part_prices: tuple[PartPrice, ...] = ()  # of things on the shopping list
     fuse: Fuse | None = None  # None where the file has no such table
     board: Board | None = None  # None where there is none: lead-acid, a socket, a supply
     pre_charge: PreCharge | None = None  # None where none is planned

@@ -24,6 +24,7 @@ from headrace.machine.records import Job
 from headrace.machine.rules_balance import LISTS, balance_rules
 from headrace.machine.rules_corded import corded_rules
 from headrace.machine.rules_job import job_rules
+from headrace.machine.rules_prices import price_rules
 from headrace.machine.rules_protection import protection_rules
 from headrace.machine.rules_variants import variant_rules
 from headrace.machine.rules_wiring import wiring_rules
@@ -54,6 +55,7 @@ def rules(data: dict[str, Any], shelf: Shelf) -> Iterator[Said]:
     yield from balance_rules(data)
     yield from protection_rules(data)
     yield from wiring_rules(data)
+    yield from price_rules(data)
     for key in LISTS:
         parts = tables(table(data.get("balance")).get(key))
         yield from once(("balance", key), data, [text(part.get("name")) for part in parts])

@@ -25,9 +25,11 @@ def job_rules(data: dict[str, Any]) -> Iterator[Said]:
     kind = text(table(data.get("source")).get("kind"))
     if kind in ENDLESS and "top_up" in table(data.get("job")):
         yield ("job", "top_up"), NOTHING, f"belongs to a battery; a {kind} never empties", "leave it out"
-    for key in ("charger", "prices"):
+    of_parts = "prices" in data and set(table(data["prices"])) == {"parts"}  # which every machine has
+    for key in ("charger", *(() if of_parts else ("prices",))):
         if kind in ENDLESS and key in data:
-            yield (key,), NOTHING, f"belongs to a battery; a {kind} never empties", "leave it out"
+            way_out = "leave it out" if key == "charger" else "leave it out, but for prices.parts"
+            yield (key,), NOTHING, f"belongs to a battery; a {kind} never empties", way_out
 
 
 def _kinds(data: dict[str, Any]) -> Iterator[Said]:

@@ -12,7 +12,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup, escape
 
 from headrace.machine.naming import named
-from headrace.paper import words
+from headrace.paper import bill, cuts, words
 from headrace.paper.advice import coded, to_do
 from headrace.paper.balance import balance
 from headrace.paper.charging import charging
@@ -112,6 +112,9 @@ def _pages() -> Environment:
     pages.globals.update(balance=balance, side_view=side_view, conductor=conductor, fuse=fuse)
     pages.globals.update(protection=protection, joints=joints, wrong_pin=WRONG)
     pages.globals.update(charging=charging, seasons=seasons, connecting=connecting, before_connecting=BEFORE)
+    pages.globals.update(buying=bill.buying, bill_amount=bill.amount, bill_ratings=bill.ratings, bill_price=bill.price)
+    pages.globals.update(bill_sums=bill.sums, before_buying=bill.BEFORE, before_cutting=cuts.BEFORE)
+    pages.globals.update(cut_pieces=cuts.pieces, cut_runs=cuts.runs, cut_sizes=cuts.sizes)
     pages.globals["stopped"], pages.globals["surest"] = stopped, surest
     return pages
 

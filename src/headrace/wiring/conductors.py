@@ -118,8 +118,7 @@ class Conductor:
         metal = float(np.asarray(self.gauge_area).flat[0])
         if np.isnan(metal):
             return None
-        number = min(NUMBERS, key=lambda gauge: abs(_metal(gauge) - metal))
-        return str(number) if number > 0 else f"{1 - number}/0"
+        return _printed(min(NUMBERS, key=lambda gauge: abs(_metal(gauge) - metal)))
 
 
 def conductor(line: Line, ambient: Lanes, most_drop: Lanes) -> Conductor:
@@ -220,6 +219,16 @@ def smallest(areas: Sequence[float], fits: Callable[[float], npt.NDArray[np.bool
     for area in reversed(areas):
         found = np.where(fits(area), leaves(area, "table", "a standard size"), found)
     return found
+
+
+def gauge_with(area: float) -> str | None:
+    """Return the thinnest gauge that has so much metal, as it is printed; None where none has."""
+    enough = [gauge for gauge in NUMBERS if _metal(gauge) >= area * (1.0 - EDGE)]
+    return _printed(enough[0]) if enough else None
+
+
+def _printed(gauge: int) -> str:
+    return str(gauge) if gauge > 0 else f"{1 - gauge}/0"
 
 
 def _metal(gauge: int) -> float:

@@ -1,0 +1,75 @@
+"""Which pieces of cable to cut, how their ends are made, and what is bought of each size."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from headrace.paper.wiring import square
+from headrace.paper.words import plain
+
+Record = dict[str, Any]
+
+BEFORE = (
+    "Cut nothing before you have laid a string where the wire will lie. Press every end with the die of its size, pull "
+    "at it, and put a sleeve over it; a loose lug burns. Nothing is joined to the pack before its step of the order."
+)
+
+
+def pieces(record: Record) -> list[tuple[str, str, str, str]]:
+    """Return a row for each piece: from where to where, what cable, how long, how its two ends are made."""
+    return [
+        (f"{piece['from']} to {piece['to']}", _cable(piece), _long(piece), " and ".join(_single(piece["ends"])))
+        for piece in record["cuts"]["pieces"]
+    ]
+
+
+def _cable(piece: Record) -> str:
+    if piece["area_m2"] is None:
+        return f"for {piece['carries']}: {piece['area_reason'] or 'no size'}"
+    gauge = f", gauge {piece['gauge']} or thicker" if piece["gauge"] else ""
+    return f"{square(piece['area_m2'])}{gauge}"
+
+
+def _long(piece: Record) -> str:
+    if piece["length_m"] is None:
+        return f"{piece['run']}: {piece['reason']}" if piece["run"] else str(piece["reason"])
+    return f"{plain(piece['length_m'], 'm', 2)}{', an estimate' if piece['basis'] == 'assumed' else ''}"
+
+
+ENDS = {
+    "lugs": "ring lug",
+    "ferrules": "ferrule",
+    "push-on sleeves": "push-on sleeve",
+    "plug pins": "pin of the plug",
+    "strip tabs": "tab on the strip",
+}
+
+
+def _single(ends: list[str]) -> list[str]:
+    return [ENDS.get(end, end) for end in ends]
+
+
+def runs(record: Record) -> list[str]:
+    """Return a sentence for each run whose pieces are known only together, and one about estimates."""
+    cuts = record["cuts"]
+    said = [
+        f"{run['name'].capitalize()}: {plain(run['one_way_m'], 'm', 2)} one way, so {len(run['shared_by'])} pieces are "
+        f"together {plain(run['there_and_back_m'], 'm', 2)} out and back."
+        for run in cuts["runs"]
+        if run["carries"] == "main" and run["shared_by"]
+    ]
+    if any(piece["basis"] == "assumed" for piece in cuts["pieces"]):
+        said.append(f"Estimates are as long as the longest run of the file, {cuts['estimated_by']}.")
+    return said
+
+
+def sizes(record: Record) -> list[tuple[str, str, str]]:
+    """Return a row for each size: its name, how much to buy, and what is pressed on its ends."""
+    return [
+        (
+            size["name"],
+            size["reason"] if size["length_m"] is None else plain(size["length_m"], "m"),
+            ", ".join(f"{plain(end['count'], '', 0)} {end['name']}" for end in size["ends"]),
+        )
+        for size in record["cuts"]["sizes"]
+    ]

@@ -1,0 +1,192 @@
+"""Lines of the shopping list: the pack, and what it drives."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from headrace.drive.links import parts
+from headrace.machine.joins import parted
+from headrace.machine.links import AnyMotor, Contacts, Controller, Converter, Motor, Transmission
+from headrace.machine.records import Chain, Source
+from headrace.pack import arrangement
+from headrace.physics import buying, duty
+from headrace.physics.working import leaves
+from headrace.tables import load, sources
+from headrace.wiring.bill_line import PLAN, Line, Plan, Rating, amps_and_volts, bought, for_each_pack, rows, single
+from headrace.wiring.cut import counted, known, one
+from headrace.wiring.cuts import SENSE
+from headrace.wiring.netlist import Part
+
+GEARING = {
+    "gears": "in a closed box with its oil or grease",
+    "worm": "in a closed box with its oil",
+    "roller-chain": "both wheels, a guard, and a chain as long as the centres ask for",
+}
+BELT = "both wheels, a guard, and a belt as long as the centres ask for"
+KINDS_OF_LINK = {"dc-dc": "one direct voltage out of another", "inverter": "mains out of the pack's volts"}
+
+
+# --- the pack --------------------------------------------------------------------------------------
+
+
+def pack_lines(plan: Plan) -> Iterator[Line]:
+    """Yield cells and what joins, holds and watches them; nothing of what never empties."""
+    source, cell = plan.machine.source, plan.machine.source.cell
+    if source.endless:
+        return
+    volts = Rating("of each, nominal", "V", cell.nominal_voltage)
+    holds = Rating("holds, each", "A_s", cell.capacity)
+    amps = Rating("gives for long, each", "A", cell.continuous_current)
+    if source.ready_made:
+        whole = (
+            Rating("full", "V", plan.full_voltage),
+            Rating("gives for long, all together", "A", source.current_limit),
+            Rating("holds, each", "A_s", cell.capacity),
+        )
+        inside = tuple(part.name for part in of_the_cells(plan))
+        yield bought("ready-made packs", for_each_pack(plan, source.parallel), whole, parts=inside, says=cell.chemistry)
+        return
+    count = for_each_pack(plan, arrangement.count(source))
+    name = "cells" if source.kind == "cells" else "batteries"
+    says = f"{cell.chemistry}, class {cell.name}"
+    yield bought(name, count, (volts, holds, amps), parts=("pack",), says=says)
+    if source.kind == "cells":
+        yield _strips(plan)
+        yield bought("insulating rings", count, [Rating("across", "m", cell.diameter)])
+        yield from _watched(plan)
+
+
+def _strips(plan: Plan) -> Line:
+    source = plan.machine.source
+    row = rows()["strips"]
+    share = leaves(float(row["spare"]), "table", f"spares for each, {sources()[row['source']].title}")
+    bare = buying.strip_metres(source.series, source.parallel, source.strips.length)
+    length = for_each_pack(plan, buying.routed_length(one(bare), share))
+    ratings = [Rating("wide", "m", source.strips.width), Rating("thick, all layers", "m", source.strips.thickness)]
+    return bought("strips", length, ratings, says=_metal(source))
+
+
+def _metal(source: Source) -> str:
+    """Return the metal of the strips by its resistivity, which is all that the machine keeps of it."""
+    ohms = float(one(source.strips.resistivity))
+    return next((str(row["name"]) for row in load("metals") if np.isclose(float(row["resistivity"]), ohms)), "")
+
+
+def of_the_cells(plan: Plan) -> list[Part]:
+    """Return pack, board and the fuses in the sense wires."""
+    found = plan.netlist.parts if plan.netlist is not None else ()
+    fuses = [part.name for part in _sense_fuses(plan)]
+    return [part for part in found if part.kind in ("pack", "board") or part.name in fuses]
+
+
+def _sense_fuses(plan: Plan) -> list[Part]:
+    if plan.netlist is None:
+        return []
+    sensed = {parted(end)[0] for wire in plan.netlist.wires if wire.carries == SENSE for end in wire.ends}
+    return [part for part in plan.netlist.of("fuse") if part.name in sensed]
+
+
+def _watched(plan: Plan) -> Iterator[Line]:
+    """Yield the board, and the fuses in its sense wires."""
+    board, fuses = plan.machine.board, _sense_fuses(plan)
+    if board is not None:
+        ratings = (
+            Rating("for long", "A", board.continuous),
+            Rating("opens above", "A", board.peak),
+            Rating("direct current of", "V", plan.full_voltage),
+            Rating("groups in series", "", plan.machine.source.series),
+        )
+        says = f"{plan.machine.source.cell.chemistry}, as {'the file plans' if board.planned else 'is usual'}"
+        yield bought("board", for_each_pack(plan, single()), ratings, parts=("board",), says=says)
+    if fuses:
+        count, names = counted(len(fuses), PLAN), tuple(part.name for part in fuses)
+        yield bought("sense fuses", for_each_pack(plan, count), amps_and_volts(fuses[0]), parts=names)
+
+
+# --- the drive -------------------------------------------------------------------------------------
+
+
+def drive_lines(plan: Plan) -> Iterator[Line]:
+    """Yield motors, controllers, converters, gearing and plugs of every chain, and what is fed beside them."""
+    there = {part.name for part in plan.netlist.parts} if plan.netlist is not None else set()
+    for chain in plan.machine.chains:
+        for link in chain.links:
+            name = f"{chain.name} {link.name}"
+            own = (name,) if name in there else ()
+            if isinstance(link, AnyMotor):
+                yield bought(name, single(), _motor(plan, chain, link), like="motor", parts=own, says=_motor_says(link))
+            elif isinstance(link, Controller):
+                yield _controller(plan, chain, link, own)
+            elif isinstance(link, Converter):
+                says = KINDS_OF_LINK[link.kind]
+                yield bought(name, single(), _converter(plan, link), like="converter", parts=own, says=says)
+            elif isinstance(link, Transmission):
+                ratio = Rating("turns of the motor's side for one", "", link.ratio)
+                says = f"{link.kind.replace('-', ' ')}: {GEARING.get(link.kind, BELT)}"
+                yield bought(name, single(), [ratio], like="gearing", says=says)
+            elif isinstance(link, Contacts) and link.of == "plug":
+                yield bought(name, one(link.count), _plug(plan, link), like="connector", says=_plug_says(plan))
+    for lamp in plan.machine.auxiliaries:
+        ratings = [Rating("takes", "W", lamp.power), Rating("direct current of", "V", plan.full_voltage)]
+        own = (lamp.name,) if lamp.name in there else ()
+        yield bought(lamp.name, single(), ratings, like="auxiliary", parts=own)
+
+
+def _hardest(plan: Plan, chain: Chain, side: str) -> Rating:
+    """Return the amps of the hardest work on one side of a chain, which are known where the file has a cable."""
+    amps = [one(wire.peak) for wire in plan.wires if wire.chain == chain.name and wire.side == side]
+    peak = one(duty.greatest(amps)) if amps else np.nan
+    return Rating("in the hardest work", "A", peak, "the file has no cable there")
+
+
+def _motor(plan: Plan, chain: Chain, motor: AnyMotor) -> list[Rating]:
+    return [
+        Rating("gives", "W", motor.rated_power),
+        _hardest(plan, chain, "motor"),
+        Rating("bears", "V", motor.max_voltage),
+    ]
+
+
+def _motor_says(motor: AnyMotor) -> str:
+    if isinstance(motor, Motor):
+        return "with brushes" if motor.commutation == "brushed" else "without brushes"
+    return "as on its plate"
+
+
+def _controller(plan: Plan, chain: Chain, box: Controller, own: tuple[str, ...]) -> Line:
+    name = f"{chain.name} {box.name}"
+    if not known(box.max_voltage) and not known(box.motor_current):
+        before = parts(chain).converter
+        side, volts = ("source", plan.full_voltage) if before is None else ("feed", before.voltage)
+        ratings = [_hardest(plan, chain, side), Rating("breaks, at least", "V", volts)]
+        return bought(name, single(), ratings, like="switch", parts=own)
+    ratings = [
+        Rating("bears", "V", box.max_voltage),
+        Rating("lets through from the pack", "A", box.battery_current),
+        Rating("lets through to the motor", "A", box.motor_current),
+    ]
+    return bought(name, single(), ratings, like="controller", parts=own)
+
+
+def _converter(plan: Plan, box: Converter) -> list[Rating]:
+    return [
+        Rating("gives", "W", box.rated_power),
+        Rating("puts out", "V", box.voltage),
+        Rating("takes, at least", "V", plan.full_voltage),
+    ]
+
+
+def _plug(plan: Plan, link: Contacts) -> list[Rating]:
+    plug = None if plan.guard is None else plan.guard.switches.plug
+    amps = link.max_current if known(link.max_current) or plug is None else plug.rating
+    return [
+        Rating("carries", "A", amps, "the file gives none, and no class of the shelf does it"),
+        Rating("direct current of", "V", plan.full_voltage),
+    ]
+
+
+def _plug_says(plan: Plan) -> str:
+    plug = None if plan.guard is None else plan.guard.switches.plug
+    return "" if plug is None else f"class {plug.name}"

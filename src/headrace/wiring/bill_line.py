@@ -1,0 +1,147 @@
+"""What a shopping list is made of: lines and their ratings, with what the table says of each kind of thing."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from headrace.machine.records import Lanes, Machine
+from headrace.physics import buying
+from headrace.physics.working import leaves
+from headrace.tables import Row, load, sources
+from headrace.wiring.conductors import Conductor
+from headrace.wiring.cut import Cuts, counted, one
+from headrace.wiring.fuse import Fused
+from headrace.wiring.guard import Guard
+from headrace.wiring.netlist import Netlist, Part
+
+PLAN = "counted in the plan"
+METRE = "by the metre"
+NO_PLATE = "the file gives none: read the plate"
+NO_COIL = "no class of contactor on the shelf does it"
+
+
+@dataclass(frozen=True)
+class Rating:
+    """One thing it has to be made for.
+
+    Attributes
+    ----------
+    name
+        What is rated.
+    unit
+        "A", "V", "m2" ...; "" of a number without one.
+    value
+        nan where there is none. [unit]
+    reason
+        Why there is none.
+    """
+
+    name: str
+    unit: str
+    value: Lanes
+    reason: str = NO_PLATE
+
+
+@dataclass(frozen=True)
+class Line:
+    """One thing to be bought.
+
+    Attributes
+    ----------
+    name, like, group, sold
+        What it is, the row of the table that it is one of, where on the list it stands, and by what it is sold.
+    parts
+        Of the netlist, that it is.
+    count, length
+        How many are used, or how many metres; the other is nan. [-, m]
+    spares
+        Bought beside them. [-]
+    ratings, says
+        Its numbers, and what else to look for.
+    reason
+        Why nobody can say how much; "" where one can.
+    """
+
+    name: str
+    like: str
+    group: str
+    sold: str
+    parts: tuple[str, ...]
+    count: Lanes
+    length: Lanes
+    spares: Lanes
+    ratings: tuple[Rating, ...]
+    says: str
+    reason: str
+
+    @property
+    def amount(self) -> Lanes:
+        """Pieces or metres. [-, m]"""
+        return self.length if self.sold == METRE else self.count
+
+
+@dataclass(frozen=True)
+class Plan:
+    """What has been decided about a machine, as far as the list needs it."""
+
+    machine: Machine
+    netlist: Netlist | None
+    wires: Sequence[Conductor]
+    fused: Fused | None
+    guard: Guard | None
+    cuts: Cuts
+    full_voltage: Lanes  # V
+
+
+def rows() -> dict[str, Row]:
+    """Return the table of what is bought, by the names of its rows."""
+    return {str(row["name"]): row for row in load("bill")}
+
+
+def bought(
+    name: str,
+    amount: Lanes,
+    ratings: Sequence[Rating] = (),
+    *,
+    like: str = "",
+    parts: tuple[str, ...] = (),
+    says: str = "",
+    reason: str = "",
+) -> Line:
+    """Return a line with what the table says of its kind; ``like`` names the row where it is not its own."""
+    row = rows()[like or name]
+    by_length, title = row["sold"] == METRE, sources()[row["source"]].title
+    share = leaves(float(row["spare"]), "table", f"spares for each, {title}")
+    return Line(
+        name=name,
+        like=like or name,
+        group=str(row["group"]),
+        sold=str(row["sold"]),
+        parts=parts,
+        count=np.nan if by_length else one(amount),
+        length=one(amount) if by_length else np.nan,
+        spares=counted(0, PLAN) if by_length else one(buying.spare_pieces(one(amount), share)),
+        ratings=tuple(ratings),
+        says="; ".join(part for part in (says, str(row["about"])) if part),
+        reason=reason,
+    )
+
+
+def single() -> float:
+    """Return a count of one. [-]"""
+    return counted(1, PLAN)
+
+
+def for_each_pack(plan: Plan, count: Lanes) -> Lanes:
+    """Return so many for each of the packs that are worked in turn. [-]"""
+    return one(count * plan.machine.source.in_turn)
+
+
+def amps_and_volts(part: Part) -> list[Rating]:
+    """Return what a part of the netlist has to carry, and the volts it has to bear."""
+    missing = NO_COIL if part.kind in ("stop", "control") else "what it carries is not known"
+    carries = "carries" if part.kind == "fuse" else "carries for long"
+    return [Rating(carries, "A", part.current, missing), Rating("direct current of", "V", part.voltage, missing)]

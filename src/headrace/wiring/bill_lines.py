@@ -1,0 +1,140 @@
+"""The lines of the shopping list: what each thing has to be made for, by its ratings and never by a maker."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+
+from headrace.physics.working import leaves
+from headrace.tables import load, sources
+from headrace.wiring.bill_drive import drive_lines, of_the_cells, pack_lines
+from headrace.wiring.bill_line import NO_COIL, Line, Plan, Rating, amps_and_volts, bought, for_each_pack, rows, single
+from headrace.wiring.cut import known, one
+from headrace.wiring.cuts import PRESSED, SENSE_WIRE
+from headrace.wiring.fuse import Fused, class_of
+from headrace.wiring.guard import Guard
+from headrace.wiring.netlist import Part
+
+CALLED = {"fuse": "main fuse"}  # parts of the netlist whose line has another name
+EACH_PACK = ("main fuse", "main fuse holder", "caps for bare ends")  # of packs in turn each has its own
+
+
+def lines(plan: Plan) -> tuple[Line, ...]:
+    """Return every line, in the order of the table of what is bought."""
+    found = [*pack_lines(plan), *drive_lines(plan), *_joined(plan), *_cables(plan), *_charger(plan), *_others(plan)]
+    groups = list(dict.fromkeys(str(row["group"]) for row in load("bill")))
+    places = list(rows())
+    return tuple(sorted(found, key=lambda line: (groups.index(line.group), places.index(line.like))))
+
+
+# --- fuses, switches, cable ------------------------------------------------------------------------
+
+
+def _joined(plan: Plan) -> Iterator[Line]:
+    """Yield what the netlist puts between the pack and its loads."""
+    if plan.netlist is None:
+        return
+    taken = {part.name for part in of_the_cells(plan)}
+    for part in plan.netlist.parts:
+        name = CALLED.get(part.name, part.name)
+        row = name if name in rows() else "auxiliary fuse" if part.kind == "fuse" else ""
+        if part.name not in taken and row:
+            ratings, says = _rated(plan, part)
+            count = for_each_pack(plan, single()) if name in EACH_PACK else single()
+            yield bought(name, count, ratings, like=row, parts=(part.name,), says=says)
+
+
+def _rated(plan: Plan, part: Part) -> tuple[Sequence[Rating], str]:
+    if part.name == "fuse" and plan.fused is not None:
+        return _main_fuse(plan.fused)
+    if part.kind == "contactor" and plan.guard is not None:
+        return _contactor(plan.guard, part)
+    if part.kind == "resistor" and plan.guard is not None:
+        return _resistor(plan.guard), ""
+    return amps_and_volts(part), ""
+
+
+def _main_fuse(found: Fused) -> tuple[Sequence[Rating], str]:
+    missing = "no class of the shelf holds these amps, volts and short circuit: ask somebody licensed"
+    says = f"{found.speed}, {found.kind}: {class_of(found.kind)}" if found.kind is not None else ""
+    return [
+        Rating("carries", "A", found.rating, missing),
+        Rating("direct current of", "V", found.max_voltage, missing),
+        Rating("breaks", "A", found.breaking_capacity, missing),
+    ], says
+
+
+def _contactor(guard: Guard, part: Part) -> tuple[Sequence[Rating], str]:
+    does, coil = guard.switches, guard.switches.contactor
+    return [
+        *amps_and_volts(part),
+        Rating("breaks at least once", "A", does.breaks),
+        Rating("its coil", "W", np.nan if coil is None else coil.hold_power, NO_COIL),
+    ], "" if coil is None else f"class {coil.name}; coil for the pack's volts"
+
+
+def _resistor(guard: Guard) -> list[Rating]:
+    does, missing = guard.planned or guard.proposed, "no usual resistor fills the capacitors in time"
+    values = (np.nan,) * 4 if does is None else (does.resistance, does.peak, does.heat, does.time)
+    names = (("of", "ohm"), ("at first", "W"), ("takes in one go", "J"), ("held for", "s"))
+    return [Rating(name, unit, value, missing) for (name, unit), value in zip(names, values, strict=True)]
+
+
+def _cables(plan: Plan) -> Iterator[Line]:
+    """Yield cable by the metre and what is pressed on its ends, by size."""
+    pressed = [ends for size in plan.cuts.sizes for ends in size.ends]
+    for size in plan.cuts.sizes:
+        cord = size.name.startswith("cord")
+        own = size.name if size.name in rows() else "cord" if cord else "cable for the main line"
+        metal = Rating("metal", "m2", size.area, "its size is not worked out")
+        length = for_each_pack(plan, size.length) if size.name == SENSE_WIRE else size.length
+        reason = "" if known(length) else "no length is known: the cut list says why"
+        gauge = f"gauge {size.gauge} or thicker" if size.gauge else ""
+        yield bought(size.name, length, [metal], like=own, says=gauge, reason=reason)
+        for name, count in size.ends:
+            yield bought(name, count, [metal], like=_row_of_ends(name))
+    if pressed:
+        ends = one(sum(count for _, count in pressed))
+        yield bought("heat-shrink sleeves", ends)
+
+
+def _row_of_ends(name: str) -> str:
+    """Return the row that ends of wires of a known size are like: those of the same make."""
+    made = next(made for made in PRESSED if name.startswith(made))
+    return name if name in rows() else next(row for row in rows() if row.startswith(made))
+
+
+def _charger(plan: Plan) -> Iterator[Line]:
+    charger = plan.machine.charger
+    if charger is None:
+        return
+    ratings = [Rating("holds at the end", "V", charger.voltage), Rating("gives", "A", charger.current)]
+    says = charger.chemistry or plan.machine.source.cell.chemistry
+    yield bought("charger", single(), ratings, says=f"for {says}{'' if charger.planned else ', as the pack asks for'}")
+
+
+# --- tools, and what protects people ---------------------------------------------------------------
+
+
+def _others(plan: Plan) -> Iterator[Line]:
+    """Yield what every such machine takes, in the counts of the table."""
+    source = plan.machine.source
+    alternating = any(chain.alternating for chain in plan.machine.chains) or bool(np.any(source.frequency))
+    wanted = {
+        "": True,
+        "pack": not source.endless,
+        "cells": source.kind == "cells" and not source.ready_made,
+        "mains": alternating or plan.machine.charger is not None,
+    }
+    volts = Rating("for more than", "V", plan.full_voltage)
+    rated = {"meter": [volts], "insulated spanners": [volts], "insulating gloves": [volts]}
+    if plan.fused is not None:
+        rated["main fuse holder"] = list(_main_fuse(plan.fused)[0][:2])
+    for name, row in rows().items():
+        count = leaves(float(row["count"]), "table", f"pieces, {sources()[row['source']].title}")
+        if np.isnan(float(count)) or not wanted.get(str(row["for"]), False):
+            continue
+        if name == "box with holders and insulation" and source.ready_made:
+            continue
+        yield bought(name, for_each_pack(plan, count) if name in EACH_PACK else count, rated.get(name, ()))

@@ -1,0 +1,237 @@
+"""Which pieces of cable to cut, and what is pressed on their ends: one for each wire of the netlist.
+
+The file knows runs, one way from the source to what it feeds. What stands in a run shares it, so of the pieces of a run
+only the sum is known; what has no run of its own is as long as the longest one, and is said to be an estimate.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from headrace.drive.links import parts
+from headrace.machine.joins import ALTERNATING, KINDS, parted
+from headrace.machine.records import Lanes, Machine
+from headrace.physics import buying, duty
+from headrace.wiring.conductors import Conductor, gauge_with
+from headrace.wiring.cut import Cuts, Piece, Run, Size, counted, known, one
+from headrace.wiring.fuse import practice
+from headrace.wiring.netlist import Netlist, Part, Wire
+
+LUG, FERRULE, SLEEVE, PIN, TAB = "lugs", "ferrules", "push-on sleeves", "plug pins", "strip tabs"
+PRESSED = (LUG, FERRULE, SLEEVE)  # bought by themselves; a pin comes with its plug, a tab is the strip's own
+STUDLESS = ("stop", "control", "auxiliary")  # thin wires under small screws
+FOR = {  # what a wire of no known size is for
+    "main": "the main line",
+    "motor": "the motor",
+    "feed": "the feed",
+    "control": "control",
+    "charge": "charging",
+    "sense": "sense wires",
+}
+SENSE = "sense"
+SENSE_WIRE = "sense wire"
+IN_A_PACK = ("pack", "board")
+GIVEN, ASSUMED = "given", "assumed"
+SPANS = ("feed", "motor")  # what lies behind what stands first, and behind the controller
+
+TOGETHER = "one of several pieces that share this run: measure each on the machine"
+JUMPER = "a short piece across the contactor, in none of the metres to buy: measure it"
+INSIDE = "inside the ready-made pack, which is not opened"
+NO_RUN = "the file has no cable there, so no length is known: measure it; a motor may come with leads of its own"
+NOTHING_KNOWN = "the file has no cable at all, so no length is known: measure it"
+
+
+@dataclass(frozen=True)
+class _Place:
+    """Where a part of a chain stands: how many runs lie before it, that of the source not counted."""
+
+    chain: str
+    rank: int
+
+
+def cuts(machine: Machine, found: Netlist | None, wires: Sequence[Conductor]) -> Cuts:
+    """Return what to cut.
+
+    Parameters
+    ----------
+    machine
+        The machine.
+    found
+        Its wiring; None of what never empties.
+    wires
+        The runs of the file, with the sizes they need.
+    """
+    allowance, runs = practice("cuts.allowance"), tuple(_runs(machine, found, wires))
+    longest = max(runs, key=lambda run: one(run.one_way), default=None)
+    pieces = () if found is None else tuple(_pieces(machine, found, runs, longest))
+    whole = [run for run in runs if found is None or run.cord or run.carries == "main"]
+    return Cuts(allowance, longest, runs, pieces, tuple(_sizes(pieces, whole, allowance)))
+
+
+def size_name(area: Lanes, carries: str, *, cord: bool = False) -> str:
+    """Return what a size is called: by its metal, else by what it carries."""
+    if carries == SENSE:
+        return SENSE_WIRE
+    return f"{'cord' if cord else 'cable'} {_square(area)}" if known(area) else f"cable for {FOR[carries]}"
+
+
+def _square(area: Lanes) -> str:
+    return f"{1e6 * float(one(area)):.3g} mm²"
+
+
+def _end_name(made: str, area: Lanes, carries: str) -> str:
+    return f"{made} {_square(area)}" if known(area) else f"{made} for {FOR[carries]}"
+
+
+# --- lengths that are known ----------------------------------------------------------------------
+
+
+def _runs(machine: Machine, found: Netlist | None, wires: Sequence[Conductor]) -> Iterator[Run]:
+    """Yield the runs of the file: the cables of one chain and side, one behind the other."""
+    mains = {chain.name for chain in machine.chains if chain.alternating}
+    for chain, side in dict.fromkeys((wire.chain, wire.side) for wire in wires):
+        here = [wire for wire in wires if (wire.chain, wire.side) == (chain, side)]
+        length = one(sum(one(wire.length) for wire in here))
+        name = f"{chain} {side}"
+        carries = "main" if side == "source" else side
+        area, cord = _area_of(found, wires, chain, side), chain in mains and (found is None or side != "source")
+        yield Run(name, carries, length, buying.there_and_back(length), area, cord)
+
+
+def _area_of(found: Netlist | None, wires: Sequence[Conductor], chain: str, side: str) -> Lanes:
+    """Return the metal to be bought for a run: what the netlist asks for, and no less than the file has. [m²]
+
+    Everything between the source and the chains is one line, and of one size.
+    """
+    of_all = side == "source" and found is not None
+    here = [wire for wire in wires if wire.side == side and (of_all or wire.chain == chain)]
+    asked = [wire.area for wire in found.wires if wire.carries == "main"] if of_all and found is not None else []
+    least = [one(area) for area in (*asked[:1], *(wire.needed for wire in here))]
+    return one(duty.greatest([*least, *(one(wire.area) for wire in here)]))
+
+
+# --- pieces --------------------------------------------------------------------------------------
+
+
+def _pieces(machine: Machine, found: Netlist, runs: Sequence[Run], longest: Run | None) -> Iterator[Piece]:
+    places, by_name = _places(machine), {run.name: run for run in runs}
+    kinds = {part.name: part for part in found.parts}
+    bolted = {parted(end)[0] for wire in found.wires if wire.carries == "main" for end in wire.ends}
+    trunk = max((run for run in runs if run.name.endswith(" source")), key=lambda run: one(run.one_way), default=None)
+    for wire in found.wires:
+        names = [parted(end)[0] for end in wire.ends]
+        made = [_made(kinds[name], end, bolted=name in bolted) for name, end in zip(names, wire.ends, strict=True)]
+        piece = _bare(wire, (made[0], made[1]))
+        if machine.source.ready_made and all(kinds[name].kind in IN_A_PACK for name in names):
+            yield replace(piece, reason=INSIDE)
+            continue
+        if wire.carries == "main":
+            yield _of_the_line(piece, [kinds[name].kind for name in names], _source_run(names, places, by_name, trunk))
+        elif all(name in places for name in names):
+            yield _behind(piece, [places[name] for name in names], by_name)
+        else:
+            yield _estimated(piece, longest)
+
+
+def _bare(wire: Wire, made: tuple[str, str]) -> Piece:
+    """Return a piece of which no length is known yet."""
+    area = one(wire.area)
+    size, gauge = size_name(area, wire.carries), gauge_with(area) if known(area) else None
+    return Piece(wire.ends, made, wire.carries, size, area, area, gauge, np.nan, "", "", "")
+
+
+def _places(machine: Machine) -> dict[str, _Place]:
+    """Return where the parts of each chain stand, by their names in the netlist."""
+    found = {}
+    for chain in machine.chains:
+        row = parts(chain)
+        first = row.controller if row.converter is None else row.converter
+        found[f"{chain.name} {first.name}"] = _Place(chain.name, 0)
+        found[f"{chain.name} {row.controller.name}"] = _Place(chain.name, 0 if row.converter is None else 1)
+        found[f"{chain.name} {row.motor.name}"] = _Place(chain.name, 2)
+    return found
+
+
+def _source_run(names: Sequence[str], places: dict[str, _Place], runs: dict[str, Run], trunk: Run | None) -> Run | None:
+    """Return the run of a piece of the main line; what all chains share is part of the longest."""
+    chains = [places[name].chain for name in names if name in places]
+    return runs.get(f"{chains[0]} source") if chains else trunk
+
+
+def _of_the_line(piece: Piece, kinds: Sequence[str], run: Run | None) -> Piece:
+    sized = piece if run is None else _sized(piece, run.area, cord=False)
+    if any(kind in ("contact", "resistor") for kind in kinds):
+        return replace(sized, reason=JUMPER)
+    return replace(piece, reason=NO_RUN) if run is None else replace(sized, run=run.name, reason=TOGETHER)
+
+
+def _behind(piece: Piece, ends: Sequence[_Place], runs: dict[str, Run]) -> Piece:
+    """Return a piece behind what stands first in its chain: it goes all the way from one part to the other."""
+    low, high = sorted(end.rank for end in ends)
+    side = "motor" if high == 2 else "feed"
+    spanned = [runs.get(f"{ends[0].chain} {name}") for name in SPANS[low:high]]
+    there = [run for run in spanned if run is not None]
+    if not there:
+        return replace(piece, reason=NO_RUN)
+    sized = _sized(piece, one(duty.greatest([run.area for run in there])), cord=there[0].cord)
+    name = f"{ends[0].chain} {side}"
+    length = one(sum(one(run.one_way) for run in there))
+    return replace(sized, length=length, basis=GIVEN, run=name if name in runs else there[0].name)
+
+
+def _estimated(piece: Piece, longest: Run | None) -> Piece:
+    if longest is None:
+        return replace(piece, reason=NOTHING_KNOWN)
+    return replace(piece, length=longest.one_way, basis=ASSUMED)
+
+
+def _sized(piece: Piece, area: Lanes, *, cord: bool) -> Piece:
+    gauge = gauge_with(one(area)) if known(area) else None
+    return replace(piece, area=area, gauge=gauge, size=size_name(area, piece.carries, cord=cord))
+
+
+def _made(part: Part, terminal: str, *, bolted: bool) -> str:
+    """Return how the end of a wire at a terminal is made."""
+    end = parted(terminal)[1]
+    if end.startswith("pin-"):
+        return TAB if part.kind == "pack" else PIN
+    if part.kind == "port":
+        return PIN
+    if end.startswith("coil-"):
+        return SLEEVE
+    thin = part.kind in STUDLESS or (part.kind == "fuse" and not bolted)
+    return FERRULE if thin or KINDS[part.kind].get(end) == ALTERNATING else LUG
+
+
+# --- what is bought ------------------------------------------------------------------------------
+
+
+def _sizes(pieces: Sequence[Piece], runs: Sequence[Run], allowance: Lanes) -> Iterator[Size]:
+    """Yield what is bought of each size, in the order in which the sizes come up."""
+    outside = [piece for piece in pieces if piece.reason != INSIDE]
+    areas = {piece.size: (piece.area, piece.gauge) for piece in outside}
+    for run in () if pieces else runs:
+        areas[_size_of(run)] = run.area, gauge_with(one(run.area)) if known(run.area) else None
+    cords = {_size_of(run) for run in runs if run.cord}
+    for name, (area, gauge) in areas.items():
+        here = [piece for piece in outside if piece.size == name]
+        whole = [run.laid for run in runs if _size_of(run) == name]
+        laid = [*whole, *(piece.length for piece in here if known(piece.length) and name not in cords)]
+        length = one(sum(laid)) if laid else np.nan
+        bought = buying.routed_length(length, allowance) if laid else np.nan
+        yield Size(name, area, gauge, length, bought, tuple(_ends(here)))
+
+
+def _size_of(run: Run) -> str:
+    return size_name(run.area, run.carries, cord=run.cord)
+
+
+def _ends(pieces: Sequence[Piece]) -> Iterator[tuple[str, Lanes]]:
+    """Yield how many ends of each kind are pressed on pieces of one size."""
+    for made in PRESSED:
+        names = [_end_name(made, piece.area, piece.carries) for piece in pieces for end in piece.made if end == made]
+        for name in dict.fromkeys(names):
+            yield name, counted(names.count(name), "ends of wires of the cut list")
