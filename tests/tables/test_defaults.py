@@ -13,8 +13,8 @@ DEFAULTS = load("defaults")
 
 
 def test_defaults_are_the_table_we_typed_in() -> None:
-    assert len(DEFAULTS) == 245
-    assert len({row["key"] for row in DEFAULTS}) == 245
+    assert len(DEFAULTS) == 251
+    assert len({row["key"] for row in DEFAULTS}) == 251
     for kind, rows, total in (
         ("mowing-blade.", 4, 1001.16),
         ("bearings.", 5, 102.0515),
@@ -41,6 +41,7 @@ def test_defaults_are_the_table_we_typed_in() -> None:
         ("pre_charge.", 3, 29.0),
         ("charger.", 14, 298.4151),
         ("prices.", 7, 2406.0),
+        ("trial.", 6, 364.65),
     ):
         found = [row["typical"] for row in DEFAULTS if row["key"].startswith(kind)]
         assert len(found) == rows, kind

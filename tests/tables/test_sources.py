@@ -25,6 +25,7 @@ def test_the_room_holds_these_tables() -> None:
         "connectors",
         "contactors",
         "controllers",
+        "dc_tests",
         "defaults",
         "drives",
         "entropy",
@@ -40,6 +41,7 @@ def test_the_room_holds_these_tables() -> None:
         "ocv",
         "ocv_tables",
         "preferred_e12",
+        "reading_bands",
         "usual_bands",
         "wheels",
     ]
