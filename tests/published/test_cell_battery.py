@@ -1,6 +1,6 @@
 """Cells of the shelf and packs made of them, against data sheets, labels and a published open-circuit voltage.
 
-Rows with basis "computed" (chen_energy, pack_wh, sag_ex) are a second route to the number, not evidence.
+Rows with basis "computed" (chen_energy, pack_wh, sag_ex, iec61960_dcir_ex) are a second route to the number, not evidence.
 """
 
 from __future__ import annotations
@@ -123,6 +123,19 @@ def energy_of_the_curve(row: Row) -> float:
     return float(np.trapezoid(rest(charge), charge) * row["inputs"]["Ah"])
 
 
+def two_loads(_row: Row) -> list[Any]:
+    (test,) = load("dc_tests")
+    return [test[column] for column in ("first_rate", "first_time", "second_rate", "second_time")]
+
+
+def of_two_loads(row: Row) -> Any:
+    """Amps of the test's rates for that capacity, then the ohms of the volts they leave."""
+    given, (test,) = row["inputs"], load("dc_tests")
+    first, second = (cells.rate_current(HOUR * given["Ah"], test[rate]) for rate in ("first_rate", "second_rate"))
+    assert (first, second) == (given["I1"], given["I2"])
+    return 1e3 * cells.dc_resistance(given["U1"], first, given["U2"], second)
+
+
 def limits(_row: Row) -> list[float]:
     cell = SHELF["energy-21700"]
     return [cell["capacity"] / HOUR, cell["empty_voltage"], cell["full_voltage"]]
@@ -150,6 +163,8 @@ CALCULATIONS: dict[str, Calculation] = {
     "chen_geometry": lambda row: heat.cylinder_area(0.5e-3 * row["inputs"]["d_mm"], 1e-3 * row["inputs"]["l_mm"]),
     "pack_wh": thirteen_of_four,
     "sag_ex": sag,
+    "iec61960_dcir": two_loads,
+    "iec61960_dcir_ex": of_two_loads,
 }
 
 

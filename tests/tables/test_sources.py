@@ -26,6 +26,7 @@ def test_the_room_holds_these_tables() -> None:
         "connectors",
         "contactors",
         "controllers",
+        "dc_tests",
         "defaults",
         "drives",
         "entropy",
@@ -41,6 +42,7 @@ def test_the_room_holds_these_tables() -> None:
         "ocv",
         "ocv_tables",
         "preferred_e12",
+        "reading_bands",
         "usual_bands",
         "wheels",
     ]

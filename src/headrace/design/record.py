@@ -30,6 +30,7 @@ from headrace.design.protection_record import protection_record
 from headrace.design.rest_record import rest_record
 from headrace.design.seasons_record import seasons_record
 from headrace.design.trace import trace_record
+from headrace.design.trial_record import rest_volts_record, trial_record
 from headrace.design.wiring_record import wiring_record
 from headrace.drive.ledger import Ledger
 from headrace.drive.point import REASONS, Outcome, Point
@@ -253,6 +254,7 @@ def check_record(
         **wiring_record(machine, evidence),
         **protection_record(machine, evidence),
         **netlist_record(evidence),
+        **trial_record(machine, evidence),
         "not_held": [j.rule.slug for j in judged if not j.verdict.held],
         "cautions": list(cautions(machine)),
     }
@@ -315,6 +317,7 @@ def pack_record(machine: Machine, evidence: Evidence) -> Record:
         "energy_J": number(arrangement.energy(source)),
         "full_voltage_V": number(evidence.full_voltage),
         "nominal_voltage_V": number(source.series * source.cell.nominal_voltage),
+        **rest_volts_record(source),
     }
 
 
