@@ -97,6 +97,7 @@ def _ready_made(pedigree: Pedigree, table: ReadyMadeTable) -> Source:
         current_limit=limit,
         in_turn=_in_turn(pedigree, table),
         frequency=pedigree.fixed("source.frequency", 0.0, "Hz", "cells give direct current"),
+        labelled=True,
     )
 
 

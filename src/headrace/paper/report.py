@@ -12,6 +12,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup, escape
 
 from headrace.machine.naming import named
+from headrace.paper import facts as packed
 from headrace.paper import words
 from headrace.paper.advice import coded, to_do
 from headrace.paper.balance import balance
@@ -112,6 +113,7 @@ def _pages() -> Environment:
     pages.globals.update(balance=balance, side_view=side_view, conductor=conductor, fuse=fuse)
     pages.globals.update(protection=protection, joints=joints, wrong_pin=WRONG)
     pages.globals.update(charging=charging, seasons=seasons, connecting=connecting, before_connecting=BEFORE)
+    pages.globals.update(facts=packed.facts, limits=packed.limits, volts=packed.volts, questions=packed.questions)
     pages.globals["stopped"], pages.globals["surest"] = stopped, surest
     return pages
 

@@ -137,6 +137,10 @@ class Charging:
         Time to close the gap between groups; nan without a board that bleeds. [s]
     stored
         Time from the charge it is put away at until it has to be seen to. [s]
+    sensor
+        What the usual sensor of a board reads at the lowest temperature of charging; nan without a board. [Ω]
+    windows
+        What a charger circuit does between temperatures by its printed defaults; none of other than lithium.
     """
 
     once: Charge
@@ -147,3 +151,5 @@ class Charging:
     warming_heat: Lanes
     balancing: Lanes
     stored: Lanes
+    sensor: Lanes
+    windows: tuple[pack.Window, ...]
