@@ -16,8 +16,10 @@ from headrace.machine.records import Cell, Lanes, Machine
 from headrace.pack import charging as pack_charging
 from headrace.pack import source as pack
 from headrace.physics import charging as physics
+from headrace.physics import thermistors
 from headrace.runs.charge import Charge, Charging, Ended, charge
-from tests.machines import EXAMPLE, alley, started
+from headrace.tables import load
+from tests.machines import EXAMPLE, SMALL_TEXT, alley, started
 
 WARM = 308.15  # K, from which no cooling of its own takes a cell below 25 °C: its capacity stays the rated one
 CELSIUS = 273.15
@@ -256,3 +258,49 @@ def test_draws_leave_the_limits_where_they_are() -> None:
     assert one is not None
     assert np.all(np.asarray(many.floor) == one.floor)
     assert np.all(np.asarray(many.too_long) == one.too_long)
+def test_the_sensor_reads_the_printed_ohms_at_the_lowest_temperature_of_the_cell() -> None:
+    """27.28 kΩ at 0 °C and 42.47 kΩ at -10 °C are printed; one exponent over all would say 28.7 kΩ at 0 °C, 1 K off."""
+    assert float(all_of(mower()).sensor) == pytest.approx(27_280.0, rel=1e-9)
+    assert float(pack_charging.sensor_at(CELSIUS - 10.0)) == pytest.approx(42_470.0, rel=1e-9)
+    assert np.isnan(all_of(started("corded")).sensor)
+
+
+def test_a_point_of_the_sensors_table_lies_where_its_neighbours_put_it() -> None:
+    """Each inner point left out in turn and read off between its neighbours: within 2 % of the print."""
+    rows = load("thermistor")
+    warm, ohms = ([float(row[column]) for row in rows] for column in ("temperature", "resistance"))
+    for place in range(1, len(rows) - 1):
+        others = [[value for k, value in enumerate(column) if k != place] for column in (warm, ohms)]
+        between = float(thermistors.thermistor_by_table(warm[place], *others))
+        assert between == pytest.approx(ohms[place], rel=0.02)
+    halfway = np.linspace(warm[0], warm[-1], 501)
+    assert np.all(np.diff(thermistors.thermistor_by_table(halfway, warm, ohms)) < 0.0)
+
+
+def test_the_bands_in_the_cold_against_the_printed_window() -> None:
+    """From 0 to 5 °C both say a fifth of what warm cells take; from 5 to 10 °C common practice lets through more."""
+    plan = mower()
+    cell = plan.source.cell
+    cool = next(one for one in pack_charging.windows(plan.source) if one.name == "cool")
+    printed = float(cool.current) / float(plan.source.parallel)
+    just, later = (float(pack_charging.cold_limit(cell, CELSIUS + degrees)) for degrees in (2.0, 7.0))
+    assert just == pytest.approx(printed, rel=0.002)
+    assert later == pytest.approx(2.5 * printed, rel=0.002)
+    assert float(pack_charging.cold_limit(cell, CELSIUS - 1.0)) == 0.0
+
+
+@pytest.mark.parametrize(("cell", "volts"), [("energy-18650", 4.0), ("lfp-26650", 3.65)])
+def test_the_window_of_warm_cells_is_lower_only_where_it_is_printed(cell: str, volts: float) -> None:
+    plan = mower(source__cell=cell)
+    warm = next(one for one in pack_charging.windows(plan.source) if one.name == "warm")
+    assert float(warm.voltage) == pytest.approx(volts * float(plan.source.series))
+
+
+@pytest.mark.parametrize("cell", ["sodium-26650", "agm-12v"])
+def test_other_cells_have_no_windows(cell: str) -> None:
+    assert pack_charging.windows(replace(mower().source, cell=_cell(cell))) == ()
+
+
+def _cell(name: str) -> Cell:
+    series = 1 if name.endswith("12v") else 10
+    return read_text(edit(SMALL_TEXT, {"source.cell": name, "source.series": series})).machine.source.cell

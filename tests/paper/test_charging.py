@@ -85,3 +85,17 @@ def test_years_are_said_with_what_is_missing_for_the_costs() -> None:
     assert "For what is not compared give prices.bought." in said
     assert "Beside that: tools, once, 150, spares in a season 20." in said
     assert "twice as fast or half as fast" in said
+
+
+def test_the_sensor_is_said_in_ohms_at_the_lowest_temperature_and_as_assumed() -> None:
+    """The printed point: 27.28 kΩ at 0 °C."""
+    said = sentences(mower())
+    assert "The usual sensor of 10 kΩ reads 27.3 kΩ at 0 °C" in said
+    assert "That it is this sensor is assumed" in said
+    assert "sensor" not in sentences(started("corded"))
+
+
+def test_the_windows_of_a_charger_circuit_are_said_for_lithium_only() -> None:
+    said = sentences(mower())
+    assert "40.0 V from 45 °C to 60 °C; nothing below 0 °C or above 60 °C." in said
+    assert "charger circuit" not in sentences(started("corded"))

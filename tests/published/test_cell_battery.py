@@ -12,7 +12,7 @@ import pytest
 
 from headrace.machine import edit, read_text, starter
 from headrace.machine.records import Source
-from headrace.pack import arrangement
+from headrace.pack import arrangement, designation
 from headrace.pack import source as pack
 from headrace.physics import cells, heat
 from headrace.tables import load
@@ -141,11 +141,27 @@ def limits(_row: Row) -> list[float]:
     return [cell["capacity"] / HOUR, cell["empty_voltage"], cell["full_voltage"]]
 
 
+def sized(row: Row) -> Any:
+    given = row["inputs"]
+    return designation.of_cell(
+        of_cells({"inputs": {"ns": 1, "np": 1}}, diameter=f"{given['d_mm']} mm", length=f"{given['h_mm']} mm").cell
+    )
+
+
+def called(row: Row) -> str:
+    """A pack of the shelf's energy cell by its name; the clause leaves a count of one out, a label printed it."""
+    name = designation.of_pack(of_cells(row))
+    assert name is not None
+    return f"{name}-1" if row["inputs"]["np"] == 1 else name
+
+
 CALCULATIONS: dict[str, Calculation] = {
     "iec61960_pack_1": lambda row: [ready_made(row).series, ready_made(row).parallel],
     "iec61960_pack_2": scooter,
     "iec61960_pack_3": lambda row: watt_hours(ready_made(row)),
     "iec61960_pack_4": lambda row: watt_hours(ready_made(row)),
+    "iec61960_letters": sized,
+    **{f"iec61960_name_{counts}": called for counts in ("6s", "10s6p", "4s2p", "3s6p")},
     "energy_cell": ratings,
     "energy_cell_size": size,
     "energy_cell_capacity": lambda row: in_band(row["value"], "energy-18650", "capacity", 1.0 / HOUR),

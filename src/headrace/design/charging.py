@@ -36,6 +36,8 @@ def charging(machine: Machine) -> Charging | None:
         balancing=math.nan if board is None else physics.balancing_time(charger.gap, group, board.balance_current),
         forgotten=_forgotten(source, charger),
         stored=physics.storage_time(charger.storage, charger.check, group, charger.drain, charger.self_discharge),
+        sensor=math.nan if board is None else pack.sensor_at(cell.charge_min_temperature),
+        windows=pack.windows(source),
     )
 
 

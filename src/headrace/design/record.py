@@ -22,6 +22,7 @@ from headrace.design.bill_record import bill_record
 from headrace.design.charges import WORKS, LowestCharge
 from headrace.design.charging_record import charging_record
 from headrace.design.cuts_record import cuts_record
+from headrace.design.facts_record import facts_record
 from headrace.design.gear_records import bogging_record, gearing_record, windings_record
 from headrace.design.losses import AuxiliaryLosses, ChainLosses, StateLosses
 from headrace.design.netlist_record import netlist_record
@@ -349,6 +350,7 @@ def design_record(design: Design, asked: Sequence[str] = (), sample: Sample | No
         "file": machine.file,
         **sample_record(sample),
         "pack": pack_record(machine, design.evidence),
+        "facts": facts_record(machine, design.evidence),
         "losses": losses_record(machine, design.losses, sample),
         "day": day_record(machine, design.day, design.lasts, design.lowest_charges, sample),
         "gearing": [gearing_record(first_lane(machine.limits), found) for found in design.gearings],

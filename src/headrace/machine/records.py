@@ -140,6 +140,7 @@ class Source:
     frequency: Lanes = 0.0  # Hz; 0 of direct current
     in_turn: Lanes = 1.0  # whole number of such packs, worked one after the other
     ready_made: bool = False  # a finished pack, its board inside
+    labelled: bool = False  # True of finished packs known by their label; ``parallel`` of them are side by side
 
     @property
     def endless(self) -> bool:

@@ -10,6 +10,7 @@ Record = dict[str, Any]
 
 DAY = 86_400.0  # s
 HOUR = 3_600.0  # s
+KILO = 1e3
 HALF_A_YEAR = 182.0 * DAY
 PRACTICE = "This is common practice from memory: the sheet of the cells comes first, and where it forbids it, scrap it."
 
@@ -18,6 +19,7 @@ def charging(record: Record) -> list[str]:
     """Return the sentences for the record of charging."""
     record = typical(record)
     said = [_charger(record), _once(record), _cold(record["cold"], record["current_A"])]
+    said += [*_sensor(record["cold"]), *_windows(record)]
     if record["balancing_s"] is not None:
         said.append(f"Closing a gap of 2 % between its groups takes the board {hours(record['balancing_s'])}.")
     return [*said, _storage(record["storage"]), _forgotten(record["storage"])]
@@ -66,6 +68,34 @@ def _cold(cold: Record, current: Any) -> str:
         late = f"{hours(cold['warming_s'])} in a room of 20 °C, or {watt_hours(cold['heat_J'])} of heat at least"
     may = f"it may take {plain(limit, 'A')}" if limit else "it must not be charged"
     return f"Put on with cells at {coldest} {may}; {warm}: {late}. The cells' own temperature counts, not the air's."
+
+
+def _sensor(cold: Record) -> list[str]:
+    """Return what a meter reads at the sensor where cells may be charged no longer; nothing where none senses them."""
+    if cold["sensor_ohm"] is None:
+        return []
+    reads, lowest = plain(cold["sensor_ohm"] / KILO, "kΩ"), celsius(cold["lowest_K"])
+    said = (
+        f"The usual sensor of 10 kΩ reads {reads} at {lowest}, below which nothing charges: above "
+        "those ohms the board has to refuse. That it is this sensor is assumed; the board's sheet says which."
+    )
+    return [said]
+
+
+def _windows(record: Record) -> list[str]:
+    """Return what a charger circuit that feels the cells does, as one is printed."""
+    charging = [_window(one) for one in record["windows"] if one["voltage_V"] is not None]
+    if not charging:
+        return []
+    ends = [one for one in record["windows"] if one["voltage_V"] is None]
+    shut = f"nothing below {celsius(ends[0]['to_K'])} or above {celsius(ends[-1]['from_K'])}"
+    said = "By the printed defaults of one charger circuit that feels the cells they would take at most"
+    return [f"{said} {', '.join(charging)}; {shut}."]
+
+
+def _window(one: Record) -> str:
+    amps, volts = plain(one["current_A"], "A"), plain(one["voltage_V"], "V")
+    return f"{amps} up to {volts} from {celsius(one['from_K'])} to {celsius(one['to_K'])}"
 
 
 def _storage(storage: Record) -> str:

@@ -13,6 +13,8 @@ from markupsafe import Markup, escape
 
 from headrace.machine.naming import named
 from headrace.paper import bill, cuts, words
+from headrace.paper import facts as packed
+from headrace.paper import words
 from headrace.paper.advice import coded, to_do
 from headrace.paper.balance import balance
 from headrace.paper.charging import charging
@@ -115,6 +117,7 @@ def _pages() -> Environment:
     pages.globals.update(buying=bill.buying, bill_amount=bill.amount, bill_ratings=bill.ratings, bill_price=bill.price)
     pages.globals.update(bill_sums=bill.sums, before_buying=bill.BEFORE, before_cutting=cuts.BEFORE)
     pages.globals.update(cut_pieces=cuts.pieces, cut_runs=cuts.runs, cut_sizes=cuts.sizes)
+    pages.globals.update(facts=packed.facts, limits=packed.limits, volts=packed.volts, questions=packed.questions)
     pages.globals["stopped"], pages.globals["surest"] = stopped, surest
     return pages
 

@@ -164,6 +164,10 @@ class Charging:
         Time from the charge it is put away at until it has to be seen to. [s]
     forgotten
         What becomes of it when nobody has; None of a chemistry without such a rule.
+    sensor
+        What the usual sensor of a board reads at the lowest temperature of charging; nan without a board. [Ω]
+    windows
+        What a charger circuit does between temperatures by its printed defaults; none of other than lithium.
     """
 
     once: Charge
@@ -175,3 +179,5 @@ class Charging:
     balancing: Lanes
     stored: Lanes
     forgotten: Forgotten | None
+    sensor: Lanes
+    windows: tuple[pack.Window, ...]
