@@ -16,6 +16,7 @@ import numpy as np
 import numpy.typing as npt
 
 from headrace.design import Design
+from headrace.design.assembly_record import assembly_record
 from headrace.design.balance_record import balance_record
 from headrace.design.bands import Sample, number, sample_record, shares, typical
 from headrace.design.charges import WORKS, LowestCharge
@@ -250,6 +251,7 @@ def check_record(
         **wiring_record(machine, evidence),
         **protection_record(machine, evidence),
         **netlist_record(evidence),
+        "assembly": assembly_record(machine, evidence),
         "not_held": [j.rule.slug for j in judged if not j.verdict.held],
         "cautions": list(cautions(machine)),
     }

@@ -7,8 +7,9 @@ import numpy as np
 from headrace.findings.evidence import Evidence
 from headrace.findings.finding import NOT_HELD, Verdict, Words, above, apart, below, finding, gravest, share_of
 from headrace.machine.records import Lanes
+from headrace.wiring.touch import limit
 
-GUARDED = 50.0  # V, from which on live parts are guarded
+GUARDED = limit("guarded")  # V, from which on live parts are guarded
 SPARK = 1.0  # J, from which on a spark pits contacts; common practice, no source
 
 

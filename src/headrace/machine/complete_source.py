@@ -97,6 +97,7 @@ def _ready_made(pedigree: Pedigree, table: ReadyMadeTable) -> Source:
         current_limit=limit,
         in_turn=_in_turn(pedigree, table),
         frequency=pedigree.fixed("source.frequency", 0.0, "Hz", "cells give direct current"),
+        finished=True,
     )
 
 
@@ -190,4 +191,5 @@ def _strips(pedigree: Pedigree, table: StripsTable, pitch: tuple[Origin, Origin]
         width=get("width", default=f"strips.width{block}"),
         thickness=get("thickness", default=f"strips.thickness{block}"),
         length=length,
+        metal=metal["name"],
     )

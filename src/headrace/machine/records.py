@@ -121,6 +121,7 @@ class Strips:
     width: Lanes  # m
     thickness: Lanes  # m, all layers
     length: Lanes  # m, centre to centre of neighbouring cells
+    metal: str = ""  # row in tables/metals.csv; "" of what has no strips
 
 
 @dataclass(frozen=True)
@@ -139,6 +140,7 @@ class Source:
     current_limit: Lanes = math.inf  # A at the terminals that a board or fuse of its own lets through; inf without one
     frequency: Lanes = 0.0  # Hz; 0 of direct current
     in_turn: Lanes = 1.0  # whole number of such packs, worked one after the other
+    finished: bool = False  # bought as a closed pack with its board inside
 
     @property
     def endless(self) -> bool:
