@@ -29,6 +29,7 @@ from headrace.design.protection_record import protection_record
 from headrace.design.rest_record import rest_record
 from headrace.design.seasons_record import seasons_record
 from headrace.design.trace import trace_record
+from headrace.design.upkeep_record import upkeep_record
 from headrace.design.wiring_record import wiring_record
 from headrace.drive.ledger import Ledger
 from headrace.drive.point import REASONS, Outcome, Point
@@ -350,6 +351,7 @@ def design_record(design: Design, asked: Sequence[str] = (), sample: Sample | No
         "windings": [windings_record(found) for found in design.windings],
         "bogging": bogging_record(machine, design.evidence.bogs),
         "seasons": seasons_record(machine, design.seasons, design.lasts),
+        "upkeep": upkeep_record(design.evidence, math.nan if design.seasons is None else design.seasons.worked),
         "trace": trace_record(machine, design.lasts),
         **{key: value for key, value in checked.items() if key not in ("machine", "draws")},
         "swings": [
