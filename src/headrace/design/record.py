@@ -27,6 +27,7 @@ from headrace.design.netlist_record import netlist_record
 from headrace.design.power_left import PowerLeft, power_left
 from headrace.design.protection_record import protection_record
 from headrace.design.rest_record import rest_record
+from headrace.design.risks_record import risks_record
 from headrace.design.seasons_record import seasons_record
 from headrace.design.trace import trace_record
 from headrace.design.upkeep_record import upkeep_record
@@ -353,6 +354,7 @@ def design_record(design: Design, asked: Sequence[str] = (), sample: Sample | No
         "seasons": seasons_record(machine, design.seasons, design.lasts),
         "upkeep": upkeep_record(design.evidence, math.nan if design.seasons is None else design.seasons.worked),
         "trace": trace_record(machine, design.lasts),
+        "risks": risks_record(design.evidence, [found["slug"] for found in checked["findings"]]),
         **{key: value for key, value in checked.items() if key not in ("machine", "draws")},
         "swings": [
             {"address": s.address, "basis": s.basis, "source_low_W": s.low, "source_high_W": s.high, "width_W": s.width}

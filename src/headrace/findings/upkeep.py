@@ -1,4 +1,4 @@
-"""What has to be looked at over a season, why, how often, and at what reading somebody acts: only of parts that are there.
+"""What has to be looked at over a season, why, how often, and at what reading somebody acts: of parts that are there.
 
 The rows are those of ``tables/upkeep.csv``, common practice from memory unless their source says otherwise; a maker's
 book comes first. Volts and seconds that belong to this machine are read off its design.
@@ -127,7 +127,10 @@ def _of_the_design(evidence: Evidence, name: str) -> tuple[tuple[str, Lanes, str
         return (*expected, ("at most", limit, "s")) if np.isfinite(stop.limit) else tuple(expected)
     if name == "storage charge" and machine.charger is not None:
         rested = pack.open_voltage(machine.source.cell, machine.charger.storage)
-        return (("the pack stands at", switching.stack_voltage(machine.source.series, rested), "V"),)
+        stands = ("the pack stands at", switching.stack_voltage(machine.source.series, rested), "V")
+        return (
+            (stands,) if evidence.charging is None else (stands, ("at the latest after", evidence.charging.stored, "s"))
+        )
     if name == "charger" and machine.charger is not None:
         return (("it ends at", machine.charger.voltage, "V"),)
     if name == "plugs" and evidence.guard is not None:
