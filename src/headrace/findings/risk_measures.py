@@ -42,8 +42,10 @@ class Measure:
 Measures = Iterator[Measure]
 
 
-def _told(name: str, by: str, there: bool | None, yes: str, no: str) -> Measure:
-    return Measure(name, by, there, "the file does not say: look" if there is None else yes if there else no)
+def _told(
+    name: str, by: str, there: bool | None, yes: str, no: str, silent: str = "the file does not say: look"
+) -> Measure:
+    return Measure(name, by, there, silent if there is None else yes if there else no)
 
 
 def _board(evidence: Evidence) -> Measures:
@@ -55,6 +57,7 @@ def _board(evidence: Evidence) -> Measures:
         planned if board is not None else False,
         "opens on too many amps, and on cells too full or too empty",
         "there is no board on this pack",
+        "the usual board is reckoned with, the file names none: look which one is there",
     )
 
 
@@ -100,9 +103,10 @@ def _switches(evidence: Evidence) -> Measures:
     if evidence.guard is None:
         return
     for kind, name, says in SWITCHES:
-        yield _told(name, BY_DESIGN, _fitted(evidence, kind), says, "the file's wiring has none")
+        yield _told(name, BY_DESIGN, _fitted(evidence, kind), says, "the file's wiring has none", IN_THE_DRAWING)
 
 
+IN_THE_DRAWING = "the netlist of the design has one: look whether it is there"
 SWITCHES = (
     ("isolator", "isolator", "with it open and the fuse out the machine is dead"),
     ("contactor", "contactor", "opens when its coil is let go"),
@@ -133,8 +137,10 @@ def _brake(evidence: Evidence) -> Measures:
             says = f"stops it in {seconds:.1f} s, also unplugged"
         else:
             seconds = first_number(one.coast_time)
-            says = f"no brake that works unplugged: it runs on for {seconds:.1f} s"
-        yield Measure(f"brake on {one.chain}", BY_DESIGN, one.planned is not None, says)
+            says = (
+                f"no resistor brakes it on release: it runs on for {seconds:.1f} s; a mechanical brake is not reckoned"
+            )
+        yield Measure(f"brake on release of {one.chain}", BY_DESIGN, one.planned is not None, says)
 
 
 def _friction(evidence: Evidence) -> Measures:

@@ -14,6 +14,8 @@ from markupsafe import Markup, escape
 from headrace.machine.naming import named
 from headrace.paper import words
 from headrace.paper.advice import coded, to_do
+from headrace.paper.assembly import BEFORE as BEFORE_BUILDING
+from headrace.paper.assembly import building, kept_away, touching, without_cells
 from headrace.paper.balance import balance
 from headrace.paper.charging import charging
 from headrace.paper.charts.day import curves
@@ -29,9 +31,11 @@ from headrace.paper.measures import PACES, done, pace, power_left
 from headrace.paper.pack_grid import window
 from headrace.paper.protection import WRONG, joints, protection
 from headrace.paper.resting import sloping, stopping
+from headrace.paper.risks import risks
 from headrace.paper.seasons import seasons
 from headrace.paper.starting import starting
 from headrace.paper.sureness import stopped, surest
+from headrace.paper.upkeep import upkeep
 from headrace.paper.warming import warming
 from headrace.paper.wiring import conductor, fuse
 from headrace.paper.working import lines
@@ -112,6 +116,8 @@ def _pages() -> Environment:
     pages.globals.update(balance=balance, side_view=side_view, conductor=conductor, fuse=fuse)
     pages.globals.update(protection=protection, joints=joints, wrong_pin=WRONG)
     pages.globals.update(charging=charging, seasons=seasons, connecting=connecting, before_connecting=BEFORE)
+    pages.globals.update(building=building, without_cells=without_cells, before_building=BEFORE_BUILDING)
+    pages.globals.update(touching=touching, kept_away=kept_away, upkeep=upkeep, risks=risks)
     pages.globals["stopped"], pages.globals["surest"] = stopped, surest
     return pages
 

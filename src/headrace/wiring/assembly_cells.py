@@ -15,6 +15,7 @@ BLOCK = "block"
 FEWEST_HALVED = 4  # groups, from which on a pack is built in two halves
 AT_CELLS = ("meter", "insulated tools", "eye protection", "caps", "a lid over what is not worked at")
 AT_WELDS = (*AT_CELLS, "welder", "heat-proof gloves off the welding hand", "a bucket of dry sand")
+AT_THE_WELDER = "two at the welder, one everywhere else; the electrodes on one strip of one group only"
 AT_BOLTS = (*AT_CELLS, "insulated torque wrench", "wire brush")
 
 
@@ -35,17 +36,17 @@ def cells(machine: Machine, guard: Guard) -> Iterator[AssemblyStep]:
 
 
 def _strip(source: Source) -> str:
-    """Return the metal between the groups: "nickel strip, 8 mm by 0.3 mm"."""
+    """Return the metal between the groups: "nickel strip 8 mm by 0.3 mm (all layers)"."""
     strips = source.strips
     width, thickness = (millimetres(first_number(size)) for size in (strips.width, strips.thickness))
-    return f"{spoken(strips.metal)} strip, {width} by {thickness} in all"
+    return f"{spoken(strips.metal)} strip {width} by {thickness} (all layers)"
 
 
 def _coupon(source: Source) -> AssemblyStep:
     copper = " Copper takes no weld of a small welder by itself: a thin nickel-plated steel over it does."
     return dead(
         "weld coupon",
-        f"With the cells put away, weld the {_strip(source)}, layer by layer, to a plain plated steel sheet as thick "
+        f"With the cells put away, weld {_strip(source)}, layer by layer, to a plain plated steel sheet as thick "
         f"as a cell's end; at least four spots a cell. Change the setting until it tears right, and write it down."
         f"{copper if source.strips.metal == 'copper' else ''}",
         "Cells stay in their closed box in another place.",
@@ -103,7 +104,7 @@ def _grouped(source: Source, one: Volts, *, welded: bool) -> AssemblyStep:
         how = "Weld" if welded else "Bolt"
         does = (
             f"Set {many} cells of nearly the same volts side by side in the holder; look twice that all point one way. "
-            f"{how} the {_strip(source)} over one end, then over the other; one group, then the next."
+            f"{how} {_strip(source)} over one end, then over the other; one group, then the next."
         )
     return live(
         "groups",
@@ -114,27 +115,26 @@ def _grouped(source: Source, one: Volts, *, welded: bool) -> AssemblyStep:
         "each group, plus to minus",
         one,
         "Less than nothing or nothing: a cell the wrong way round. A group that warms: take it apart, outdoors, now.",
-        hands="two at the welder, one everywhere else; the electrodes on one end of one group only"
-        if welded
-        else ONE_HAND,
+        hands=AT_THE_WELDER if welded else ONE_HAND,
     )
 
 
 def _joined(source: Source, whole: Volts, *, welded: bool) -> Iterator[AssemblyStep]:
     count = groups_of(source)
-    tools, how = (AT_WELDS, "Weld") if welded else (AT_BOLTS, "Bolt")
+    tools, how, hands = (AT_WELDS, "Weld", AT_THE_WELDER) if welded else (AT_BOLTS, "Bolt", ONE_HAND)
     if count == 1:
         return
     if count < FEWEST_HALVED:
         yield live(
             "row",
-            f"{how} group to group in a row, plus to minus, the {_strip(source)}; read after each.",
+            f"{how} group to group in a row, plus to minus, with {_strip(source)}; read after each.",
             "Every group but the two being joined.",
             tools,
             whole,
             "the row's two ends",
             whole,
             "Less than the groups read before it add up to: one is turned round. Open that joint again.",
+            hands=hands,
         )
         return
     lower = count // 2
@@ -142,7 +142,7 @@ def _joined(source: Source, whole: Volts, *, welded: bool) -> Iterator[AssemblyS
         half = volts_of(source, groups)
         yield live(
             name,
-            f"{how} {groups} groups in a row, plus to minus, the {_strip(source)}: the half at the {where} end. Read "
+            f"{how} {groups} groups in a row, plus to minus, with {_strip(source)}: the half at the {where} end. Read "
             "after each joint.",
             "Every group but the two being joined; the other half, with its lid on.",
             tools,
@@ -150,6 +150,7 @@ def _joined(source: Source, whole: Volts, *, welded: bool) -> Iterator[AssemblyS
             "the half's two ends",
             half,
             "Less than the groups read before it add up to: one is turned round. Open that joint again.",
+            hands=hands,
         )
     yield live(
         "whole",
@@ -160,6 +161,7 @@ def _joined(source: Source, whole: Volts, *, welded: bool) -> Iterator[AssemblyS
         "the pack's two ends, one cap off at a time",
         whole,
         "The volts of one half, or their difference: the joint is open, or one half is turned round.",
+        hands=hands,
     )
 
 
@@ -188,7 +190,7 @@ def _closed(machine: Machine, whole: Volts) -> Iterator[AssemblyStep]:
             AT_CELLS,
             whole,
             "Nothing of the board touches a strip; its probe lies flat.",
-            differs="A corner that touches: chafes through in a season. Move it.",
+            differs="A corner that touches chafes through in a season: move it.",
         )
     yield live(
         "leads",
