@@ -16,6 +16,7 @@ import numpy as np
 import numpy.typing as npt
 
 from headrace.design import Design
+from headrace.design.assembly_record import assembly_record
 from headrace.design.balance_record import balance_record
 from headrace.design.bands import Sample, number, sample_record, shares, typical
 from headrace.design.bill_record import bill_record
@@ -29,9 +30,11 @@ from headrace.design.netlist_record import netlist_record
 from headrace.design.power_left import PowerLeft, power_left
 from headrace.design.protection_record import protection_record
 from headrace.design.rest_record import rest_record
+from headrace.design.risks_record import risks_record
 from headrace.design.seasons_record import seasons_record
 from headrace.design.trace import trace_record
 from headrace.design.trial_record import rest_volts_record, trial_record
+from headrace.design.upkeep_record import upkeep_record
 from headrace.design.wiring_record import wiring_record
 from headrace.drive.ledger import Ledger
 from headrace.drive.point import REASONS, Outcome, Point
@@ -256,6 +259,7 @@ def check_record(
         **protection_record(machine, evidence),
         **netlist_record(evidence),
         **trial_record(machine, evidence),
+        "assembly": assembly_record(machine, evidence),
         "not_held": [j.rule.slug for j in judged if not j.verdict.held],
         "cautions": list(cautions(machine)),
     }
@@ -357,7 +361,9 @@ def design_record(design: Design, asked: Sequence[str] = (), sample: Sample | No
         "windings": [windings_record(found) for found in design.windings],
         "bogging": bogging_record(machine, design.evidence.bogs),
         "seasons": seasons_record(machine, design.seasons, design.lasts),
+        "upkeep": upkeep_record(design.evidence, math.nan if design.seasons is None else design.seasons.worked),
         "trace": trace_record(machine, design.lasts),
+        "risks": risks_record(design.evidence, [found["slug"] for found in checked["findings"]]),
         **{key: value for key, value in checked.items() if key not in ("machine", "draws")},
         "bill": bill_record(machine, design.evidence, cut),
         "cuts": cuts_record(cut),

@@ -9,6 +9,9 @@ from headrace.findings.finding import NOT_HELD, Verdict, Words, above, apart, be
 from headrace.machine.records import Lanes
 from headrace.pack.transport import guarded_from
 
+from headrace.wiring.touch import limit
+
+GUARDED = limit("guarded")  # V, from which on live parts are guarded
 SPARK = 1.0  # J, from which on a spark pits contacts; common practice, no source
 
 

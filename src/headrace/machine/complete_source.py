@@ -99,6 +99,7 @@ def _ready_made(pedigree: Pedigree, table: ReadyMadeTable) -> Source:
         frequency=pedigree.fixed("source.frequency", 0.0, "Hz", "cells give direct current"),
         ready_made=True,
         labelled=True,
+        finished=True,
     )
 
 
@@ -192,4 +193,5 @@ def _strips(pedigree: Pedigree, table: StripsTable, pitch: tuple[Origin, Origin]
         width=get("width", default=f"strips.width{block}"),
         thickness=get("thickness", default=f"strips.thickness{block}"),
         length=length,
+        metal=metal["name"],
     )

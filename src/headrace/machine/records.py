@@ -121,6 +121,7 @@ class Strips:
     width: Lanes  # m
     thickness: Lanes  # m, all layers
     length: Lanes  # m, centre to centre of neighbouring cells
+    metal: str = ""  # row in tables/metals.csv; "" of what has no strips
 
 
 @dataclass(frozen=True)
@@ -141,6 +142,7 @@ class Source:
     in_turn: Lanes = 1.0  # whole number of such packs, worked one after the other
     ready_made: bool = False  # a finished pack, its board inside
     labelled: bool = False  # True of finished packs known by their label; ``parallel`` of them are side by side
+    finished: bool = False  # bought as a closed pack with its board inside
 
     @property
     def endless(self) -> bool:

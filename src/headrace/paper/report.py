@@ -16,6 +16,8 @@ from headrace.paper import bill, cuts, words
 from headrace.paper import facts as packed
 from headrace.paper import words
 from headrace.paper.advice import coded, to_do
+from headrace.paper.assembly import BEFORE as BEFORE_BUILDING
+from headrace.paper.assembly import building, kept_away, touching, without_cells
 from headrace.paper.balance import balance
 from headrace.paper.charging import charging
 from headrace.paper.charts.day import curves
@@ -31,9 +33,11 @@ from headrace.paper.measures import PACES, done, pace, power_left
 from headrace.paper.pack_grid import window
 from headrace.paper.protection import WRONG, joints, protection
 from headrace.paper.resting import sloping, stopping
+from headrace.paper.risks import risks
 from headrace.paper.seasons import seasons
 from headrace.paper.starting import starting
 from headrace.paper.sureness import stopped, surest
+from headrace.paper.upkeep import upkeep
 from headrace.paper.warming import warming
 from headrace.paper.wiring import conductor, fuse
 from headrace.paper.working import lines
@@ -118,6 +122,8 @@ def _pages() -> Environment:
     pages.globals.update(bill_sums=bill.sums, before_buying=bill.BEFORE, before_cutting=cuts.BEFORE)
     pages.globals.update(cut_pieces=cuts.pieces, cut_runs=cuts.runs, cut_sizes=cuts.sizes)
     pages.globals.update(facts=packed.facts, limits=packed.limits, volts=packed.volts, questions=packed.questions)
+    pages.globals.update(building=building, without_cells=without_cells, before_building=BEFORE_BUILDING)
+    pages.globals.update(touching=touching, kept_away=kept_away, upkeep=upkeep, risks=risks)
     pages.globals["stopped"], pages.globals["surest"] = stopped, surest
     return pages
 
