@@ -221,6 +221,9 @@ def _layers(
     while left:
         met = {net[end] for piece in layers[-1] for end in piece.ends} - set(rails)
         row = [piece for piece in left if met & {net[end] for end in piece.ends}] or left[:1]
+        # a motor that also hangs behind a switch stands under the switch
+        between = {net[end] for piece in left if piece.through for end in piece.ends} - met
+        row = [piece for piece in row if piece.through or not between & {net[end] for end in piece.ends}] or row
         layers.append(row)
         left = [piece for piece in left if piece not in row]
     return tuple(tuple(row) for row in layers)

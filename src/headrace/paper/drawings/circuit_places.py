@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 
 from headrace.paper.drawings.circuit import PIN, Branch, Circuit, Piece, terminal
 from headrace.paper.drawings.circuit_routes import GRID, Box, Node
@@ -23,7 +23,7 @@ THICK, THIN = 20.0, 10.0  # of a sign on the side of what moves it, and on the o
 SLOT = 20.0  # from one terminal of a box to the next
 HIGH, MOTOR_HIGH = 60.0, 70.0  # of boxes
 GAP, BOX_GAP = 30.0, 40.0  # under a sign and under a box
-NAMES = 118.0  # room for the words beside a sign
+NAMES = 86.0  # room for the words beside a sign
 ENDS = {"plus": "+", "minus": "−", "live": "L", "neutral": "N", "out-plus": "+", "out-minus": "−"}
 
 
@@ -88,11 +88,11 @@ class Placed:
 
 @dataclass(frozen=True)
 class Places:
-    """Where everything stands; ``limits`` and ``rails`` as wires are to keep to them."""
+    """Where everything stands; ``limits`` that no wire passes, and the ``rails`` of some nets."""
 
     placed: tuple[Placed, ...]
-    limits: tuple[float, float] | None = None
-    rails: tuple[frozenset[int], frozenset[int]] = field(default=(frozenset(), frozenset()))
+    limits: tuple[float, float] | None
+    rails: dict[int, list[Node]]
 
 
 def bounds(boxes: Iterable[Box]) -> Box:
@@ -111,22 +111,21 @@ def on_grid(length: float, *, up: bool = True) -> float:
     return (math.ceil(length / GRID) if up else math.floor(length / GRID)) * GRID
 
 
-def rating(piece: Piece) -> str:
-    """Return what a piece has to be made for; "" where nothing is asked, or its contacts say it."""
+def rating(piece: Piece) -> list[str]:
+    """Return amps and volts that a piece has to be made for; none where nothing is asked, or its contacts say it."""
     amps, volts = piece.part["current_A"], piece.part["voltage_V"]
     if piece.kind == "coil":
-        return ""
-    return ", ".join(
-        [*([] if amps is None else [plain(amps, "A", 0 if amps >= 20.0 else 1 if amps >= 1.0 else 2)])]
-        + [*([] if volts is None else [plain(volts, "V")])]
-    )
+        return []
+    said = [] if amps is None else [plain(amps, "A", 0 if amps >= 20.0 else 1 if amps >= 1.0 else 2)]
+    return said if volts is None else [*said, plain(volts, "V")]
 
 
-def _rows(piece: Piece, room: float) -> list[tuple[str, str]]:
-    """Return the lines said of a piece, with the class of each."""
+def _rows(piece: Piece, room: float, *, apart: bool = False) -> list[tuple[str, str]]:
+    """Return the lines said of a piece, with the class of each; amps and volts ``apart`` where there is little room."""
     name = f"{piece.name} coil" if piece.kind == "coil" else piece.name
     asked = rating(piece)
-    return [*((row, "figure") for row in folded(name, room, SIZE * 1.1, 3)), *([(asked, "soft")] if asked else [])]
+    said = asked if apart else [", ".join(asked)] if asked else []
+    return [*((row, "figure") for row in folded(name, room, SIZE * 1.1, 3)), *((one, "soft") for one in said)]
 
 
 # --- one piece ---------------------------------------------------------------------------------------
@@ -161,17 +160,15 @@ def box_of(piece: Piece, upper: dict[str, float], lower: Sequence[tuple[str, flo
     """Return a piece as a box, a motor as a circle in it, with terminals at its upper and its lower side."""
     motor = piece.kind in MOTORS
     xs = [*upper.values(), *(x for _, x in lower)]
-    rows = [] if motor else _rows(piece, 150.0)
-    needs = max((wide(row, SIZE * 1.1) for row, _ in rows), default=0.0) + 16.0
+    rows = _rows(piece, 66.0, apart=True)
+    needs = max(wide(row, SIZE * 1.1) for row, _ in rows) + 16.0
     left, right = min(xs) - SLOT, max(xs) + SLOT
-    right = max(right, left + on_grid(needs))
-    high = MOTOR_HIGH if motor else HIGH + on_grid(max(0.0, LINE * (len(rows) - 1)))
-    middle = y + high / 2.0 + 0.35 * SIZE - LINE * (len(rows) - 1) / 2.0
+    if not motor:
+        right = max(right, left + on_grid(needs))
+    high = MOTOR_HIGH if motor else HIGH + on_grid(LINE * (len(rows) - 1))
+    middle = y + high + LINE if motor else y + high / 2.0 + 0.35 * SIZE - LINE * (len(rows) - 1) / 2.0
     words = [Word((left + right) / 2.0, middle + LINE * k, *said, "middle") for k, said in enumerate(rows)]
-    if motor:
-        beside = _rows(piece, NAMES)
-        words += [Word(right + 2.0, y + high / 2.0 + LINE * k, *said) for k, said in enumerate(beside)]
-    else:
+    if not motor:
         words += [Word(x, y + 14.0, _mark(end), "soft", "middle", 11.0) for end, x in upper.items()]
         words += [Word(x, y + high - 6.0, _mark(end), "soft", "middle", 11.0) for end, x in lower]
     at = {**{end: (x, y) for end, x in upper.items()}, **{end: (x, y + high) for end, x in lower}}
@@ -187,14 +184,15 @@ def _mark(end: str) -> str:
 # --- one branch --------------------------------------------------------------------------------------
 
 
-def hung(branch: Branch, circuit: Circuit, room: float = NAMES) -> list[Placed]:
-    """Return the pieces of a branch hanging down from 0, 0."""
+def hung(branch: Branch, circuit: Circuit, room: float = NAMES, *, single: bool = False) -> list[Placed]:
+    """Return the pieces of a branch hanging down from 0, 0; those side by side one under the other if ``single``."""
     placed: list[Placed] = []
     top = 0.0
-    for layer in branch.layers:
+    layers = [(piece,) for layer in branch.layers for piece in layer] if single else branch.layers
+    for layer in layers:
         row: list[Placed] = []
         for piece in layer:
-            clear = on_grid(around(row)[2]) + SLOT + THICK if row else None
+            clear = on_grid(around(row)[2]) + GRID + THICK if row else None
             row.append(_hang(piece, branch, circuit, placed, top, clear, room))
         placed += row
         bottom = max(one.box[3] for one in row)
@@ -207,9 +205,9 @@ def _hang(
 ) -> Placed:
     """Return one piece under those it is joined to; not left of ``clear``."""
     met = {circuit.net[end]: at[0] for one in over for end, at in one.at.items()}
-    rails = set(circuit.places)
+    rails = set(circuit.places) - circuit.ground
     start = 0.0 if clear is None else clear
-    above = [end for end in piece.ends if circuit.net[end] in met or circuit.net[end] in rails]
+    above = [end for end in piece.ends if circuit.net[end] in met or circuit.net[end] in rails or piece.kind in MOTORS]
     if piece.through:
         first = above[0] if above else piece.ends[0]
         x = met.get(circuit.net[first], start)
@@ -226,7 +224,9 @@ def _hang(
     first_x = min(upper.values(), default=start)
     lower = [(end, first_x + SLOT * k) for k, end in enumerate(ground)]
     shift = first_x + (SLOT * (len(ground) - 1) + 1.5 * SLOT if ground else 0.0)
-    lower += [(end, on_grid(shift) + SLOT * k) for k, end in enumerate(others)]
+    # beside the sign that follows there is room for the next wire
+    wider = [SLOT * sum(circuit.net[other] in inline for other in others[: k + 1]) for k in range(len(others))]
+    lower += [(end, on_grid(shift) + SLOT * k + wider[k]) for k, end in enumerate(others)]
     return box_of(piece, upper, lower, top)
 
 

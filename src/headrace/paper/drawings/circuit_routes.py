@@ -17,7 +17,8 @@ Box = tuple[float, float, float, float]  # left, top, right, bottom
 
 GRID = 10.0
 STRAIGHT = {(1, 0): 0, (-1, 0): 0, (0, 1): 1, (0, -1): 1}  # directions and the axis of each
-STEP, BEND, CROSS, THROUGH_WORDS, PAST_END, OFF_RAIL = 1.0, 4.0, 5.0, 14.0, 8.0, 0.2
+STEP, BEND, CROSS, THROUGH_WORDS, PAST_END = 1.0, 4.0, 5.0, 14.0, 8.0
+CLEAR = 3.0  # of wires from words
 ALL_ROUND = 6  # nodes free around the drawing
 
 
@@ -40,7 +41,7 @@ class Ground:
     limits
         Left and right edge that no wire passes; None where there is none.
     rails
-        Lines that long wires had better keep to: of x, and of y.
+        Of some nets the straight line that everything of it is joined to.
     """
 
     boxes: Sequence[Box]
@@ -48,7 +49,7 @@ class Ground:
     at: Mapping[str, Node]
     exits: Mapping[str, Node]
     limits: tuple[float, float] | None
-    rails: tuple[frozenset[int], frozenset[int]]
+    rails: Mapping[int, Sequence[Node]]
     taken: dict[Node, dict[int, int]] = field(default_factory=dict)  # of a node: the net along each axis
     blocked: set[Node] = field(init=False)
     worded: set[Node] = field(init=False)
@@ -57,7 +58,7 @@ class Ground:
 
     def __post_init__(self) -> None:
         self.blocked = {node for box in self.boxes for node in _inside(box)}
-        self.worded = {node for box in self.words for node in _inside(box)}
+        self.worded = {node for box in self.words for node in _inside(_clear(box))}
         self.doors = {(x + self.exits[end][0], y + self.exits[end][1]): end for end, (x, y) in self.at.items()}
         xs, ys = [x for x, _ in self.blocked], [y for _, y in self.blocked]
         left, right = min(xs) - ALL_ROUND, max(xs) + ALL_ROUND
@@ -83,8 +84,12 @@ class Ground:
         door = self.doors.get(node)
         if door is not None and nets[door] != net:
             price += PAST_END
-        on_rail = (y in self.rails[1]) if way[0] else (x in self.rails[0])
-        return price if on_rail else price + OFF_RAIL
+        return price
+
+
+def _clear(box: Box) -> Box:
+    left, top, right, bottom = box
+    return left - CLEAR, top - CLEAR, right + CLEAR, bottom + CLEAR
 
 
 def _inside(box: Box) -> Iterator[Node]:
@@ -123,13 +128,8 @@ class Tree:
             path.append(came[path[-1]])
         return path[::-1]
 
-    @property
-    def forks(self) -> list[Node]:
-        """Where three or more runs meet."""
-        return sorted(node for node, near in self.near.items() if len(near) > 2)
 
-
-def runs(ground: Ground, nets: Mapping[str, int], wired: Iterable[str], far_first: frozenset[int]) -> dict[int, Tree]:
+def runs(ground: Ground, nets: Mapping[str, int], wired: Iterable[str]) -> dict[int, Tree]:
     """Return the tree of every net.
 
     Parameters
@@ -140,8 +140,6 @@ def runs(ground: Ground, nets: Mapping[str, int], wired: Iterable[str], far_firs
         Of every terminal.
     wired
         Terminals that a wire goes to.
-    far_first
-        Nets that start with their farthest terminals, so that what hangs between them meets one straight rail.
     """
     ends: dict[int, list[str]] = {}
     for end in dict.fromkeys(wired):
@@ -151,35 +149,33 @@ def runs(ground: Ground, nets: Mapping[str, int], wired: Iterable[str], far_firs
         (left, right), (top, bottom) = ((min(v), max(v)) for v in zip(*(ground.at[e] for e in ends[net]), strict=True))
         return right - left + bottom - top
 
-    trees: dict[int, Tree] = {}
+    trees: dict[int, Tree] = {net: Tree() for net in ends}
+    for net, rail in ground.rails.items():
+        trees[net].grow(_mark(ground, net, list(rail)))
     for net in sorted(ends, key=lambda net: (len(ends[net]) > 2, length(net))):
-        trees[net] = _tree(ground, nets, net, ends[net], far=net in far_first)
+        _grow(ground, nets, net, trees[net], ends[net])
     return trees
 
 
-def _tree(ground: Ground, nets: Mapping[str, int], net: int, ends: list[str], *, far: bool) -> Tree:
-    tree = Tree()
-    first = ground.at[ends[0]]
-    tree.grow([first])
+def _grow(ground: Ground, nets: Mapping[str, int], net: int, tree: Tree, ends: Sequence[str]) -> None:
+    """Join terminals to a tree, the nearest first."""
+    left = list(ends)
 
     def apart(end: str) -> int:
         x, y = ground.at[end]
         return min(abs(x - a) + abs(y - b) for a, b in tree.near)
 
-    def straight(end: str) -> bool:
-        x, y = ground.at[end]
-        return first[1] == y and abs(x - first[0]) > 0
-
-    left = ends[1:]
-    if left:
-        start = max(left, key=apart) if far else min(left, key=lambda end: (not straight(end), apart(end)))
-        left.remove(start)
-        tree.grow(_mark(ground, net, _path(ground, nets, net, start, tree, ends[0])))
+    if not tree.near:
+        (x1, y1), first = ground.at[left[0]], left.pop(0)
+        tree.grow([ground.at[first]])
+        if left:  # a straight way first: it is the line
+            end = min(left, key=lambda end: (ground.at[end][1] != y1 and ground.at[end][0] != x1, apart(end)))
+            left.remove(end)
+            tree.grow(_mark(ground, net, _path(ground, nets, net, end, tree, first)))
     while left:
-        end = (max if far else min)(left, key=apart)
+        end = min(left, key=apart)
         left.remove(end)
         tree.grow(_mark(ground, net, _path(ground, nets, net, end, tree, None)))
-    return tree
 
 
 def _mark(ground: Ground, net: int, path: list[Node]) -> list[Node]:

@@ -16,6 +16,7 @@ SIGNS = {
     "fuse": f'{BOX}<path class="pen" d="M-20 0H20"/>',
     "resistor": BOX + LEADS,
     "contact": BLADE,
+    "relay": BLADE,
     "mains switch": BLADE,
     "isolator": f'{BLADE}<path class="pen" d="M9 -5V5"/>',
     "contactor": f'{BLADE}<path class="pen" d="M9 -4a4 4 0 0 1 0 8"/>',

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from typing import Any
 
@@ -16,7 +16,7 @@ from markupsafe import Markup, escape
 
 from headrace.paper.drawings.circuit import Circuit, circuit, terminal
 from headrace.paper.drawings.circuit_forms import NARROW, lying, upright
-from headrace.paper.drawings.circuit_places import Placed, Places, Word, bounds
+from headrace.paper.drawings.circuit_places import LINE, Placed, Places, Word, around, bounds, on_grid
 from headrace.paper.drawings.circuit_routes import GRID, Box, Ground, Node, NoWay, Tree, runs
 from headrace.paper.drawings.circuit_symbols import MOTORS, UNDER, cells, sign
 from headrace.paper.svg import figure, text
@@ -27,10 +27,12 @@ Ends = frozenset[str]
 
 DESK = 1120.0
 MARGIN = 14.0
-SMALL = 11.0  # letters of sizes and of terminals
+ROUNDS = 3
+CLOSE = 40.0  # of two words that say the same
+SMALL = 12.0  # letters of sizes and of terminals
 ROOMIER = (0.0, 10.0, 20.0, 40.0)  # each gap is given, until every wire finds a way
 TITLES = {"netlist": "Wiring diagram", "built": "Wiring diagram, as built"}
-WEIGHTS = {"main": "heavy", "motor": "heavy", "feed": "heavy", "sense": "fine"}
+WEIGHTS = {"main": "heavy", "motor": "heavy", "feed": "heavy"}
 
 
 @dataclass(frozen=True)
@@ -70,13 +72,12 @@ def wiring_diagram(record: Record, which: str = "netlist", *, narrow: bool = Fal
     body = [_wire(wire, drawn.run(wire), letters) for wire in netlist["wires"]]
     body += [
         f'<circle class="dot" cx="{GRID * x:.0f}" cy="{GRID * y:.0f}" r="2.6"/>'
-        for tree in drawn.trees.values()
-        for x, y in tree.forks
+        for x, y in _forks(netlist, drawn)
     ]
     body += [_part(one) for one in drawn.places.placed]
     body += [text(word.x, word.y, word.says, word.kind, word.anchor) for word in marks]
     boxes = [*(one.box for one in drawn.places.placed), *(word.box for word in (*words, *marks))]
-    boxes += [(GRID * x, GRID * y, GRID * x, GRID * y) for tree in drawn.trees.values() for x, y in tree.near]
+    boxes += [(GRID * x, GRID * y, GRID * x, GRID * y) for wire in netlist["wires"] for x, y in drawn.run(wire)]
     left, top, right, bottom = bounds(boxes)
     least = NARROW if narrow else DESK
     width, height = max(right - left + 2.0 * MARGIN, least), bottom - top + 2.0 * MARGIN
@@ -93,13 +94,23 @@ def says(netlist: Record) -> str:
 
 def _drawn(found: Circuit, *, narrow: bool) -> Drawn:
     """Return a circuit on paper, with more room until every wire finds its way."""
+    put, first = (upright, 0.0) if narrow else (lying, _spare(found))
     for more in ROOMIER:
-        places = (upright if narrow else lying)(found, more)
         try:
-            return _routed(found, places)
+            return _routed(found, put(found, first + more))
         except NoWay as none:
             missed = none
     raise missed
+
+
+def _spare(found: Circuit) -> float:
+    """Return what each gap gets of the desk's width that is left over."""
+    gaps = max(len(found.line) + sum(branch.meets is None for branch in found.branches), 1)
+    more = 0.0
+    for _ in range(ROUNDS):  # some gaps are wide enough already and take nothing
+        left, _, right, _ = around(lying(found, more).placed)
+        more += on_grid(max(0.0, DESK - 2.0 * MARGIN - (right - left)) / gaps, up=False)
+    return more
 
 
 def _routed(found: Circuit, places: Places) -> Drawn:
@@ -113,7 +124,7 @@ def _routed(found: Circuit, places: Places) -> Drawn:
         places.rails,
     )
     wired = [end for end in at if list(found.net.values()).count(found.net[end]) > 1]
-    return Drawn(places, runs(ground, found.net, wired, found.ground), at, found.net)
+    return Drawn(places, runs(ground, found.net, wired), at, found.net)
 
 
 # --- what differs --------------------------------------------------------------------------------
@@ -153,7 +164,7 @@ def _letter(place: int) -> str:
 def _wire(wire: Record, run: Sequence[Node], letters: Mapping[Ends, str]) -> str:
     one, other = (str(escape(end)) for end in wire["ends"])
     size = f", {said_size(wire)}" if said_size(wire) else ""
-    weight = WEIGHTS.get(wire["carries"], "light")
+    weight = "fine" if wire["carries"] == "sense" or _senses(frozenset(wire["ends"])) else WEIGHTS.get(wire["carries"], "light")
     dashed = " only" if frozenset(wire["ends"]) in letters else ""
     return (
         f'<g class="wire {weight}{dashed}" data-from="{one}" data-to="{other}"><title>{one} to {other}{size}</title>'
@@ -230,13 +241,26 @@ def _motor(one: Placed) -> str:
     )
 
 
+def _forks(netlist: Record, drawn: Drawn) -> list[Node]:
+    """Return where three or more runs of one net meet; where two nets cross they do not."""
+    near: dict[tuple[int, Node], set[Node]] = {}
+    for wire in netlist["wires"]:
+        net = drawn.net[wire["ends"][0]]
+        for one, other in _edges(drawn.run(wire)):
+            near.setdefault((net, one), set()).add(other)
+            near.setdefault((net, other), set()).add(one)
+    return sorted(node for (_, node), others in near.items() if len(others) > 2)
+
+
 # --- sizes and letters on wires ------------------------------------------------------------------
 
 
 def _marks(netlist: Record, drawn: Drawn, letters: Mapping[Ends, str], words: Sequence[Word]) -> list[Word]:
     """Return letters and sizes, each beside the stretch that its wire has to itself, where there is room."""
     used = Counter(edge for wire in netlist["wires"] for edge in _edges(drawn.run(wire)))
-    room = Room([*(one.box for one in drawn.places.placed), *(word.box for word in words)], set(used))
+    boxes = [*(one.box for one in drawn.places.placed), *(word.box for word in words)]
+    nodes = [(GRID * x, GRID * y, GRID * x, GRID * y) for edge in used for x, y in edge]
+    room = Room(boxes, set(used), bounds([*boxes, *nodes]))
     found: list[Word] = []
     alike = Counter(_alike(wire) for wire in netlist["wires"])
     said: set[tuple[str, ...]] = set()
@@ -260,6 +284,8 @@ def _alike(wire: Record) -> tuple[str, ...]:
     """Return what wires have in common that are said once: the parts at both ends, and the size."""
     if wire["carries"] == "main":
         return tuple(wire["ends"])
+    if _senses(frozenset(wire["ends"])) or wire["carries"] == "sense":
+        return ("sense", said_size(wire))
     return (*(end.rpartition(".")[0] for end in wire["ends"]), said_size(wire), wire["carries"])
 
 
@@ -276,18 +302,25 @@ class Room:
 
     boxes: list[Box]
     wires: set[Edge]
+    within: Box
+    said: list[Word] = field(default_factory=list)
 
     def put(self, own: Iterable[Edge], word: Word) -> list[Word]:
         """Return a word beside the first edge where it stands clear; nothing where there is no room."""
         for edge in sorted(own, key=_middle_first(list(own))):
             for placed in _beside(edge, word):
                 if self._clear(placed.box):
+                    if any(_near(placed, one) for one in self.said):
+                        return []  # what stands close by says it already
                     self.boxes.append(placed.box)
+                    self.said.append(placed)
                     return [placed]
         return []
 
     def _clear(self, box: Box) -> bool:
         left, top, right, bottom = box
+        if left < self.within[0] or top < self.within[1] - LINE or right > self.within[2] or bottom > self.within[3] + LINE:
+            return False
         if any(left < b[2] + 1 and b[0] - 1 < right and top < b[3] + 1 and b[1] - 1 < bottom for b in self.boxes):
             return False
         return not any(
@@ -297,6 +330,10 @@ class Room:
             and GRID * min(y1, y2) - 1.0 < bottom
             for (x1, y1), (x2, y2) in self.wires
         )
+
+
+def _near(one: Word, other: Word) -> bool:
+    return one.says == other.says and abs(one.x - other.x) < CLOSE and abs(one.y - other.y) < CLOSE
 
 
 def _middle_first(own: Sequence[Edge]) -> Callable[[Edge], float]:
@@ -311,6 +348,7 @@ def _beside(edge: Edge, word: Word) -> Iterable[Word]:
     if y1 == y2:
         yield replace(word, x=x, y=y - 5.0, anchor="middle")
         yield replace(word, x=x, y=y + 5.0 + 0.75 * word.size, anchor="middle")
+        yield replace(word, x=x, y=y + 15.0 + 0.75 * word.size, anchor="middle")
     else:
         yield replace(word, x=x + 5.0, y=y + 4.0)
         yield replace(word, x=x - 5.0, y=y + 4.0, anchor="end")
