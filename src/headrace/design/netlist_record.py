@@ -7,6 +7,9 @@ from typing import Any
 from headrace.design.bands import number
 from headrace.findings import Evidence
 from headrace.wiring.netlist import Netlist, Part
+from headrace.wiring.built import built
+from headrace.wiring.conductors import gauge_of
+from headrace.wiring.netlist import Netlist
 from headrace.wiring.order import Step
 from headrace.wiring.rules import faults
 
@@ -37,14 +40,19 @@ UNASKED = {  # of a part, amps or volts that nothing is asked of, or that are no
     "three-phase controller": CHAINED,
     "dc-dc": CHAINED,
     "inverter": CHAINED,
+    "control": "carries a coil's or a lamp's amps; not worked out: what its own fuse allows",
+    "charge": "carries the charger's amps; not worked out: what its own fuse allows",
+    "sense": "carries milliamperes; a fuse in each at the pack's end",
+    "": "the file does not say which size it is",
 }
 
 
 def netlist_record(evidence: Evidence) -> Record:
-    """Return netlist and connecting order; of what never empties the reason."""
-    found = evidence.netlist
+    """Return the netlist as planned and as the file has it, and the connecting order; of what never empties why not."""
+    found, theirs = evidence.netlist, built(evidence.machine)
     return {
         "netlist": {"reason": ENDLESS} if found is None else _netlist(found),
+        "built": None if theirs is None else _netlist(theirs),
         "connecting": [_step(step) for step in evidence.order],
     }
 
@@ -60,6 +68,7 @@ def _netlist(found: Netlist) -> Record:
                 "carries": wire.carries,
                 "fuse": wire.fuse or None,
                 "area_m2": number(wire.area),
+                "gauge": gauge_of(wire.area),
                 "reason": NO_SIZE[wire.carries] if number(wire.area) is None else None,
             }
             for wire in found.wires

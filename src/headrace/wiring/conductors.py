@@ -119,6 +119,17 @@ class Conductor:
         if np.isnan(metal):
             return None
         return _printed(min(NUMBERS, key=lambda gauge: abs(_metal(gauge) - metal)))
+        return gauge_of(self.gauge_area)
+
+
+def gauge_of(area: Lanes) -> str | None:
+    """Return the thinnest gauge of no less metal, of the typical machine, as it is printed; None where none has it."""
+    least = float(np.asarray(area).flat[0])
+    enough = [number for number in NUMBERS if _metal(number) >= least * (1.0 - EDGE)]
+    if np.isnan(least) or not enough:
+        return None
+    number = min(enough, key=_metal)
+    return str(number) if number > 0 else f"{1 - number}/0"
 
 
 def conductor(line: Line, ambient: Lanes, most_drop: Lanes) -> Conductor:
