@@ -8,15 +8,12 @@ from typing import Any
 
 from headrace.design.bands import number, typical
 from headrace.machine.records import Machine
+from headrace.pack.charging import LOWER, Window
 from headrace.runs.charge import WHY, Charging, Ended, Forgotten
 
 Record = dict[str, Any]
 
 NO_RULE = "no usual rule is known for this chemistry: the maker's sheet says what to do with one found below empty"
-from headrace.pack.charging import LOWER, Window
-from headrace.runs.charge import WHY, Charging, Ended
-
-Record = dict[str, Any]
 
 SENSOR = "assumed"  # the file names no sensor
 NO_SENSOR = "no board senses the temperature of lead-acid batteries, and the file names none"
@@ -89,6 +86,9 @@ def _forgotten(found: Forgotten | None) -> Record:
         "scrap_of_a_group_V": number(limits.floor),
         "scrap_V": number(limits.pack_floor),
         "scrap_after_s": number(limits.too_long),
+    }
+
+
 def _window(one: Window, chemistry: str) -> Record:
     """Return one window; of an edge or a voltage that is not there the reason."""
     start, end, volts = number(one.start), number(one.end), number(one.voltage)

@@ -35,7 +35,7 @@ def facts_record(machine: Machine, evidence: Evidence) -> Record:
         return {"reason": ENDLESS, "claim": CLAIM}
     found, known = counted(source), class_of(source.cell.chemistry)
     name, held = designation.of_pack(source), thresholds(source, found, machine.charger.storage)
-    whole = "labelled" if source.labelled else source.kind
+    whole = "labelled" if source.ready_made else source.kind
     return {
         "reason": None,
         "claim": CLAIM,

@@ -6,10 +6,9 @@ from typing import Any
 
 from headrace.design.bands import number
 from headrace.findings import Evidence
-from headrace.wiring.netlist import Netlist, Part
 from headrace.wiring.built import built
 from headrace.wiring.conductors import gauge_of
-from headrace.wiring.netlist import Netlist
+from headrace.wiring.netlist import Netlist, Part
 from headrace.wiring.order import Step
 from headrace.wiring.rules import faults
 
@@ -23,6 +22,7 @@ NO_SIZE = {
     "control": "no size of the table carries its fuse, or no class of contactor says what its coil draws",
     "charge": "no size of the table carries its fuse",
     "sense": "no size of the table carries its fuse",
+    "": "the file does not say which size it is",
 }
 CHAINED, UNKNOWN = "is judged with its chain", "is not known"
 UNASKED = {  # of a part, amps or volts that nothing is asked of, or that are not known
@@ -40,10 +40,6 @@ UNASKED = {  # of a part, amps or volts that nothing is asked of, or that are no
     "three-phase controller": CHAINED,
     "dc-dc": CHAINED,
     "inverter": CHAINED,
-    "control": "carries a coil's or a lamp's amps; not worked out: what its own fuse allows",
-    "charge": "carries the charger's amps; not worked out: what its own fuse allows",
-    "sense": "carries milliamperes; a fuse in each at the pack's end",
-    "": "the file does not say which size it is",
 }
 
 

@@ -108,6 +108,7 @@ def _state(machine: Machine, state: StateLosses, found: ChainLosses) -> Record:
         "slow_crossing_rad_s": number(found.slow_crossing),
         "motor_current_A": number(point.motor_current),
         "battery_current_A": number(point.battery_current),
+        "cell_current_A": number(point.battery_current / machine.source.parallel),
         "bus_voltage_V": number(point.bus_voltage),
         "terminal_voltage_V": number(point.terminal_voltage),
         "duty": number(point.duty),

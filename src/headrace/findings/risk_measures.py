@@ -50,7 +50,7 @@ def _told(
 
 def _board(evidence: Evidence) -> Measures:
     board = evidence.machine.board
-    planned = None if board is not None and not board.planned and not evidence.machine.source.finished else True
+    planned = None if board is not None and not board.planned and not evidence.machine.source.ready_made else True
     yield _told(
         "board that opens",
         BY_GUARD,

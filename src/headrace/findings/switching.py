@@ -7,11 +7,8 @@ import numpy as np
 from headrace.findings.evidence import Evidence
 from headrace.findings.finding import NOT_HELD, Verdict, Words, above, apart, below, finding, gravest, share_of
 from headrace.machine.records import Lanes
-from headrace.pack.transport import guarded_from
+from headrace.pack.transport import touch_limit
 
-from headrace.wiring.touch import limit
-
-GUARDED = limit("guarded")  # V, from which on live parts are guarded
 SPARK = 1.0  # J, from which on a spark pits contacts; common practice, no source
 
 
@@ -173,7 +170,7 @@ def live_parts_to_guard(evidence: Evidence) -> Verdict:
     """
     if evidence.machine.source.endless:
         return NOT_HELD
-    full, limit = evidence.full_voltage, guarded_from()
+    full, limit = evidence.full_voltage, touch_limit("guarded")
     return Verdict(
         full,
         limit,

@@ -189,7 +189,7 @@ def _plugs(evidence: Evidence) -> Names:
 
 def _grouped(evidence: Evidence) -> bool:
     source = evidence.machine.source
-    return source.kind == "cells" and not source.finished and first_number(source.series) > 1.0
+    return source.kind == "cells" and not source.ready_made and first_number(source.series) > 1.0
 
 
 def _alternating(evidence: Evidence) -> bool:

@@ -98,8 +98,6 @@ def _ready_made(pedigree: Pedigree, table: ReadyMadeTable) -> Source:
         in_turn=_in_turn(pedigree, table),
         frequency=pedigree.fixed("source.frequency", 0.0, "Hz", "cells give direct current"),
         ready_made=True,
-        labelled=True,
-        finished=True,
     )
 
 

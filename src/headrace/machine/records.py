@@ -140,9 +140,7 @@ class Source:
     current_limit: Lanes = math.inf  # A at the terminals that a board or fuse of its own lets through; inf without one
     frequency: Lanes = 0.0  # Hz; 0 of direct current
     in_turn: Lanes = 1.0  # whole number of such packs, worked one after the other
-    ready_made: bool = False  # a finished pack, its board inside
-    labelled: bool = False  # True of finished packs known by their label; ``parallel`` of them are side by side
-    finished: bool = False  # bought as a closed pack with its board inside
+    ready_made: bool = False  # finished packs known by their label, board inside; ``parallel`` of them side by side
 
     @property
     def endless(self) -> bool:

@@ -39,7 +39,7 @@ def of_pack(source: Source) -> str | None:
     source
         The pack, of which the typical lane is told; a labelled one is named by its maker.
     """
-    one = None if source.labelled or source.endless else of_cell(source.cell)
+    one = None if source.ready_made or source.endless else of_cell(source.cell)
     if one is None:
         return None
     series, parallel = (round(_typical(count)) for count in (source.series, source.parallel))

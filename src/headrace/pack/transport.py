@@ -84,7 +84,7 @@ def counted(source: Source) -> Counted:
     """
     cell, whole = source.cell, arrangement.mass(source)
     each = cell.capacity * cell.nominal_voltage
-    if source.labelled:
+    if source.ready_made:
         one, volts = source.series * each, source.series * cell.nominal_voltage
         full, pieces = source.series * cell.full_voltage, source.parallel * source.in_turn
         return Counted(None, None, one, whole / source.parallel, cell.capacity, volts, full, pieces)
@@ -153,9 +153,9 @@ def touch(full_voltage: Lanes) -> tuple[Threshold, ...]:
     return tuple(_threshold(row, "voltage", "V", full_voltage) for row in load("touch_voltages"))
 
 
-def guarded_from() -> Lanes:
-    """Return the volts from which live parts are guarded at work. [V]"""
-    return _limit(next(row for row in load("touch_voltages") if row["name"] == "guarded"), "voltage")
+def touch_limit(name: str) -> Lanes:
+    """Return one of the printed limits on volts, by its name in the table: "guarded" of live parts at work. [V]"""
+    return _limit(next(row for row in load("touch_voltages") if row["name"] == name), "voltage")
 
 
 def _limit(row: Row, column: str) -> Lanes:

@@ -14,7 +14,6 @@ from markupsafe import Markup, escape
 from headrace.machine.naming import named
 from headrace.paper import bill, cuts, words
 from headrace.paper import facts as packed
-from headrace.paper import words
 from headrace.paper.advice import coded, to_do
 from headrace.paper.assembly import BEFORE as BEFORE_BUILDING
 from headrace.paper.assembly import building, kept_away, touching, without_cells

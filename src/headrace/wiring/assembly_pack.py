@@ -23,21 +23,21 @@ def pack(machine: Machine, guard: Guard | None) -> tuple[AssemblyStep, ...]:
         return tuple(SUPPLIES[machine.source.kind](machine))
     if machine.source.kind == "batteries":
         return tuple(_batteries(machine))
-    if machine.source.finished:
+    if machine.source.ready_made:
         return tuple(_finished(machine))
     return (*cells(machine, guard), *_more(machine))
 
 
 def bought(machine: Machine, guard: Guard | None) -> tuple[AssemblyStep, ...]:
     """Return how the source comes in where nobody handles a bare cell: a finished pack in place of many steps."""
-    if guard is None or machine.source.kind == "batteries" or machine.source.finished:
+    if guard is None or machine.source.kind == "batteries" or machine.source.ready_made:
         return pack(machine, guard)
     return tuple(_finished(machine))
 
 
 def _finished(machine: Machine) -> Iterator[AssemblyStep]:
     whole, source = volts_of(machine.source), machine.source
-    many = beside(source) if source.finished else 1
+    many = beside(source) if source.ready_made else 1
     board = machine.board
     amps = f", a board inside that gives {first_number(board.continuous):.0f} A for long" if board is not None else ""
     yield live(

@@ -115,10 +115,6 @@ class Conductor:
     @property
     def gauge(self) -> str | None:
         """The gauge of the typical machine as it is printed: 8, 2/0; None where none does."""
-        metal = float(np.asarray(self.gauge_area).flat[0])
-        if np.isnan(metal):
-            return None
-        return _printed(min(NUMBERS, key=lambda gauge: abs(_metal(gauge) - metal)))
         return gauge_of(self.gauge_area)
 
 
@@ -230,16 +226,6 @@ def smallest(areas: Sequence[float], fits: Callable[[float], npt.NDArray[np.bool
     for area in reversed(areas):
         found = np.where(fits(area), leaves(area, "table", "a standard size"), found)
     return found
-
-
-def gauge_with(area: float) -> str | None:
-    """Return the thinnest gauge that has so much metal, as it is printed; None where none has."""
-    enough = [gauge for gauge in NUMBERS if _metal(gauge) >= area * (1.0 - EDGE)]
-    return _printed(enough[0]) if enough else None
-
-
-def _printed(gauge: int) -> str:
-    return str(gauge) if gauge > 0 else f"{1 - gauge}/0"
 
 
 def _metal(gauge: int) -> float:

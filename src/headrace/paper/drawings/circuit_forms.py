@@ -10,7 +10,6 @@ from headrace.paper.drawings.circuit_places import (
     DOWN,
     LEFT,
     RIGHT,
-    SLOT,
     UP,
     Placed,
     Places,
