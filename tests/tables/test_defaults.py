@@ -13,8 +13,8 @@ DEFAULTS = load("defaults")
 
 
 def test_defaults_are_the_table_we_typed_in() -> None:
-    assert len(DEFAULTS) == 252
-    assert len({row["key"] for row in DEFAULTS}) == 252
+    assert len(DEFAULTS) == 254
+    assert len({row["key"] for row in DEFAULTS}) == 254
     for kind, rows, total in (
         ("mowing-blade.", 4, 1001.16),
         ("bearings.", 5, 102.0515),
@@ -43,6 +43,7 @@ def test_defaults_are_the_table_we_typed_in() -> None:
         ("prices.", 7, 2406.0),
         ("relay.", 1, 1.8),
         ("sense.", 1, 1.0),
+        ("source.scatter", 2, 0.055),
     ):
         found = [row["typical"] for row in DEFAULTS if row["key"].startswith(kind)]
         assert len(found) == rows, kind
