@@ -13,8 +13,8 @@ DEFAULTS = load("defaults")
 
 
 def test_defaults_are_the_table_we_typed_in() -> None:
-    assert len(DEFAULTS) == 259
-    assert len({row["key"] for row in DEFAULTS}) == 259
+    assert len(DEFAULTS) == 261
+    assert len({row["key"] for row in DEFAULTS}) == 261
     for kind, rows, total in (
         ("mowing-blade.", 4, 1001.16),
         ("bearings.", 5, 102.0515),
@@ -45,6 +45,7 @@ def test_defaults_are_the_table_we_typed_in() -> None:
         ("sense.", 1, 1.0),
         ("cuts.", 1, 0.1),
         ("trial.", 6, 364.65),
+        ("source.scatter", 2, 0.055),
     ):
         found = [row["typical"] for row in DEFAULTS if row["key"].startswith(kind)]
         assert len(found) == rows, kind

@@ -140,6 +140,7 @@ class Source:
     current_limit: Lanes = math.inf  # A at the terminals that a board or fuse of its own lets through; inf without one
     frequency: Lanes = 0.0  # Hz; 0 of direct current
     in_turn: Lanes = 1.0  # whole number of such packs, worked one after the other
+    scatter: Lanes = 0.0  # -, standard deviation of capacity and resistance between its cells, over their mean
     ready_made: bool = False  # finished packs known by their label, board inside; ``parallel`` of them side by side
 
     @property

@@ -124,6 +124,6 @@ def _forgotten(storage: Record) -> str:
         return f"Found with a group below {whole}: there is nothing to recover. {never} {PRACTICE}"
     return (
         f"Found with a group below {whole}: bring it back outdoors, under watch, at "
-        f"{plain(storage['recover_A'], 'A', 2)} at most and only to {plain(empty, 'V', 2)} of every group; a group that "
-        f"is not there within {minutes(storage['recover_s'])}, or falls again within days, is scrap. {never} {PRACTICE}"
+        f"{plain(storage['recover_A'], 'A', 2)} at most and only to {plain(empty, 'V', 2)} of every group; one that is "
+        f"not there within {minutes(storage['recover_s'])}, or falls again within days, is scrap. {never} {PRACTICE}"
     )
