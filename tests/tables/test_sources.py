@@ -32,6 +32,7 @@ def test_the_room_holds_these_tables() -> None:
         "fuse_melting",
         "fuse_ratings",
         "fuses",
+        "hazards",
         "inverters",
         "least_wheels",
         "magnets",
@@ -40,6 +41,8 @@ def test_the_room_holds_these_tables() -> None:
         "ocv",
         "ocv_tables",
         "preferred_e12",
+        "touch_volts",
+        "upkeep",
         "usual_bands",
         "wheels",
     ]
