@@ -26,7 +26,7 @@ def risks_record(evidence: Evidence, raised: Collection[str]) -> Record:
     """Return the hazards of a machine with what its design says of them."""
     return {
         "method": METHOD,
-        "source": sources()["iso12100"].title,
+        "source": sources()["memory-risks"].title,
         "left_open": list(LEFT_OPEN),
         "hazards": [_risk(one) for one in risks(evidence, raised)],
         "cautions": list(cautions(evidence.machine)),
