@@ -28,10 +28,14 @@ from headrace.paper.lettering import lettering
 from headrace.paper.measures import PACES, done, pace, power_left
 from headrace.paper.pack_grid import window
 from headrace.paper.protection import WRONG, joints, protection
+from headrace.paper.readings import readings, two_loads
+from headrace.paper.readings import resting as rest_volts
 from headrace.paper.resting import sloping, stopping
 from headrace.paper.seasons import seasons
 from headrace.paper.starting import starting
 from headrace.paper.sureness import stopped, surest
+from headrace.paper.trial import BEFORE as BEFORE_TRIAL
+from headrace.paper.trial import at_work, charges, meanings, steps
 from headrace.paper.warming import warming
 from headrace.paper.wiring import conductor, fuse
 from headrace.paper.working import lines
@@ -112,6 +116,9 @@ def _pages() -> Environment:
     pages.globals.update(balance=balance, side_view=side_view, conductor=conductor, fuse=fuse)
     pages.globals.update(protection=protection, joints=joints, wrong_pin=WRONG)
     pages.globals.update(charging=charging, seasons=seasons, connecting=connecting, before_connecting=BEFORE)
+    pages.globals.update(before_trial=BEFORE_TRIAL, trial_steps=steps, trial_meanings=meanings)
+    pages.globals.update(trial_charges=charges, trial_at_work=at_work)
+    pages.globals.update(readings=readings, two_loads=two_loads, rest_volts=rest_volts)
     pages.globals["stopped"], pages.globals["surest"] = stopped, surest
     return pages
 
