@@ -1,6 +1,7 @@
 """Cells of the shelf and packs made of them, against data sheets, labels and a published open-circuit voltage.
 
-Rows with basis "computed" (chen_energy, pack_wh, sag_ex, iec61960_dcir_ex) are a second route to the number, not evidence.
+Rows with basis "computed" (chen_energy, pack_wh, sag_ex, iec61960_dcir_ex) are a second route to the number, not
+evidence.
 """
 
 from __future__ import annotations

@@ -19,6 +19,7 @@ TENTHS = tuple(percent / 100.0 for percent in range(100, -1, -10))
 STILL_THERE = 10.0  # s, after which the slow part of a cell has begun to show
 ENDLESS = "what never empties has the same volts at all times"
 PLATEAU = "on the plateau of these cells the volts do not tell the charge: count what was drawn instead"
+JUST_FULL = "minutes after the charger, nothing connected: these cells soon fall to their plateau"
 SOFT = "more amps than the cells, or what protects them, may give: no such load"
 
 
@@ -80,7 +81,10 @@ class TwoLoads:
 
 
 def two_loads(machine: Machine) -> TwoLoads | None:
-    """Return what two loads say of a new and full pack; None of what never empties."""
+    """Return what two loads say of a new pack at half charge; None of what never empties.
+
+    Half full, because near full the volts at rest fall fast, and what they fall by would be taken for ohms.
+    """
     source, air = machine.source, machine.job.ambient
     if source.endless:
         return None
@@ -91,7 +95,7 @@ def two_loads(machine: Machine) -> TwoLoads | None:
     )
     group = source.parallel * source.cell.capacity
     first, second = (cells.rate_current(group, rate) for rate in (light, heavy))
-    fresh = pack.fresh(air, leaves(1.0, "search", "full"))
+    fresh = pack.fresh(air, leaves(0.5, "search", "half full"))
     one = pack.advance(source, fresh, first, air, first_time)
     two = pack.advance(source, one, second, air, second_time)
     volts = [_held(source, state, amps) for state, amps in ((one, first), (two, second))]
@@ -137,7 +141,7 @@ def pack_readings(machine: Machine, found: TwoLoads | None) -> Iterator[Reading]
             f"rest {name}",
             "rest-voltage",
             ENDS,
-            "rested for hours, nothing connected",
+            JUST_FULL if name == "full" and source.cell.plateau is not None else "rested for hours, nothing connected",
             switching.stack_voltage(source.series, pack.open_voltage(source.cell, charge)),
             "One cell's volts less: a group left out. Some tenths less: not charged to the end, or not rested.",
         )
@@ -146,7 +150,7 @@ def pack_readings(machine: Machine, found: TwoLoads | None) -> Iterator[Reading]
         "resistance of the pack",
         "resistance",
         ENDS,
-        "full and rested; the light load, then at once the heavy one, the volts read at the end of each",
+        "half full and rested; the light load, then at once the heavy one, read at the end of each",
         found.resistance,
         "More: cold or worn cells, or a bad joint inside. Much less: the leads or the clock, read it again.",
         current=found.second,

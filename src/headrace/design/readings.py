@@ -26,6 +26,7 @@ from headrace.wiring.readings import Reading, reading
 ENDLESS_CLAMP = "round the lead of the supply"
 CLAMP = "a clamp meter for direct current round the wire from pack.plus to fuse.in"
 MORE_AMPS = "More: friction, a brake that drags, heavier work than planned. Less: lighter work, or it turns too slowly."
+STAYS_ON = "More: something stays on that should be off, as a display, a controller or the board."
 SLOWER = "Slower: volts lost on the way, a limit that holds it, more load. Faster: less load, or another winding."
 FEWER_VOLTS = "Less: look for the joint or cable that takes them, in the readings of the drops. More: fewer amps flow."
 COASTS_LESS = "Shorter: it drags. Longer: less drag or more mass than planned"
@@ -84,7 +85,7 @@ def _at_work(machine: Machine, first: Charged) -> Iterator[Reading]:
             "a power meter in the socket" if machine.source.kind == "wall-socket" else _clamp(machine),
             when,
             one.current if bad is None else np.nan,
-            MORE_AMPS,
+            MORE_AMPS if works else STAYS_ON,
             reason="" if bad is None else _why(bad),
         )
         for chain, point in zip(machine.chains, one.points, strict=True):

@@ -198,13 +198,13 @@ def _fed(machine: Machine, chain: Chain, row: Parts) -> tuple[str, str]:
     """Return what feeds a motor that is tried, and where."""
     if row.alternating:
         supply = "wall-socket" if row.converter is None else "inverter"
-        return supply, "a power meter in the socket its plug goes into"
+        return supply, "a power meter in between"
     if row.converter is not None:
         name = f"{chain.name} {row.controller.name}"
         return "bench-supply", f"{name}.plus and {name}.minus, the converter's two wires taken off"
     if machine.source.endless:
         return "bench-supply", "the supply's own ends"
-    return "bench-supply", f"fuse.out and {back_of(machine)}, the main fuse out"
+    return "bench-supply", f"contactor.out and {back_of(machine)}, isolator open, main fuse out"
 
 
 def _most_speed(chain: Chain, row: Parts, states: Sequence[tuple[DutyState, Point]]) -> Lanes:
