@@ -15,9 +15,9 @@ from headrace.design.assembly_record import assembly_record
 from headrace.findings import Evidence
 from headrace.machine.values import first_number
 from headrace.pack import source as pack
+from headrace.pack.transport import touch_limit
 from headrace.tables import load
 from headrace.wiring.assembly_volts import cells_apart
-from headrace.pack.transport import touch_limit
 from headrace.wiring.touch import touch_words
 from tests.laws.test_netlist import PACKED
 from tests.machines import PACKS, Record, evidence_of, repacked, shown

@@ -38,9 +38,9 @@ from headrace.paper.risks import risks
 from headrace.paper.seasons import seasons
 from headrace.paper.starting import starting
 from headrace.paper.sureness import stopped, surest
-from headrace.paper.upkeep import upkeep
 from headrace.paper.trial import BEFORE as BEFORE_TRIAL
 from headrace.paper.trial import at_work, charges, meanings, steps
+from headrace.paper.upkeep import upkeep
 from headrace.paper.warming import warming
 from headrace.paper.wiring import conductor, fuse
 from headrace.paper.working import lines
