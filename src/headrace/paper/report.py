@@ -23,6 +23,7 @@ from headrace.paper.drawings import pack_map
 from headrace.paper.drawings.bars import bar
 from headrace.paper.drawings.course import course
 from headrace.paper.drawings.side_view import side_view
+from headrace.paper.drawings.wiring_diagram import wiring_diagram
 from headrace.paper.gears import gears
 from headrace.paper.lettering import lettering
 from headrace.paper.measures import PACES, done, pace, power_left
@@ -33,6 +34,7 @@ from headrace.paper.seasons import seasons
 from headrace.paper.starting import starting
 from headrace.paper.sureness import stopped, surest
 from headrace.paper.warming import warming
+from headrace.paper.wired import CAUTION, FOLLOWS, READS, compared, differs, missing, wires, wrong
 from headrace.paper.wiring import conductor, fuse
 from headrace.paper.working import lines
 
@@ -69,6 +71,7 @@ def report(record: Record) -> str:
             headlines=_headlines(record),
             chains=_chains(record["losses"]),
             **_mapped(record["packs"]),
+            wirings=_wirings(typical),
             charts=[(chart, still(chart.spec, chart.name, chart.says)) for chart in curves(record)],
             gears=gears(record),
             carried=_carried(record),
@@ -112,6 +115,8 @@ def _pages() -> Environment:
     pages.globals.update(balance=balance, side_view=side_view, conductor=conductor, fuse=fuse)
     pages.globals.update(protection=protection, joints=joints, wrong_pin=WRONG)
     pages.globals.update(charging=charging, seasons=seasons, connecting=connecting, before_connecting=BEFORE)
+    pages.globals.update(wires=wires, differs=differs, wrong=wrong, compared=compared, missing=missing)
+    pages.globals.update(wired=" ".join((FOLLOWS, READS)), wired_caution=CAUTION)
     pages.globals["stopped"], pages.globals["surest"] = stopped, surest
     return pages
 
@@ -200,6 +205,15 @@ def _mapped(packs: Record | None) -> Record:
         "squares": _squares(packs),
         "rejected": _rejected(packs),
     }
+
+
+def _wirings(record: Record) -> list[Record]:
+    """Return the wiring as planned, and as built where the file tells it, each drawn lying and upright."""
+    return [
+        {"name": name, "lying": lying, "upright": wiring_diagram(record, which, narrow=True), "netlist": record[which]}
+        for which, name in (("netlist", "As planned"), ("built", "As built"))
+        if (lying := wiring_diagram(record, which))
+    ]
 
 
 def _squares(packs: Record) -> list[tuple[str, str, str]]:

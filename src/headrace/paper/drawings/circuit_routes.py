@@ -17,13 +17,18 @@ Box = tuple[float, float, float, float]  # left, top, right, bottom
 
 GRID = 10.0
 STRAIGHT = {(1, 0): 0, (-1, 0): 0, (0, 1): 1, (0, -1): 1}  # directions and the axis of each
-STEP, BEND, CROSS, THROUGH_WORDS, PAST_END = 1.0, 4.0, 5.0, 14.0, 8.0
+STEP, BEND, CROSS, THROUGH_WORDS = 1.0, 4.0, 5.0, 14.0
+TRIES = 12  # of orders in which nets are laid
 CLEAR = 3.0  # of wires from words
 ALL_ROUND = 6  # nodes free around the drawing
 
 
 class NoWay(Exception):  # noqa: N818 - nothing is wrong, there is only too little room
     """A terminal that no wire gets to."""
+
+    def __init__(self, end: str) -> None:
+        super().__init__(end)
+        self.end = end
 
 
 @dataclass
@@ -38,6 +43,8 @@ class Ground:
         Boxes of words: wires had better not.
     exits
         The direction in which a wire leaves each terminal.
+    wired
+        Terminals that a wire goes to.
     limits
         Left and right edge that no wire passes; None where there is none.
     rails
@@ -48,6 +55,7 @@ class Ground:
     words: Sequence[Box]
     at: Mapping[str, Node]
     exits: Mapping[str, Node]
+    wired: Sequence[str]
     limits: tuple[float, float] | None
     rails: Mapping[int, Sequence[Node]]
     taken: dict[Node, dict[int, int]] = field(default_factory=dict)  # of a node: the net along each axis
@@ -59,12 +67,17 @@ class Ground:
     def __post_init__(self) -> None:
         self.blocked = {node for box in self.boxes for node in _inside(box)}
         self.worded = {node for box in self.words for node in _inside(_clear(box))}
-        self.doors = {(x + self.exits[end][0], y + self.exits[end][1]): end for end, (x, y) in self.at.items()}
+        self.doors = {self.door(end): end for end in self.wired}
         xs, ys = [x for x, _ in self.blocked], [y for _, y in self.blocked]
         left, right = min(xs) - ALL_ROUND, max(xs) + ALL_ROUND
         if self.limits is not None:
             left, right = (round(limit / GRID) for limit in self.limits)
         self.edge = (left, min(ys) - ALL_ROUND, right, max(ys) + ALL_ROUND)
+
+    def door(self, end: str) -> Node:
+        """Return where a wire stands that has left a terminal."""
+        (x, y), way = self.at[end], self.exits[end]
+        return x + way[0], y + way[1]
 
     def cost(self, node: Node, way: Node, net: int, nets: Mapping[str, int]) -> float | None:
         """Return what a step onto a node costs; None where there is none."""
@@ -72,6 +85,9 @@ class Ground:
         left, top, right, bottom = self.edge
         if not (left <= x <= right and top <= y <= bottom) or node in self.blocked:
             return None
+        door = self.doors.get(node)
+        if door is not None and nets[door] != net:
+            return None  # or the terminal would be shut in
         price = STEP
         others = self.taken.get(node)
         if others:
@@ -81,9 +97,6 @@ class Ground:
             price += CROSS
         if node in self.worded:
             price += THROUGH_WORDS
-        door = self.doors.get(node)
-        if door is not None and nets[door] != net:
-            price += PAST_END
         return price
 
 
@@ -129,8 +142,8 @@ class Tree:
         return path[::-1]
 
 
-def runs(ground: Ground, nets: Mapping[str, int], wired: Iterable[str]) -> dict[int, Tree]:
-    """Return the tree of every net.
+def runs(ground: Ground, nets: Mapping[str, int]) -> dict[int, Tree]:
+    """Return the tree of every net that wires go to.
 
     Parameters
     ----------
@@ -138,21 +151,32 @@ def runs(ground: Ground, nets: Mapping[str, int], wired: Iterable[str]) -> dict[
         What wires run over; it is marked by them.
     nets
         Of every terminal.
-    wired
-        Terminals that a wire goes to.
     """
     ends: dict[int, list[str]] = {}
-    for end in dict.fromkeys(wired):
+    for end in ground.wired:
         ends.setdefault(nets[end], []).append(end)
 
     def length(net: int) -> int:
         (left, right), (top, bottom) = ((min(v), max(v)) for v in zip(*(ground.at[e] for e in ends[net]), strict=True))
         return right - left + bottom - top
 
+    order = sorted(ends, key=lambda net: (len(ends[net]) > 2, length(net)))
+    for _ in range(TRIES):
+        try:
+            return _laid(ground, nets, ends, order)
+        except NoWay as none:  # what finds no way is laid before what stood in it
+            missed = none
+            order.remove(nets[none.end])
+            order.insert(0, nets[none.end])
+    raise missed
+
+
+def _laid(ground: Ground, nets: Mapping[str, int], ends: Mapping[int, list[str]], order: Sequence[int]) -> dict[int, Tree]:
+    ground.taken.clear()
     trees: dict[int, Tree] = {net: Tree() for net in ends}
     for net, rail in ground.rails.items():
         trees[net].grow(_mark(ground, net, list(rail)))
-    for net in sorted(ends, key=lambda net: (len(ends[net]) > 2, length(net))):
+    for net in order:
         _grow(ground, nets, net, trees[net], ends[net])
     return trees
 
@@ -188,15 +212,14 @@ def _mark(ground: Ground, net: int, path: list[Node]) -> list[Node]:
 
 def _path(ground: Ground, nets: Mapping[str, int], net: int, end: str, tree: Tree, to: str | None) -> list[Node]:
     """Return the cheapest way from a terminal to the tree; at the start the tree is one terminal alone."""
-    start, way = ground.at[end], ground.exits[end]
-    door = (start[0] + way[0], start[1] + way[1])
+    start, way, door = ground.at[end], ground.exits[end], ground.door(end)
     if to is None:
         # it is not joined where it crosses another wire
         goals = {n for n in tree.near if n not in ground.blocked and set(ground.taken[n].values()) == {net}}
         last: Node | None = None
     else:
         last = ground.at[to]
-        goals = {(last[0] + ground.exits[to][0], last[1] + ground.exits[to][1])}
+        goals = {ground.door(to)}
     xs, ys = [x for x, _ in goals], [y for _, y in goals]
     span = (min(xs), max(xs), min(ys), max(ys))
     first = 0.0 if door in goals else ground.cost(door, way, net, nets)
