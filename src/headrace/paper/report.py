@@ -34,7 +34,7 @@ from headrace.paper.seasons import seasons
 from headrace.paper.starting import starting
 from headrace.paper.sureness import stopped, surest
 from headrace.paper.warming import warming
-from headrace.paper.wired import CAUTION, FOLLOWS, READS, compared, differs, missing, wires, wrong
+from headrace.paper.wired import CAUTION, FOLLOWS, READS, UNDRAWN, compared, differs, missing, wires, wrong
 from headrace.paper.wiring import conductor, fuse
 from headrace.paper.working import lines
 
@@ -116,7 +116,7 @@ def _pages() -> Environment:
     pages.globals.update(protection=protection, joints=joints, wrong_pin=WRONG)
     pages.globals.update(charging=charging, seasons=seasons, connecting=connecting, before_connecting=BEFORE)
     pages.globals.update(wires=wires, differs=differs, wrong=wrong, compared=compared, missing=missing)
-    pages.globals.update(wired=" ".join((FOLLOWS, READS)), wired_caution=CAUTION)
+    pages.globals.update(wired=f"{FOLLOWS} {READS}", wired_caution=CAUTION, undrawn=UNDRAWN)
     pages.globals["stopped"], pages.globals["surest"] = stopped, surest
     return pages
 
@@ -210,9 +210,14 @@ def _mapped(packs: Record | None) -> Record:
 def _wirings(record: Record) -> list[Record]:
     """Return the wiring as planned, and as built where the file tells it, each drawn lying and upright."""
     return [
-        {"name": name, "lying": lying, "upright": wiring_diagram(record, which, narrow=True), "netlist": record[which]}
+        {
+            "name": name,
+            "lying": wiring_diagram(record, which),
+            "upright": wiring_diagram(record, which, narrow=True),
+            "netlist": record[which],
+        }
         for which, name in (("netlist", "As planned"), ("built", "As built"))
-        if (lying := wiring_diagram(record, which))
+        if (record.get(which) or {}).get("parts")
     ]
 
 

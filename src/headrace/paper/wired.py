@@ -17,6 +17,7 @@ CAUTION = (
     "A drawing is no proof that a machine is safe. Wire with the pack disconnected and follow the connecting order; "
     "a pack cannot be switched off. Local codes and licensed practice come first, above all where there is mains."
 )
+UNDRAWN = "Too many wires meet in one place for a drawing that can be read; the list has every one."
 FOLLOWS = "One straightforward wiring, not the only one."
 
 

@@ -10,7 +10,6 @@ from headrace.machine.records import Machine
 from headrace.wiring.netlist import Netlist, Part, Wire, loads
 from headrace.wiring.rules import RULES, Fault
 
-
 OF_THE_PLUG = ("senses-crossed",)  # what can be told of the sense plug alone
 
 

@@ -10,7 +10,6 @@ from headrace.paper.drawings.circuit_places import (
     DOWN,
     LEFT,
     RIGHT,
-    SLOT,
     UP,
     Placed,
     Places,
@@ -116,21 +115,27 @@ def _source_lying(circuit: Circuit, bottom: float, more: float) -> list[Placed]:
             else:
                 ends[end] = ((left + (20.0 if name == "cells" else BOARD_WIDE - 20.0), bottom), DOWN)
         placed.append(_source(circuit.board, (left, top, left + BOARD_WIDE, bottom), ends))
-    return placed + _sensing(circuit, placed)
+    return placed + _sensing(circuit, placed, more)
 
 
 def _order(end: str) -> int:
     return int(terminal(end).removeprefix(PIN))
 
 
-def _source(piece: Piece, box: tuple[float, float, float, float], ends: dict[str, tuple[tuple[float, float], Node]]) -> Placed:
+def _source(
+    piece: Piece, box: tuple[float, float, float, float], ends: dict[str, tuple[tuple[float, float], Node]]
+) -> Placed:
     """Return pack or board, with its pins numbered."""
     left, top, right, bottom = box
     words = []
     for end, ((x, y), way) in ends.items():
         name = terminal(end)
         if name.startswith(PIN):
-            words.append(Word(x - 5.0 * way[0], y + 4.0, name.removeprefix(PIN), "soft", "end" if way == RIGHT else "start", 11.0))
+            words.append(
+                Word(
+                    x - 5.0 * way[0], y + 4.0, name.removeprefix(PIN), "soft", "end" if way == RIGHT else "start", 11.0
+                )
+            )
         else:
             said = {"plus": "+", "minus": "−"}.get(name, name)
             up = 14.0 if way == UP else -6.0
@@ -141,11 +146,20 @@ def _source(piece: Piece, box: tuple[float, float, float, float], ends: dict[str
     else:
         rows = [piece.name, *rating(piece)]
         first = high - 7.0 * (len(rows) - 1) + 4.0
-        words += [Word(middle + 6.0, first + 15.0 * k, said, "soft" if k else "figure", "middle") for k, said in enumerate(rows)]
-    return Placed(piece, box, {end: at for end, (at, _) in ends.items()}, {end: way for end, (_, way) in ends.items()}, words=tuple(words))
+        words += [
+            Word(middle + 6.0, first + 15.0 * k, said, "soft" if k else "figure", "middle")
+            for k, said in enumerate(rows)
+        ]
+    return Placed(
+        piece,
+        box,
+        {end: at for end, (at, _) in ends.items()},
+        {end: way for end, (_, way) in ends.items()},
+        words=tuple(words),
+    )
 
 
-def _sensing(circuit: Circuit, sources: list[Placed]) -> list[Placed]:
+def _sensing(circuit: Circuit, sources: list[Placed], more: float) -> list[Placed]:
     """Return what stands in the sense wires, each in its own."""
     if not circuit.sensing:
         return []
@@ -153,7 +167,7 @@ def _sensing(circuit: Circuit, sources: list[Placed]) -> list[Placed]:
     heights = {circuit.net[end]: y for end, (_, y) in pack.at.items() if terminal(end).startswith(PIN)}
     firsts = [(piece, next(end for end in piece.ends if circuit.net[end] in heights)) for piece in circuit.sensing]
     placed = [
-        sign_across(piece, first, pack.box[2] + 30.0, heights[circuit.net[first]], words=False)
+        sign_across(piece, first, pack.box[2] + 30.0 + on_grid(more / 2.0), heights[circuit.net[first]], words=False)
         for piece, first in firsts
     ]
     top = min(placed, key=lambda one: one.box[1])
@@ -193,7 +207,9 @@ def upright(circuit: Circuit, more: float = 0.0, crowd: float = 0.0) -> Places:
                 placed += _around_down(branch, circuit, TRUNK + 130.0 + 100.0 * level, y)
             y = on_grid(y + long) + (2.0 * GRID if ways else 0.0)
     for branch in (b for b in circuit.branches if b.leaves is None):
-        column = [one.by(SPINE, y + 4.0 * GRID + more) for one in hung(branch, circuit, RAIL - 30.0 - SPINE, single=True)]
+        column = [
+            one.by(SPINE, y + 4.0 * GRID + more) for one in hung(branch, circuit, RAIL - 30.0 - SPINE, single=True)
+        ]
         placed += column
         y = on_grid(around(column)[3]) + 3.0 * GRID
     rails = _rails(placed, circuit, TRUNK, RAIL + crowd, across=False)
@@ -206,7 +222,11 @@ def _rails(placed: list[Placed], circuit: Circuit, line: float, back: float, *, 
     at = {end: place for one in placed for end, place in one.at.items()}
     axis = 0 if across else 1
     start = max((at[end][axis] for piece in circuit.line for end in piece.ends), default=-math.inf)
-    far = [end for end in at if circuit.net[end] == circuit.places[-1] and at[end][axis] >= start] if circuit.places else []
+    far = (
+        [end for end in at if circuit.net[end] == circuit.places[-1] and at[end][axis] >= start]
+        if circuit.places
+        else []
+    )
     grounds = [[end for end in at if circuit.net[end] == net] for net in sorted(circuit.ground)]
     found: dict[int, list[Node]] = {}
     for ends, where in ((far, line), (max(grounds, key=len, default=[]), back)):
@@ -255,4 +275,4 @@ def _source_upright(circuit: Circuit, more: float) -> list[Placed]:
             else:
                 ends[end] = ((left + 20.0, 0.0), UP) if name == "cells" else ((RAIL + more, high), DOWN)
         placed.append(_source(circuit.board, (left, 0.0, left + BOARD_WIDE, high), ends))
-    return placed + _sensing(circuit, placed)
+    return placed + _sensing(circuit, placed, more)

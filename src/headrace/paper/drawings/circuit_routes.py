@@ -8,17 +8,20 @@ the tree forks there is a dot.
 from __future__ import annotations
 
 import heapq
+import itertools
+import math
 from collections import deque
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 Node = tuple[int, int]
+State = tuple[Node, Node]  # where, and which way it is gone
 Box = tuple[float, float, float, float]  # left, top, right, bottom
 
 GRID = 10.0
 STRAIGHT = {(1, 0): 0, (-1, 0): 0, (0, 1): 1, (0, -1): 1}  # directions and the axis of each
 STEP, BEND, CROSS, THROUGH_WORDS = 1.0, 4.0, 5.0, 14.0
-TRIES = 12  # of orders in which nets are laid
+TRIES = 3  # of orders in which nets are laid
 CLEAR = 3.0  # of wires from words
 ALL_ROUND = 6  # nodes free around the drawing
 
@@ -120,7 +123,7 @@ class Tree:
 
     def grow(self, path: Sequence[Node]) -> None:
         """Join a path to it."""
-        for one, other in zip(path, path[1:], strict=False):
+        for one, other in itertools.pairwise(path):
             self.near.setdefault(one, set()).add(other)
             self.near.setdefault(other, set()).add(one)
         if len(path) == 1:
@@ -157,8 +160,8 @@ def runs(ground: Ground, nets: Mapping[str, int]) -> dict[int, Tree]:
         ends.setdefault(nets[end], []).append(end)
 
     def length(net: int) -> int:
-        (left, right), (top, bottom) = ((min(v), max(v)) for v in zip(*(ground.at[e] for e in ends[net]), strict=True))
-        return right - left + bottom - top
+        xs, ys = zip(*(ground.at[end] for end in ends[net]), strict=True)
+        return int(max(xs) - min(xs) + max(ys) - min(ys))
 
     order = sorted(ends, key=lambda net: (len(ends[net]) > 2, length(net)))
     for _ in range(TRIES):
@@ -171,7 +174,9 @@ def runs(ground: Ground, nets: Mapping[str, int]) -> dict[int, Tree]:
     raise missed
 
 
-def _laid(ground: Ground, nets: Mapping[str, int], ends: Mapping[int, list[str]], order: Sequence[int]) -> dict[int, Tree]:
+def _laid(
+    ground: Ground, nets: Mapping[str, int], ends: Mapping[int, list[str]], order: Sequence[int]
+) -> dict[int, Tree]:
     ground.taken.clear()
     trees: dict[int, Tree] = {net: Tree() for net in ends}
     for net, rail in ground.rails.items():
@@ -203,7 +208,7 @@ def _grow(ground: Ground, nets: Mapping[str, int], net: int, tree: Tree, ends: S
 
 
 def _mark(ground: Ground, net: int, path: list[Node]) -> list[Node]:
-    for (x1, y1), (x2, y2) in zip(path, path[1:], strict=False):
+    for (x1, y1), (x2, y2) in itertools.pairwise(path):
         axis = STRAIGHT[(x2 - x1, y2 - y1)]
         for node in ((x1, y1), (x2, y2)):
             ground.taken.setdefault(node, {})[axis] = net
@@ -212,48 +217,51 @@ def _mark(ground: Ground, net: int, path: list[Node]) -> list[Node]:
 
 def _path(ground: Ground, nets: Mapping[str, int], net: int, end: str, tree: Tree, to: str | None) -> list[Node]:
     """Return the cheapest way from a terminal to the tree; at the start the tree is one terminal alone."""
-    start, way, door = ground.at[end], ground.exits[end], ground.door(end)
-    if to is None:
-        # it is not joined where it crosses another wire
-        goals = {n for n in tree.near if n not in ground.blocked and set(ground.taken[n].values()) == {net}}
-        last: Node | None = None
-    else:
-        last = ground.at[to]
-        goals = {ground.door(to)}
+    way, door, goals = ground.exits[end], ground.door(end), _goals(ground, net, tree, to)
     xs, ys = [x for x, _ in goals], [y for _, y in goals]
+    if not goals:
+        raise NoWay(end)
     span = (min(xs), max(xs), min(ys), max(ys))
     first = 0.0 if door in goals else ground.cost(door, way, net, nets)
     if first is None:
         raise NoWay(end)
     heap = [(_least(door, span) + first, first, door, way)]
-    came: dict[tuple[Node, Node], tuple[Node, Node] | None] = {(door, way): None}
+    came: dict[State, State | None] = {(door, way): None}
     best = {(door, way): first}
     while heap:
         _, price, node, way = heapq.heappop(heap)
+        if node in goals:
+            found = [ground.at[end], *_back(came, (node, way))]
+            return found if to is None else [*found, ground.at[to]]
         if price > best[node, way]:
             continue
-        if node in goals:
-            path = [node]
-            at: tuple[Node, Node] | None = (node, way)
-            while (at := came[at]) is not None:  # type: ignore[index]
-                path.append(at[0])
-            found = [start, *path[::-1]]
-            return found if last is None else [*found, last]
         crossing = node in ground.taken and net not in ground.taken[node].values()
-        for turn, axis in STRAIGHT.items():
-            if turn == (-way[0], -way[1]) or (crossing and turn != way):
-                continue
+        for turn in [way] if crossing else [turn for turn in STRAIGHT if turn != (-way[0], -way[1])]:
             there = (node[0] + turn[0], node[1] + turn[1])
             more = 0.0 if there in goals and to is None else ground.cost(there, turn, net, nets)
-            if more is None:
-                continue
-            new = price + more + (BEND if axis != STRAIGHT[way] else 0.0)
-            key = (there, turn)
-            if new < best.get(key, float("inf")):
-                best[key] = new
-                came[key] = (node, way)
+            new = math.inf if more is None else price + more + (BEND if STRAIGHT[turn] != STRAIGHT[way] else 0.0)
+            if new < best.get((there, turn), math.inf):
+                best[there, turn] = new
+                came[there, turn] = (node, way)
                 heapq.heappush(heap, (new + _least(there, span), new, there, turn))
     raise NoWay(end)
+
+
+def _goals(ground: Ground, net: int, tree: Tree, to: str | None) -> set[Node]:
+    """Return where a way may end: on the tree, but where it crosses another wire; before a terminal if it is one."""
+    if to is not None:
+        return {ground.door(to)}
+    return {node for node in tree.near if node not in ground.blocked and set(ground.taken[node].values()) == {net}}
+
+
+def _back(came: Mapping[State, State | None], state: State) -> list[Node]:
+    """Return the nodes of a way, from its start."""
+    path, at = [], came[state]
+    path.append(state[0])
+    while at is not None:
+        path.append(at[0])
+        at = came[at]
+    return path[::-1]
 
 
 def _least(node: Node, span: tuple[int, int, int, int]) -> float:

@@ -30,7 +30,7 @@ MARGIN = 14.0
 ROUNDS, MOST = 3, 60.0  # in which the width left over is shared out, and the most that a gap gets
 CLOSE = 40.0  # of two words that say the same
 SMALL = 12.0  # letters of sizes and of terminals
-ROOMIER = (0.0, 10.0, 20.0, 40.0)  # each gap is given, until every wire finds a way
+ROOMIER = (0.0, 40.0, 80.0)  # each gap is given, until every wire finds a way
 TITLES = {"netlist": "Wiring diagram", "built": "Wiring diagram, as built"}
 WEIGHTS = {"main": "heavy", "motor": "heavy", "feed": "heavy"}
 
@@ -53,7 +53,7 @@ class Drawn:
 
 
 def wiring_diagram(record: Record, which: str = "netlist", *, narrow: bool = False) -> Markup:
-    """Return the drawing of a netlist; empty where there is none.
+    """Return the drawing of a netlist; empty where there is none, or too many wires meet in one place to be drawn.
 
     Parameters
     ----------
@@ -68,13 +68,14 @@ def wiring_diagram(record: Record, which: str = "netlist", *, narrow: bool = Fal
     if not netlist or not netlist.get("parts"):
         return Markup("")
     drawn = _drawn(circuit(netlist), narrow=narrow)
+    if drawn is None:
+        return Markup("")
     letters = lettered(record).get(which, {})
     words = [word for one in drawn.places.placed for word in one.words]
     marks = _marks(netlist, drawn, letters, words)
     body = [_wire(wire, drawn.run(wire), letters) for wire in netlist["wires"]]
     body += [
-        f'<circle class="dot" cx="{GRID * x:.0f}" cy="{GRID * y:.0f}" r="2.6"/>'
-        for x, y in _forks(netlist, drawn)
+        f'<circle class="dot" cx="{GRID * x:.0f}" cy="{GRID * y:.0f}" r="2.6"/>' for x, y in _forks(netlist, drawn)
     ]
     body += [_part(one) for one in drawn.places.placed]
     body += [text(word.x, word.y, word.says, word.kind, word.anchor) for word in marks]
@@ -94,15 +95,15 @@ def says(netlist: Record) -> str:
     return f"{len(netlist['parts'])} parts and {len(netlist['wires'])} wires: {joined}."
 
 
-def _drawn(found: Circuit, *, narrow: bool) -> Drawn:
+def _drawn(found: Circuit, *, narrow: bool) -> Drawn | None:
     """Return a circuit on paper, with more room until every wire finds its way."""
     put, first = (upright, 0.0) if narrow else (lying, _spare(found))
     for more in ROOMIER:
         try:
             return _routed(found, put(found, first + more, more))
-        except NoWay as none:
-            missed = none
-    raise missed
+        except NoWay:
+            continue
+    return None
 
 
 def _spare(found: Circuit) -> float:
@@ -231,7 +232,7 @@ def _turned(one: Placed) -> bool:
 
 def _motor(one: Placed) -> str:
     """Return a circle with its letter, and a lead to each terminal."""
-    left, top, right, bottom = one.box
+    left, _, right, bottom = one.box
     x, y, r = (left + right) / 2.0, bottom - 26.0, 24.0
     leads = []
     for a, b in one.at.values():
@@ -325,7 +326,12 @@ class Room:
 
     def _clear(self, box: Box) -> bool:
         left, top, right, bottom = box
-        if left < self.within[0] or top < self.within[1] - LINE or right > self.within[2] or bottom > self.within[3] + LINE:
+        if (
+            left < self.within[0]
+            or top < self.within[1] - LINE
+            or right > self.within[2]
+            or bottom > self.within[3] + LINE
+        ):
             return False
         if any(left < b[2] + 1 and b[0] - 1 < right and top < b[3] + 1 and b[1] - 1 < bottom for b in self.boxes):
             return False
