@@ -216,7 +216,9 @@ def test_mains_is_left_to_who_may() -> None:
     assert wall["mains"]["full_V"] == pytest.approx(230.0)
     assert [step["name"] for step in wall.values() if step["live"]] == ["mains"]
     assert "joined by who may" in steps(evidence_of("corded"))["mill inverter"]["does"]
-    assert of(shown("cider-mill/wall.toml"))["cells_apart_V"] is None
+    counts = of(shown("cider-mill/wall.toml"))
+    assert [counts[key] for key in ("series", "parallel", "cells", "cells_apart_V")] == [None] * 4
+    assert counts["reason"]
 
 
 def test_a_bench_supply_is_set_before_it_is_joined() -> None:
