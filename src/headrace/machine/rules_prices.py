@@ -33,7 +33,7 @@ def bought_names(data: dict[str, Any]) -> list[str]:
     """Return the names that lines of the shopping list of a file have, cable and lugs by size apart."""
     found = [str(row["name"]) for row in load("bill") if row["for"] != OF_THE_FILE]
     for one in tables(data.get("auxiliaries")):
-        found += [text(one.get("name")), f"{text(one.get('name'))} fuse"]
+        found += [beside(text(one.get("name"))), f"{text(one.get('name'))} fuse"]
     for chain in tables(data.get("chains")):
         links = tables(chain.get("links"))
         plugs = [link for link in links if link.get("of") == "plug"]
@@ -42,3 +42,8 @@ def bought_names(data: dict[str, Any]) -> list[str]:
         if not any(link.get("kind") == "controller" for link in links):
             found.append(f"{text(chain.get('name'))} switch")
     return found
+
+
+def beside(name: str) -> str:
+    """Return what an auxiliary is called on the shopping list: by its name, told apart from what else is bought."""
+    return f"{name} beside the chains" if name in {str(row["name"]) for row in load("bill")} else name
