@@ -8,6 +8,7 @@ from typing import Any
 
 from headrace.machine.form_links import CONVERTERS, MOTORS, TRANSMISSIONS
 from headrace.machine.loose import link_name, table, tables, text
+from headrace.machine.prices import beside
 from headrace.machine.wording import Said, did_you_mean
 from headrace.tables import load
 
@@ -42,8 +43,3 @@ def bought_names(data: dict[str, Any]) -> list[str]:
         if not any(link.get("kind") == "controller" for link in links):
             found.append(f"{text(chain.get('name'))} switch")
     return found
-
-
-def beside(name: str) -> str:
-    """Return what an auxiliary is called on the shopping list: by its name, told apart from what else is bought."""
-    return f"{name} beside the chains" if name in {str(row["name"]) for row in load("bill")} else name

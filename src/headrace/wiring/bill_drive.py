@@ -9,9 +9,9 @@ import numpy as np
 from headrace.drive.links import parts
 from headrace.machine.joins import parted
 from headrace.machine.links import AnyMotor, Contacts, Controller, Converter, Motor, Transmission
+from headrace.machine.prices import beside
 from headrace.machine.records import Chain, Source
 from headrace.pack import arrangement
-from headrace.machine.rules_prices import beside
 from headrace.physics import buying, duty
 from headrace.physics.working import leaves
 from headrace.tables import load, sources
