@@ -15,7 +15,6 @@ from headrace.findings import Evidence
 from headrace.machine import edit, read_text, starter
 from headrace.machine.joins import parted
 from headrace.tables import load
-from headrace.wiring.conductors import gauge_with
 from headrace.wiring.cut import known
 from headrace.wiring.cuts import PRESSED, cuts
 from tests.laws.test_dc_dc import winch
@@ -232,18 +231,27 @@ def test_without_any_cable_in_the_file_no_length_is_made_up() -> None:
     assert {one["length_m"] for one in cut["sizes"]} == {None}
 
 
+def gauge_of_control(area: float) -> str | None:
+    """Return the gauge of the mower's wires for control where the netlist gives them so much metal."""
+    found = evidence("mower")
+    assert found.netlist is not None
+    sized = tuple(replace(w, area=area) if w.carries == "control" else w for w in found.netlist.wires)
+    cut = cuts(machine("mower"), replace(found.netlist, wires=sized), found.wires)
+    return next(one.gauge for one in cut.pieces if one.carries == "control")
+
+
 @pytest.mark.parametrize("area", [1.5e-6, 2.5e-6, 6e-6, 10e-6, 16e-6, 35e-6, 50e-6, 85e-6])
 def test_a_gauge_has_at_least_the_metal_and_the_next_thinner_has_not(area: float) -> None:
     """Diameter of a gauge by its definition (ASTM B258): 0.127 mm times 92 to the power of (36 - n) / 39."""
     sold = (18, 16, 14, 12, 10, 8, 6, 4, 3, 2, 1, 0, -1, -2, -3)
     metal = [np.pi / 4 * (0.127e-3 * 92 ** ((36 - n) / 39)) ** 2 for n in sold]
     place = next(k for k, there in enumerate(metal) if there >= area)
-    assert gauge_with(area) == (str(sold[place]) if sold[place] > 0 else f"{1 - sold[place]}/0")
+    assert gauge_of_control(area) == (str(sold[place]) if sold[place] > 0 else f"{1 - sold[place]}/0")
     assert place == 0 or metal[place - 1] < area
 
 
 def test_more_metal_than_any_gauge_has_none() -> None:
-    assert gauge_with(120e-6) is None
+    assert gauge_of_control(120e-6) is None
 
 
 def test_the_list_is_that_of_the_typical_machine() -> None:
