@@ -6,6 +6,7 @@ from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from tempfile import mkdtemp
+from typing import Any
 
 import numpy as np
 
@@ -23,6 +24,8 @@ from headrace.machine.records import Chain, DutyState, Lanes, Machine
 from headrace.machine.works import Blade
 from headrace.pack import source as pack
 from headrace.runs.run import Run
+
+Record = dict[str, Any]
 
 EXAMPLE = Path(__file__).parent.parent / "examples" / "alley-mower.toml"
 
@@ -53,6 +56,42 @@ def started(name: str) -> Machine:
 def evidence_of(name: str) -> Evidence:
     """Return the evidence of the machine of a starter file."""
     return design.evidence(started(name))
+
+
+SUPPLY = '[source]\nkind = "bench-supply"\nvoltage = "42 V"\ncurrent = "60 A"\n\n'
+PACKS: dict[str, Record] = {
+    "finished": {"source": {"kind": "ready-made", "voltage": "36 V", "capacity": "20 Ah", "current": "60 A"}},
+    "two-finished": {
+        "source": {"kind": "ready-made", "voltage": "36 V", "capacity": "10 Ah", "current": "30 A", "packs": 2}
+    },
+    "sixteen": {"source.series": 16},
+    "thirteen": {"source.series": 13},
+    "three": {"source.series": 3},
+    "one-beside": {"source.parallel": 1},
+    "in-turn": {"source.in_turn": 2},
+    "blocks": {
+        "source.cell": "lfp-prismatic",
+        "source.parallel": 1,
+        "charger.voltage": "36.5 V",
+        "charger.chemistry": "LFP",
+    },
+}
+
+
+@cache
+def repacked(name: str) -> Evidence:
+    """Return the evidence of the starter's mower on another source: one of ``PACKS``, or on a bench supply."""
+    text = machine.starter("mower")
+    if name == "supply":
+        before, rest = text.split("[source]", 1)
+        return design.evidence(machine.read_text(before + SUPPLY + rest[rest.index("# --- the main fuse") :]).machine)
+    return design.evidence(machine.read_text(machine.edit(text, PACKS[name])).machine)
+
+
+@cache
+def shown(path: str) -> Evidence:
+    """Return the evidence of a file among the examples."""
+    return design.evidence(machine.read(EXAMPLE.parent / path).machine)
 
 
 @cache

@@ -7,7 +7,8 @@
     ├── TableError         fix the data: .table, .row, .what
     ├── OutOfRange         a law called by hand outside its range: .law, .parameter, .value, .low, .high
     ├── NotSettled         a loop between stages would not close: .loop, .number
-    └── NoWorking          ask for another number: .address, .why, .way_out, .unknown
+    ├── NoWorking          ask for another number: .address, .why, .way_out, .unknown
+    └── Unprintable        papers that cannot be set: .papers, .why
 
 A stall, a trip, or no operating point is an answer and stands in the record; none of these is ever raised for it.
 Every error carries its fields, so a face words it as it likes; ``str`` gives one plain sentence.
@@ -124,3 +125,20 @@ class NoWorking(HeadraceError):  # noqa: N818 - reads as the outcome it is
         self.why = why
         self.way_out = way_out
         super().__init__(f"{address}: {why}; {way_out}")
+
+
+class Unprintable(HeadraceError):  # noqa: N818 - reads as the outcome it is
+    """Papers that cannot be set as they should be: a letter that the type lacks, a drawing that cannot be read.
+
+    Parameters
+    ----------
+    papers
+        Which papers.
+    why
+        What is wrong, in words.
+    """
+
+    def __init__(self, papers: str, why: str) -> None:
+        self.papers = papers
+        self.why = why
+        super().__init__(f"{papers} cannot be printed: {why}")

@@ -122,6 +122,16 @@ def test_design_writes_the_record_and_the_report(designed: Path) -> None:
     assert all(finding["says"] in unescape(page) for finding in record["findings"])
 
 
+def test_design_writes_the_papers_and_sheets_writes_the_same_alone(designed: Path, tmp_path: Path) -> None:
+    result = run("sheets", str(EXAMPLE), "--out", str(tmp_path))
+    assert result.exit_code == 0, result.stderr
+    assert result.stdout == ""
+    alone = {path.name: path.read_bytes() for path in tmp_path.iterdir()}
+    assert alone == {path.name: path.read_bytes() for path in designed.glob("*.pdf")}
+    assert {"papers-A4.pdf", "papers-Letter.pdf"} <= alone.keys()
+    assert all(pdf.startswith(b"%PDF") for pdf in alone.values())
+
+
 def numbers(data: Any, name: str = "") -> list[tuple[str, float]]:
     if isinstance(data, dict):
         keeps = data.keys() == {"typical", "low", "high"} or name.endswith("outcomes")  # parts of one number

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from headrace.design.charging import charging
+from headrace.design.charging_record import charging_record
 from headrace.errors import MachineFileError
 from headrace.machine import edit, read, read_text, starter
 from headrace.machine.draws import draws
@@ -15,8 +16,10 @@ from headrace.machine.records import Cell, Lanes, Machine
 from headrace.pack import charging as pack_charging
 from headrace.pack import source as pack
 from headrace.physics import charging as physics
+from headrace.physics import thermistors
 from headrace.runs.charge import Charge, Charging, Ended, charge
-from tests.machines import EXAMPLE, alley, started
+from headrace.tables import load
+from tests.machines import EXAMPLE, SMALL_TEXT, alley, started
 
 WARM = 308.15  # K, from which no cooling of its own takes a cell below 25 °C: its capacity stays the rated one
 CELSIUS = 273.15
@@ -188,3 +191,116 @@ def test_a_socket_is_not_charged() -> None:
     text = (EXAMPLE.parent / "cider-mill" / "wall.toml").read_text(encoding="utf-8")
     with pytest.raises(MachineFileError, match="never empties"):
         read_text(edit(text, {"charger.voltage": "42 V"}))
+
+
+# --- found below empty: the sentences are common practice from memory (``trade-forgotten``), the sums are not ---------
+
+
+def test_below_empty_it_is_brought_back_to_empty_and_below_two_volts_never_again() -> None:
+    """Ten groups of two cells of 2.5 V empty: 25 V, and a floor of 2 V each; a tenth of what both take on charge."""
+    plan = mower()
+    found = all_of(plan).forgotten
+    assert found is not None
+    assert (found.empty, float(found.floor)) == (2.5, 2.0)
+    assert (found.pack_empty, found.pack_floor) == (25.0, 20.0)
+    assert found.current == pytest.approx(0.1 * plan.source.parallel * plan.source.cell.charge_current)
+    assert found.time < found.too_long
+
+
+@pytest.mark.parametrize("name", ["mower", "saw", "tiller", "auger", "winch", "cart", "pump"])
+def test_the_current_that_brings_a_group_back_cannot_fill_it_in_its_time(name: str) -> None:
+    """Half an hour at a tenth of half the capacity in an hour is a fortieth of it: a step, no charge."""
+    plan = started(name)
+    found = all_of(plan).forgotten
+    assert found is not None
+    capacity = plan.source.parallel * plan.source.cell.capacity
+    assert found.current * found.time < 0.1 * capacity
+
+
+def test_a_sheet_that_calls_less_empty_leaves_nothing_between() -> None:
+    found = all_of(mower(source__cell="lfp-26650", charger__voltage="36.5 V", charger__chemistry="LFP")).forgotten
+    assert found is not None
+    assert float(found.floor) == found.empty == 2.0
+    low = all_of(mower(source__cell={"shelf": "energy-21700", "empty_voltage": "1.8 V"})).forgotten
+    assert low is not None
+    assert float(low.floor) == low.empty == 1.8
+
+
+@pytest.mark.parametrize(
+    "values",
+    [{"source__cell": "sodium-18650", "charger__voltage": "40 V", "charger__chemistry": "sodium"}],
+)
+def test_a_chemistry_without_a_rule_says_so(values: dict[str, object]) -> None:
+    plan = mower(**values)
+    assert all_of(plan).forgotten is None
+    record = charging_record(plan, charging(plan))
+    assert record is not None
+    storage = record["storage"]
+    assert "no usual rule" in storage["reason"]
+    assert storage["scrap_of_a_group_V"] is None
+    assert storage["recover_A"] is None
+
+
+def test_lead_acid_has_none_either() -> None:
+    assert all_of(started("corded")).forgotten is None
+
+
+def test_what_is_only_remembered_shows_as_assumed() -> None:
+    plan = mower()
+    for key in ("scrap", "recover_share", "recover_time", "scrap_after"):
+        assert plan.pedigree[f"charger.{key}"].basis == "assumed"
+
+
+def test_draws_leave_the_limits_where_they_are() -> None:
+    """They are rules, not guesses at a number of nature: they have no band."""
+    many, one = all_of(draws(mower(), 8, 1)).forgotten, all_of(mower()).forgotten
+    assert many is not None
+    assert one is not None
+    assert np.all(np.asarray(many.floor) == one.floor)
+    assert np.all(np.asarray(many.too_long) == one.too_long)
+def test_the_sensor_reads_the_printed_ohms_at_the_lowest_temperature_of_the_cell() -> None:
+    """27.28 kΩ at 0 °C and 42.47 kΩ at -10 °C are printed; one exponent over all would say 28.7 kΩ at 0 °C, 1 K off."""
+    assert float(all_of(mower()).sensor) == pytest.approx(27_280.0, rel=1e-9)
+    assert float(pack_charging.sensor_at(CELSIUS - 10.0)) == pytest.approx(42_470.0, rel=1e-9)
+    assert np.isnan(all_of(started("corded")).sensor)
+
+
+def test_a_point_of_the_sensors_table_lies_where_its_neighbours_put_it() -> None:
+    """Each inner point left out in turn and read off between its neighbours: within 2 % of the print."""
+    rows = load("thermistor")
+    warm, ohms = ([float(row[column]) for row in rows] for column in ("temperature", "resistance"))
+    for place in range(1, len(rows) - 1):
+        others = [[value for k, value in enumerate(column) if k != place] for column in (warm, ohms)]
+        between = float(thermistors.thermistor_by_table(warm[place], *others))
+        assert between == pytest.approx(ohms[place], rel=0.02)
+    halfway = np.linspace(warm[0], warm[-1], 501)
+    assert np.all(np.diff(thermistors.thermistor_by_table(halfway, warm, ohms)) < 0.0)
+
+
+def test_the_bands_in_the_cold_against_the_printed_window() -> None:
+    """From 0 to 5 °C both say a fifth of what warm cells take; from 5 to 10 °C common practice lets through more."""
+    plan = mower()
+    cell = plan.source.cell
+    cool = next(one for one in pack_charging.windows(plan.source) if one.name == "cool")
+    printed = float(cool.current) / float(plan.source.parallel)
+    just, later = (float(pack_charging.cold_limit(cell, CELSIUS + degrees)) for degrees in (2.0, 7.0))
+    assert just == pytest.approx(printed, rel=0.002)
+    assert later == pytest.approx(2.5 * printed, rel=0.002)
+    assert float(pack_charging.cold_limit(cell, CELSIUS - 1.0)) == 0.0
+
+
+@pytest.mark.parametrize(("cell", "volts"), [("energy-18650", 4.0), ("lfp-26650", 3.65)])
+def test_the_window_of_warm_cells_is_lower_only_where_it_is_printed(cell: str, volts: float) -> None:
+    plan = mower(source__cell=cell)
+    warm = next(one for one in pack_charging.windows(plan.source) if one.name == "warm")
+    assert float(warm.voltage) == pytest.approx(volts * float(plan.source.series))
+
+
+@pytest.mark.parametrize("cell", ["sodium-26650", "agm-12v"])
+def test_other_cells_have_no_windows(cell: str) -> None:
+    assert pack_charging.windows(replace(mower().source, cell=_cell(cell))) == ()
+
+
+def _cell(name: str) -> Cell:
+    series = 1 if name.endswith("12v") else 10
+    return read_text(edit(SMALL_TEXT, {"source.cell": name, "source.series": series})).machine.source.cell

@@ -19,7 +19,7 @@ from headrace.machine.joins import parted
 from headrace.machine.records import Machine
 from headrace.wiring.built import built
 from headrace.wiring.netlist import Netlist, Part, Wire
-from headrace.wiring.rules import RULES, connected, faults, fed
+from headrace.wiring.rules import RULES, connected, faults, fed, without
 from tests.laws.test_dc_dc import winch
 from tests.machines import alley, evidence_of, small, started
 
@@ -72,7 +72,7 @@ def test_our_own_wiring_of_every_example_keeps_every_rule(file: Path) -> None:
 def test_everything_is_fed_when_all_is_closed_and_nothing_when_the_contactor_is_open() -> None:
     """The rules say what must not be connected; this says that the wiring works at all."""
     found = with_lamp()
-    closed, opened = connected(found, ()), connected(found, ("contactor", "contact"))
+    closed, opened = connected(found, ()), connected(found, ("contactor", "relay"))
     loads = ["blade controller", "lamp", "horn"]
     assert all(fed(closed, f"{name}.plus", f"{name}.minus") for name in [*loads, "charge port"])
     assert fed(closed, "contactor.coil-plus", "contactor.coil-minus")
@@ -135,7 +135,8 @@ def test_lanes_give_what_one_machine_gives() -> None:
 
 # --- each rule broken --------------------------------------------------------------------------------
 
-COIL = ("held control.out", "contactor.coil-plus")
+COIL = ("delay relay.out", "contactor.coil-plus")
+RELAY = ("held control.out", "pre-charge relay.coil-plus")
 TURNED = ("contactor.out", "blade controller.plus")
 BREAKS: dict[str, list[tuple[tuple[str, str], tuple[tuple[str, str], ...]]]] = {
     "unfused": [
@@ -145,8 +146,8 @@ BREAKS: dict[str, list[tuple[tuple[str, str], tuple[tuple[str, str], ...]]]] = {
     "turned-round": [(TURNED, (("contactor.out", "blade controller.minus"),))],
     "no-pre-charge": [
         (("pre-charge resistor.out", "contactor.out"), ()),
-        (("pre-charge contact.out", "pre-charge resistor.in"), (("contactor.in", "pre-charge resistor.in"),)),
-        (("pre-charge contact.out", "pre-charge resistor.in"), (("pre-charge contact.out", "contactor.out"),)),
+        (("pre-charge relay.out", "pre-charge resistor.in"), (("contactor.in", "pre-charge resistor.in"),)),
+        (("pre-charge relay.out", "pre-charge resistor.in"), (("pre-charge relay.out", "contactor.out"),)),
     ],
     "not-let-go": [
         (COIL, (("emergency stop.out", "contactor.coil-plus"),)),
@@ -156,11 +157,16 @@ BREAKS: dict[str, list[tuple[tuple[str, str], tuple[tuple[str, str], ...]]]] = {
         (("emergency stop.out", "held control.in"), (("control fuse.out", "held control.in"),)),
         (("pack.plus", "fuse.in"), (("pack.plus", "fuse.in"), ("isolator.out", "contactor.out"))),
     ],
+    "through-pre-charge": [
+        (RELAY, (("emergency stop.out", "pre-charge relay.coil-plus"),)),  # past the held control
+        (RELAY, (("isolator.out", "pre-charge relay.coil-plus"),)),  # past both
+        (("contactor.in", "pre-charge relay.in"), (("contactor.in", "pre-charge resistor.in"),)),  # never lets go
+    ],
     "not-isolated": [
         (("isolator.out", "control fuse.in"), (("fuse.out", "control fuse.in"),)),
         (("isolator.out", "contactor.in"), (("fuse.out", "contactor.in"),)),
     ],
-    "senses-crossed": [(("pack.pin-4", "board.pin-4"), (("pack.pin-5", "board.pin-4"),))],
+    "senses-crossed": [(("sense 4 fuse.out", "board.pin-4"), (("sense 5 fuse.out", "board.pin-4"),))],
     "left-open": [(("contactor.coil-minus", "board.load"), ()), (("pack.minus", "board.cells"), ())],
     "joined-twice": [
         (COIL, (COIL, (COIL[1], COIL[0]))),
@@ -172,6 +178,53 @@ BREAKS: dict[str, list[tuple[tuple[str, str], tuple[tuple[str, str], ...]]]] = {
 @pytest.mark.parametrize(("rule", "old", "new"), [(rule, *case) for rule, cases in BREAKS.items() for case in cases])
 def test_each_rule_finds_what_breaks_it(rule: str, old: tuple[str, str], new: tuple[tuple[str, str], ...]) -> None:
     assert rule in broken(rewired(ours("mower"), old, *new))
+
+
+@pytest.mark.parametrize("kind", ["control", "stop"])
+def test_letting_go_drops_every_coil_and_nothing_has_volts(kind: str) -> None:
+    found = ours("mower")
+    dropped = without(found, kind)
+    assert dropped == {"contactor", "pre-charge relay", "delay relay"}
+    side = connected(found, (kind,), dropped)
+    assert side["contactor.out"] != side["pack.plus"]
+    assert without(found, "board") == dropped  # a board that has opened takes the coils' minus
+    assert without(found, "port") == set()  # while nothing is opened all stay
+
+
+def test_a_push_button_across_the_contactor_feeds_the_tool_past_both_controls() -> None:
+    """The usual way, and the fault: a contact that a hand can close at any time, with a resistor behind it."""
+    found = ours("mower")
+    relay = next(part for part in found.parts if part.name == "pre-charge relay")
+    button = replace(relay, kind="contact", terminals=("in", "out"))
+    coil = ("pre-charge relay.coil-plus", "pre-charge relay.coil-minus")
+    wires = tuple(wire for wire in found.wires if not set(coil) & set(wire.ends))
+    pressed = Netlist(tuple(button if part is relay else part for part in found.parts), wires)
+    assert broken(pressed) == {"through-pre-charge"}
+    says = [fault.says for fault in faults(pressed)]
+    assert len(says) == 2
+    assert "held control" in says[0]
+    assert "emergency stop" in says[1]
+
+
+def test_a_pre_charge_fed_from_the_held_control_holds_the_contactor_through_its_own_resistor() -> None:
+    """Looks safe, as both controls are before it: but the closed contactor feeds its coil backwards through it."""
+    found = rewired(ours("mower"), ("contactor.in", "pre-charge relay.in"), ("held control.out", "pre-charge relay.in"))
+    assert {"not-let-go", "not-stopped"} <= broken(found)
+
+
+def test_a_machine_without_a_held_control_is_judged_by_its_stop() -> None:
+    found = ours("mower")
+    out = {"held control.in": "emergency stop.out", "held control.out": "emergency stop.out"}
+    wires = tuple(Wire((out.get(one.ends[0], one.ends[0]), out.get(one.ends[1], one.ends[1]))) for one in found.wires)
+    left = Netlist(
+        tuple(part for part in found.parts if part.kind != "control"),
+        tuple(wire for wire in wires if len(set(wire.ends)) == 2),
+    )
+    assert "through-pre-charge" not in broken(left)
+    past = rewired(
+        left, ("emergency stop.out", "pre-charge relay.coil-plus"), ("isolator.out", "pre-charge relay.coil-plus")
+    )
+    assert "through-pre-charge" in broken(past)
 
 
 def test_a_part_for_alternating_current_is_found_in_the_pack_s_line_and_only_there() -> None:
@@ -263,7 +316,7 @@ def test_the_meter_is_held_at_terminals_that_there_are() -> None:
     [
         ("ends", ("fuse",)),
         ("fuse", ("isolator",)),
-        ("isolator", ("contactor", "contact", "control", "stop")),
+        ("isolator", ("contactor", "relay", "control", "stop")),
         ("let go", ("control",)),
         ("stop", ("stop",)),
         ("tool", ("fuse", "isolator")),
@@ -275,6 +328,31 @@ def test_nothing_reads_nothing_because_the_netlist_says_so(name: str, opened: tu
     first, second = step.between.split(" and ")
     plus = first if parted(first)[1] != "minus" else second
     assert not fed(connected(ours("mower"), opened), plus, second)
+
+
+@pytest.mark.parametrize(("name", "kind"), [("pre-charge stopped", "stop"), ("pre-charge let go", "control")])
+def test_the_pre_charge_is_off_because_the_netlist_says_so(name: str, kind: str) -> None:
+    """The wire of the contactor's coil is off at these steps, and one of the two controls is closed."""
+    found, step = ours("mower"), next(step for step in evidence_of("mower").order if step.name == name)
+    off = replace(found, wires=tuple(wire for wire in found.wires if wire.ends != COIL))
+    side = connected(off, (kind,), without(off, kind))
+    first, second = step.between.split(" and ")
+    assert step.full == 0.0
+    assert not fed(side, first, second)
+    closed = connected(off, (), {"contactor"})
+    assert fed(closed, first, second)  # and with both closed the pre-charge does feed it
+
+
+def test_the_pre_charge_alone_is_tried_before_the_contactor_and_only_where_there_is_one() -> None:
+    names = [step.name for step in evidence_of("mower").order]
+    assert names.index("isolator") + 1 == names.index("pre-charge stopped")
+    assert names.index("pre-charge let go") + 1 == names.index("pre-charge")
+    assert "Hold the control" in next(step.does for step in evidence_of("mower").order if step.name == "contactor")
+    bare = design.evidence(read_text(edit(starter("mower"), {"chains.blade.controller.capacitance": "0 F"})).machine)
+    assert not [step for step in bare.order if step.name.startswith("pre-charge")]
+    assert bare.netlist is not None
+    assert not list(bare.netlist.of("relay"))
+    assert faults(bare.netlist) == ()
 
 
 def test_batteries_without_a_board_have_no_step_for_one() -> None:

@@ -56,6 +56,26 @@ def test_lead_acid_is_put_away_full_and_its_last_tenth_is_late() -> None:
     assert "gap" not in said
 
 
+def test_a_forgotten_pack_is_said_group_by_group_with_what_is_scrap() -> None:
+    said = sentences(mower())
+    assert "a group below 2.50 V, or the pack below 25.0 V" in said
+    assert "only to 2.50 V of every group" in said
+    assert "within 30 min" in said
+    assert "With a group below 2.00 V, below empty for more than 7 days" in said
+    assert "never charge it again" in said
+    assert "from memory: the sheet of the cells comes first" in said
+
+
+def test_where_empty_is_the_floor_nothing_is_brought_back() -> None:
+    said = sentences(mower(source__cell="lfp-26650", charger__voltage="36.5 V", charger__chemistry="LFP"))
+    assert "a group below 2.00 V, or the pack below 20.0 V: there is nothing to recover" in said
+    assert "bring it back" not in said
+
+
+def test_a_chemistry_without_a_rule_is_sent_to_the_sheet() -> None:
+    assert "Found below empty: no usual rule is known for this chemistry" in sentences(started("corded"))
+
+
 def test_years_are_said_with_what_is_missing_for_the_costs() -> None:
     plan = read_text(edit(SMALL_TEXT, {"prices.lead_pack": 120, "prices.spares": 20})).machine
     record = design_record(design.solve(plan))
@@ -65,3 +85,17 @@ def test_years_are_said_with_what_is_missing_for_the_costs() -> None:
     assert "For what is not compared give prices.bought." in said
     assert "Beside that: tools, once, 150, spares in a season 20." in said
     assert "twice as fast or half as fast" in said
+
+
+def test_the_sensor_is_said_in_ohms_at_the_lowest_temperature_and_as_assumed() -> None:
+    """The printed point: 27.28 kΩ at 0 °C."""
+    said = sentences(mower())
+    assert "The usual sensor of 10 kΩ reads 27.3 kΩ at 0 °C" in said
+    assert "That it is this sensor is assumed" in said
+    assert "sensor" not in sentences(started("corded"))
+
+
+def test_the_windows_of_a_charger_circuit_are_said_for_lithium_only() -> None:
+    said = sentences(mower())
+    assert "40.0 V from 45 °C to 60 °C; nothing below 0 °C or above 60 °C." in said
+    assert "charger circuit" not in sentences(started("corded"))

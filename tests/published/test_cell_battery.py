@@ -1,6 +1,7 @@
 """Cells of the shelf and packs made of them, against data sheets, labels and a published open-circuit voltage.
 
-Rows with basis "computed" (chen_energy, pack_wh, sag_ex) are a second route to the number, not evidence.
+Rows with basis "computed" (chen_energy, pack_wh, sag_ex, iec61960_dcir_ex) are a second route to the number, not
+evidence.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ import pytest
 
 from headrace.machine import edit, read_text, starter
 from headrace.machine.records import Source
-from headrace.pack import arrangement
+from headrace.pack import arrangement, designation
 from headrace.pack import source as pack
 from headrace.physics import cells, heat
 from headrace.tables import load
@@ -123,9 +124,36 @@ def energy_of_the_curve(row: Row) -> float:
     return float(np.trapezoid(rest(charge), charge) * row["inputs"]["Ah"])
 
 
+def two_loads(_row: Row) -> list[Any]:
+    (test,) = load("dc_tests")
+    return [test[column] for column in ("first_rate", "first_time", "second_rate", "second_time")]
+
+
+def of_two_loads(row: Row) -> Any:
+    """Amps of the test's rates for that capacity, then the ohms of the volts they leave."""
+    given, (test,) = row["inputs"], load("dc_tests")
+    first, second = (cells.rate_current(HOUR * given["Ah"], test[rate]) for rate in ("first_rate", "second_rate"))
+    assert (first, second) == (given["I1"], given["I2"])
+    return 1e3 * cells.dc_resistance(given["U1"], first, given["U2"], second)
+
+
 def limits(_row: Row) -> list[float]:
     cell = SHELF["energy-21700"]
     return [cell["capacity"] / HOUR, cell["empty_voltage"], cell["full_voltage"]]
+
+
+def sized(row: Row) -> Any:
+    given = row["inputs"]
+    return designation.of_cell(
+        of_cells({"inputs": {"ns": 1, "np": 1}}, diameter=f"{given['d_mm']} mm", length=f"{given['h_mm']} mm").cell
+    )
+
+
+def called(row: Row) -> str:
+    """A pack of the shelf's energy cell by its name; the clause leaves a count of one out, a label printed it."""
+    name = designation.of_pack(of_cells(row))
+    assert name is not None
+    return f"{name}-1" if row["inputs"]["np"] == 1 else name
 
 
 CALCULATIONS: dict[str, Calculation] = {
@@ -133,6 +161,8 @@ CALCULATIONS: dict[str, Calculation] = {
     "iec61960_pack_2": scooter,
     "iec61960_pack_3": lambda row: watt_hours(ready_made(row)),
     "iec61960_pack_4": lambda row: watt_hours(ready_made(row)),
+    "iec61960_letters": sized,
+    **{f"iec61960_name_{counts}": called for counts in ("6s", "10s6p", "4s2p", "3s6p")},
     "energy_cell": ratings,
     "energy_cell_size": size,
     "energy_cell_capacity": lambda row: in_band(row["value"], "energy-18650", "capacity", 1.0 / HOUR),
@@ -150,6 +180,8 @@ CALCULATIONS: dict[str, Calculation] = {
     "chen_geometry": lambda row: heat.cylinder_area(0.5e-3 * row["inputs"]["d_mm"], 1e-3 * row["inputs"]["l_mm"]),
     "pack_wh": thirteen_of_four,
     "sag_ex": sag,
+    "iec61960_dcir": two_loads,
+    "iec61960_dcir_ex": of_two_loads,
 }
 
 

@@ -5,11 +5,14 @@ Rows with basis "computed" are a second route to the number, not evidence.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
-from headrace.pack.charging import cold_limit
-from headrace.physics import cells, charging
+from headrace.pack import charging as charging_of_a_pack
+from headrace.pack.charging import Window, cold_limit
+from headrace.physics import cells, charging, thermistors
 from headrace.tables import load
 from tests.machines import started
 from tests.published.rows import CELSIUS, Calculation, Row, cases, every_row_has_its_calculation, holds
@@ -31,12 +34,27 @@ def steady_ends(row: Row) -> float:
 
 def thermistor(row: Row) -> list[float]:
     i = row["inputs"]
-    return [float(charging.thermistor_resistance(i["R25_kohm"], i["B"], CELSIUS + celsius)) for celsius in i["T_C"]]
+    return [float(thermistors.thermistor_resistance(i["R25_kohm"], i["B"], CELSIUS + celsius)) for celsius in i["T_C"]]
 
 
 def cool_share(_row: Row) -> float:
     cell = started("mower").source.cell
     return float(cold_limit(cell, CELSIUS + 2.0)) / float(cell.charge_current)
+
+
+def windows(series: int) -> dict[str, Window]:
+    source = replace(started("mower").source, series=float(series))
+    return {one.name: one for one in charging_of_a_pack.windows(source)}
+
+
+def regions(_row: Row) -> list[float]:
+    found = windows(2)
+    edges = (found["cold"].end, found["cool"].end, found["warm"].start, found["hot"].start)
+    return [float(edge) - CELSIUS for edge in edges]
+
+
+def sensed(row: Row) -> list[float]:
+    return [1e-3 * float(charging_of_a_pack.sensor_at(CELSIUS + line[0])) for line in row["value"]]
 
 
 CALCULATIONS: dict[str, Calculation] = {
@@ -46,6 +64,9 @@ CALCULATIONS: dict[str, Calculation] = {
     "lead_eff": lambda row: DEFAULTS["charger.kept.lead-acid"]["typical"],
     "li_charge_cold": lambda row: started("mower").source.cell.charge_min_temperature - CELSIUS,
     "jeita_cool": cool_share,
+    "jeita_regions": regions,
+    "jeita_warm": lambda row: windows(2)["warm"].voltage,
+    "ntc_103at": sensed,
     "ntc_beta": thermistor,
     "ntc_table": thermistor,
 }

@@ -21,7 +21,7 @@ from headrace.findings import Evidence, judge
 from headrace.machine import edit, read_text
 from headrace.machine.links import Motor
 from headrace.machine.records import Machine
-from headrace.pack import arrangement
+from headrace.pack import arrangement, transport
 from headrace.pack import source as pack
 from headrace.physics import loads, stopping
 from headrace.tables import load
@@ -110,9 +110,24 @@ def fifty_to_sixty_volts_are_guarded(_row: Row) -> bool:
     return thirteen and not ten
 
 
+def touched(*names: str) -> Calculation:
+    """The limits on volts of direct current that a full pack is held against in the record of its facts."""
+
+    def found(_row: Row) -> list[Any]:
+        held = {one.name: one for one in transport.touch(packs("energy-21700")[1].full_voltage)}
+        return [held[name].limit for name in names]
+
+    return found
+
+
 CALCULATIONS: dict[str, Calculation] = {
     "osha_50V": guarded_from,
     "osha_60V": fifty_to_sixty_volts_are_guarded,
+    "pelv_60": touched("pelv-dry"),
+    "iec61201": touched("under-water", "wet-skin", "dry-skin"),
+    "iec61140_elv": touched("elv"),
+    "iec60598": touched("lamp-dry", "lamp-wet"),
+    "outdoor_30": touched("outdoor"),
     "b711_tip": lambda row: TIP_LIMIT / FOOT_PER_MINUTE,
     "b711_tip_si": lambda row: TIP_LIMIT,
     "tip_21in_3100": tip,
@@ -134,3 +149,31 @@ def test_safety_gives_the_published_value(row: Row) -> None:
 
 def test_every_safety_row_is_used() -> None:
     every_row_has_its_calculation("safety", CALCULATIONS)
+
+
+@pytest.mark.parametrize(
+    ("name", "series"),
+    [
+        ("guarded", {7, 10}),  # 42 V and less
+        ("pelv-dry", {7, 10, 13, 14}),  # 58.8 V and less
+        ("wet-skin", {7}),  # 29.4 V
+        ("dry-skin", {7, 10, 13, 14, 16}),  # 67.2 V and less
+        ("elv", {7, 10, 13, 14, 16, 20}),
+        ("under-water", set()),
+    ],
+)
+def test_a_full_pack_is_held_against_each_limit_by_itself(name: str, series: set[int]) -> None:
+    """Seven to twenty cells of 4.2 V in series: which of them stand within which printed limit."""
+    within = set()
+    for count in SERIES:
+        (held,) = [one for one in transport.touch(4.2 * count) if one.name == name]
+        if held.met:
+            within.add(int(count))
+    assert within == series
+
+
+def test_fifty_volts_themselves_are_guarded_and_sixty_are_still_within() -> None:
+    """The one rule begins at its number, the others end at theirs."""
+    at = {volts: {one.name: one.met for one in transport.touch(volts)} for volts in (50.0, 60.0)}
+    assert not at[50.0]["guarded"]
+    assert at[60.0]["pelv-dry"]

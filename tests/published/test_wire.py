@@ -9,7 +9,17 @@ import pytest
 
 from headrace.physics import ampacity, conductors, motors
 from headrace.tables import load
-from tests.published.rows import CELSIUS, FOOT, INCH, Calculation, Row, cases, every_row_has_its_calculation, holds
+from tests.published.rows import (
+    CELSIUS,
+    FOOT,
+    INCH,
+    Calculation,
+    Row,
+    cases,
+    every_row_has_its_calculation,
+    holds,
+    nearest,
+)
 
 IACS = {"rho_20": 1.0 / 58e6, "alpha_20": 0.00393}  # IEC 60028
 CIRCULAR_MIL = conductors.wire_area(1e-3 * INCH)
@@ -83,6 +93,19 @@ def warmer(row: Row) -> list[float]:
     return [round(float(ampacity.ambient_factor(warm, CELSIUS + rating, base)), 2) for rating in ratings]
 
 
+def moulded_pair(row: Row) -> list[Any]:
+    """What of the shelf's class lies nearest to the sheet: its rating, and its resistance within the band."""
+    part = next(line for line in load("connectors") if line["name"] == "moulded-pair-30a")
+    ends = {"low": 1e3 * part["resistance_low"], "high": 1e3 * part["resistance_high"]}
+    return [part["current"], nearest(row["value"][1], ends)]
+
+
+def small_conductors(row: Row) -> list[float]:
+    """The 60 °C column of the same code, which since 2011 is not above the limit for small conductors."""
+    lines = {int(line["gauge"]): line for line in load("ampacity_nec_310_16")}
+    return [lines[gauge(size)]["rated_60"] for size in row["inputs"]["size"]]
+
+
 CALCULATIONS: dict[str, Calculation] = {
     "awg_formula_36": lambda row: conductors.awg_diameter(36.0) / INCH,
     "awg_formula_0000": lambda row: conductors.awg_diameter(row["inputs"]["n"]) / INCH,
@@ -106,6 +129,8 @@ CALCULATIONS: dict[str, Calculation] = {
     "drop_10m_6mm2_40A": drop,
     "nec_310_16": lambda row: tabled("ampacity_nec_310_16", row),
     "nec_310_16_corr": warmer,
+    "nec_240_4D": small_conductors,
+    "moulded_pair_30A": moulded_pair,
     "cfr33_183_425": lambda row: tabled("ampacity_cfr33_183_425", row),
     "abyc_drop_limits": lambda row: (
         100.0 * next(r["typical"] for r in load("defaults") if r["key"] == "limits.cable_drop")

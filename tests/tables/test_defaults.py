@@ -13,8 +13,8 @@ DEFAULTS = load("defaults")
 
 
 def test_defaults_are_the_table_we_typed_in() -> None:
-    assert len(DEFAULTS) == 246
-    assert len({row["key"] for row in DEFAULTS}) == 246
+    assert len(DEFAULTS) == 261
+    assert len({row["key"] for row in DEFAULTS}) == 261
     for kind, rows, total in (
         ("mowing-blade.", 4, 1001.16),
         ("bearings.", 5, 102.0515),
@@ -39,9 +39,13 @@ def test_defaults_are_the_table_we_typed_in() -> None:
         ("contacts.", 8, 1.0038),
         ("board.", 7, 9.5628),
         ("pre_charge.", 3, 29.0),
-        ("charger.", 14, 298.4151),
+        ("charger.", 19, 606902.5151),
         ("prices.", 7, 2406.0),
+        ("relay.", 1, 1.8),
+        ("sense.", 1, 1.0),
         ("cuts.", 1, 0.1),
+        ("trial.", 6, 364.65),
+        ("source.scatter", 2, 0.055),
     ):
         found = [row["typical"] for row in DEFAULTS if row["key"].startswith(kind)]
         assert len(found) == rows, kind

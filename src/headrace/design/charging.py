@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import math
 
-from headrace.machine.records import Machine
+import numpy as np
+
+from headrace.machine.charger import Charger
+from headrace.machine.records import Machine, Source
 from headrace.pack import arrangement
 from headrace.pack import charging as pack
 from headrace.pack.source import cooling
 from headrace.physics import charging as physics
-from headrace.runs.charge import Charging, charge
+from headrace.physics import duty, switching
+from headrace.runs.charge import Charging, Forgotten, charge
 
 
 def charging(machine: Machine) -> Charging | None:
@@ -30,5 +34,25 @@ def charging(machine: Machine) -> Charging | None:
         warming_time=physics.warming_time(cold, ready, charger.room, heat, shed),
         warming_heat=physics.warming_energy(cold, ready, heat),
         balancing=math.nan if board is None else physics.balancing_time(charger.gap, group, board.balance_current),
+        forgotten=_forgotten(source, charger),
         stored=physics.storage_time(charger.storage, charger.check, group, charger.drain, charger.self_discharge),
+        sensor=math.nan if board is None else pack.sensor_at(cell.charge_min_temperature),
+        windows=pack.windows(source),
+    )
+
+
+def _forgotten(source: Source, charger: Charger) -> Forgotten | None:
+    """Return the limits of a pack that is found below empty; None of a chemistry without such a rule."""
+    if np.isnan(np.asarray(charger.scrap)).all():
+        return None
+    empty = source.cell.empty_voltage
+    floor = duty.least([charger.scrap, empty])
+    return Forgotten(
+        empty=empty,
+        floor=floor,
+        pack_empty=switching.stack_voltage(source.series, empty),
+        pack_floor=switching.stack_voltage(source.series, floor),
+        current=charger.recover_share * (source.parallel * source.cell.charge_current),
+        time=charger.recover_time,
+        too_long=charger.scrap_after,
     )

@@ -2,13 +2,25 @@
 
 from __future__ import annotations
 
+import math
+from dataclasses import fields
 from typing import Any
 
 from headrace.design.bands import number, typical
 from headrace.machine.records import Machine
-from headrace.runs.charge import WHY, Charging, Ended
+from headrace.pack.charging import LOWER, Window
+from headrace.runs.charge import WHY, Charging, Ended, Forgotten
 
 Record = dict[str, Any]
+
+NO_RULE = "no usual rule is known for this chemistry: the maker's sheet says what to do with one found below empty"
+
+SENSOR = "assumed"  # the file names no sensor
+NO_SENSOR = "no board senses the temperature of lead-acid batteries, and the file names none"
+NO_WINDOWS = "the windows are printed for lithium cells"
+NO_CHARGE = "it does not charge there"
+NO_LOWER = "the lower voltage of warm cells is printed for those of 4.2 V"
+NO_EDGE = "nothing bounds it on that side"
 
 
 def charging_record(machine: Machine, found: Charging | None) -> Record | None:
@@ -44,7 +56,12 @@ def charging_record(machine: Machine, found: Charging | None) -> Record | None:
             "warming_s": number(found.warming_time),
             "heat_J": number(found.warming_heat),
             "locked": machine.safety.charging_lock,
+            "sensor_ohm": number(found.sensor),
+            "sensor_basis": SENSOR if machine.board is not None else None,
+            "sensor_reason": None if machine.board is not None else NO_SENSOR,
         },
+        "windows": [_window(one, machine.source.cell.chemistry) for one in found.windows],
+        "windows_reason": None if found.windows else NO_WINDOWS,
         "balancing_s": number(found.balancing),
         "storage": {
             "charge": number(charger.storage),
@@ -52,5 +69,37 @@ def charging_record(machine: Machine, found: Charging | None) -> Record | None:
             "drain_A": number(charger.drain),
             "self_discharge_per_s": number(charger.self_discharge),
             "check_after_s": number(found.stored),
+            **_forgotten(found.forgotten),
         },
+    }
+
+
+def _forgotten(found: Forgotten | None) -> Record:
+    """Return what is done with a pack found below empty; null with the reason where no rule is known."""
+    limits = Forgotten(*[math.nan] * len(fields(Forgotten))) if found is None else found
+    return {
+        "reason": NO_RULE if found is None else None,
+        "recover_of_a_group_V": number(limits.empty),
+        "recover_V": number(limits.pack_empty),
+        "recover_A": number(limits.current),
+        "recover_s": number(limits.time),
+        "scrap_of_a_group_V": number(limits.floor),
+        "scrap_V": number(limits.pack_floor),
+        "scrap_after_s": number(limits.too_long),
+    }
+
+
+def _window(one: Window, chemistry: str) -> Record:
+    """Return one window; of an edge or a voltage that is not there the reason."""
+    start, end, volts = number(one.start), number(one.end), number(one.voltage)
+    why = NO_CHARGE if volts is None else NO_EDGE if start is None or end is None else None
+    if one.name == "warm" and chemistry != LOWER:
+        why = NO_LOWER
+    return {
+        "name": one.name,
+        "from_K": start,
+        "to_K": end,
+        "current_A": number(one.current),
+        "voltage_V": volts,
+        "reason": why,
     }

@@ -20,6 +20,7 @@ from headrace.findings.evidence import Corners, Days
 from headrace.machine.links import AnyMotor, Motor
 from headrace.machine.records import Chain, DutyState, Job, Lanes, Machine
 from headrace.pack import source as pack
+from headrace.pack.weakest import weakest
 from headrace.physics import duty
 
 NO_LOAD = DutyState("no load", 1.0, loaded=False, lifted=True)
@@ -64,6 +65,7 @@ def corners(machine: Machine, days: Days) -> Corners:
     worn = pack.worn(machine.source, limits)
     warm = [Warmth(days.aged.highest_winding, days.aged.highest_case, job.ambient) for _ in machine.chains]
     cold = [Warmth(limits.ambient_cold, limits.ambient_cold, limits.ambient_cold) for _ in machine.chains]
+    weak = weakest(worn, limits.reserve)
     usual = pack.at_length(worn, pack.fresh(job.ambient, limits.reserve))
     chilled = pack.at_length(worn, pack.fresh(limits.ambient_cold, limits.reserve))
     full = pack.at(machine.source, pack.fresh(job.ambient))
@@ -81,6 +83,13 @@ def corners(machine: Machine, days: Days) -> Corners:
         lowest_cell=duty.least(
             [_cell_voltage(machine, usual, points) for points in at_reserve]
             + [_cell_voltage(machine, chilled, points) for points in in_cold]
+        ),
+        lowest_group=duty.least(
+            [
+                _cell_voltage(machine, pack.at_length(weak.source, pack.fresh(air, weak.charge)), points)
+                for air, corner in ((job.ambient, at_reserve), (limits.ambient_cold, in_cold))
+                for points in corner
+            ]
         ),
         rms_cell_current=duty.greatest([duty.root_mean_square(shares, amps) for amps in cell_amps]),
         peak_cell_current=duty.greatest([amps for corner in cell_amps for amps in corner]),

@@ -6,7 +6,9 @@ from typing import Any
 
 from headrace.design.bands import number
 from headrace.findings import Evidence
-from headrace.wiring.netlist import Netlist
+from headrace.wiring.built import built
+from headrace.wiring.conductors import gauge_of
+from headrace.wiring.netlist import Netlist, Part
 from headrace.wiring.order import Step
 from headrace.wiring.rules import faults
 
@@ -17,17 +19,36 @@ NO_SIZE = {
     "main": "no size of the table carries the main fuse, or the file has no cable",
     "motor": "the file has no cable there",
     "feed": "the file has no cable there",
-    "control": "carries a coil's or a lamp's amps; not worked out: what its own fuse allows",
-    "charge": "carries the charger's amps; not worked out: what its own fuse allows",
-    "sense": "carries milliamperes; a fuse in each at the pack's end",
+    "control": "no size of the table carries its fuse, or no class of contactor says what its coil draws",
+    "charge": "no size of the table carries its fuse",
+    "sense": "no size of the table carries its fuse",
+    "": "the file does not say which size it is",
+}
+CHAINED, UNKNOWN = "is judged with its chain", "is not known"
+UNASKED = {  # of a part, amps or volts that nothing is asked of, or that are not known
+    "pack": "gives the amps that the others are asked for",
+    "fuse": "no usual rating or class carries it, or what it feeds is not known",
+    "relay": "no usual resistor fills the capacitors in time, or no class of contactor says what its coil draws",
+    "resistor": "no usual resistor fills the capacitors in time",
+    "stop": "no class of contactor says what its coil draws",
+    "control": "no class of contactor says what its coil draws",
+    "motor": CHAINED,
+    "three-phase motor": CHAINED,
+    "mains motor": CHAINED,
+    "mains switch": CHAINED,
+    "controller": CHAINED,
+    "three-phase controller": CHAINED,
+    "dc-dc": CHAINED,
+    "inverter": CHAINED,
 }
 
 
 def netlist_record(evidence: Evidence) -> Record:
-    """Return netlist and connecting order; of what never empties the reason."""
-    found = evidence.netlist
+    """Return the netlist as planned and as the file has it, and the connecting order; of what never empties why not."""
+    found, theirs = evidence.netlist, built(evidence.machine)
     return {
         "netlist": {"reason": ENDLESS} if found is None else _netlist(found),
+        "built": None if theirs is None else _netlist(theirs),
         "connecting": [_step(step) for step in evidence.order],
     }
 
@@ -35,27 +56,32 @@ def netlist_record(evidence: Evidence) -> Record:
 def _netlist(found: Netlist) -> Record:
     return {
         "reason": None,
-        "parts": [
-            {
-                "name": part.name,
-                "kind": part.kind,
-                "terminals": list(part.terminals),
-                "current_A": number(part.current),
-                "voltage_V": number(part.voltage),
-            }
-            for part in found.parts
-        ],
+        "parts": [_part(part) for part in found.parts],
         "wires": [
             {
                 "name": " to ".join(wire.ends).replace(".", " "),
                 "ends": list(wire.ends),
                 "carries": wire.carries,
+                "fuse": wire.fuse or None,
                 "area_m2": number(wire.area),
+                "gauge": gauge_of(wire.area),
                 "reason": NO_SIZE[wire.carries] if number(wire.area) is None else None,
             }
             for wire in found.wires
         ],
         "faults": [{"rule": fault.rule, "says": fault.says} for fault in faults(found)],
+    }
+
+
+def _part(part: Part) -> Record:
+    amps, volts = number(part.current), number(part.voltage)
+    return {
+        "name": part.name,
+        "kind": part.kind,
+        "terminals": list(part.terminals),
+        "current_A": amps,
+        "voltage_V": volts,
+        "reason": UNASKED.get(part.kind, UNKNOWN) if amps is None or volts is None else None,
     }
 
 

@@ -8,6 +8,7 @@ from headrace.findings.evidence import Corners, Starting
 from headrace.machine.protection import Board
 from headrace.machine.records import Lanes, Machine
 from headrace.pack import source as pack
+from headrace.pack.weakest import weakest
 from headrace.physics import duty, switching
 from headrace.wiring import board, pre_charge, sense
 from headrace.wiring.board import Strain
@@ -58,11 +59,11 @@ def _strains(
         found.append(board.of_start(one, start.chain, start.full, start.empty))
         volts = _group_volts(machine, start.empty.battery_current)
         found.append(board.of_start_sag(one, start.chain, volts, start.empty))
-    return (*found, board.of_work(one, work), board.of_work_sag(one, corners.lowest_cell))
+    return (*found, board.of_work(one, work), board.of_work_sag(one, corners.lowest_group))
 
 
 def _group_volts(machine: Machine, current: Lanes) -> Lanes:
-    """Return the volts of a group under a moment's current, worn cells at the reserve on the coldest day. [V]"""
+    """Return the weakest group's volts under a moment's current, worn cells at the reserve on the coldest day. [V]"""
     limits = machine.limits
-    worn = pack.worn(machine.source, limits)
-    return pack.at(worn, pack.fresh(limits.ambient_cold, limits.reserve)).inside(current) / machine.source.series
+    weak = weakest(pack.worn(machine.source, limits), limits.reserve)
+    return pack.at(weak.source, pack.fresh(limits.ambient_cold, weak.charge)).inside(current) / machine.source.series

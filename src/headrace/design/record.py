@@ -16,20 +16,25 @@ import numpy as np
 import numpy.typing as npt
 
 from headrace.design import Design
+from headrace.design.assembly_record import assembly_record
 from headrace.design.balance_record import balance_record
 from headrace.design.bands import Sample, number, sample_record, shares, typical
 from headrace.design.bill_record import bill_record
 from headrace.design.charges import WORKS, LowestCharge
 from headrace.design.charging_record import charging_record
 from headrace.design.cuts_record import cuts_record
+from headrace.design.facts_record import facts_record
 from headrace.design.gear_records import bogging_record, gearing_record, windings_record
 from headrace.design.losses import AuxiliaryLosses, ChainLosses, StateLosses
 from headrace.design.netlist_record import netlist_record
 from headrace.design.power_left import PowerLeft, power_left
 from headrace.design.protection_record import protection_record
 from headrace.design.rest_record import rest_record
+from headrace.design.risks_record import risks_record
 from headrace.design.seasons_record import seasons_record
 from headrace.design.trace import trace_record
+from headrace.design.trial_record import rest_volts_record, trial_record
+from headrace.design.upkeep_record import upkeep_record
 from headrace.design.wiring_record import wiring_record
 from headrace.drive.ledger import Ledger
 from headrace.drive.point import REASONS, Outcome, Point
@@ -103,6 +108,7 @@ def _state(machine: Machine, state: StateLosses, found: ChainLosses) -> Record:
         "slow_crossing_rad_s": number(found.slow_crossing),
         "motor_current_A": number(point.motor_current),
         "battery_current_A": number(point.battery_current),
+        "cell_current_A": number(point.battery_current / machine.source.parallel),
         "bus_voltage_V": number(point.bus_voltage),
         "terminal_voltage_V": number(point.terminal_voltage),
         "duty": number(point.duty),
@@ -253,6 +259,8 @@ def check_record(
         **wiring_record(machine, evidence),
         **protection_record(machine, evidence),
         **netlist_record(evidence),
+        **trial_record(machine, evidence),
+        "assembly": assembly_record(machine, evidence),
         "not_held": [j.rule.slug for j in judged if not j.verdict.held],
         "cautions": list(cautions(machine)),
     }
@@ -315,6 +323,7 @@ def pack_record(machine: Machine, evidence: Evidence) -> Record:
         "energy_J": number(arrangement.energy(source)),
         "full_voltage_V": number(evidence.full_voltage),
         "nominal_voltage_V": number(source.series * source.cell.nominal_voltage),
+        **rest_volts_record(source),
     }
 
 
@@ -346,13 +355,16 @@ def design_record(design: Design, asked: Sequence[str] = (), sample: Sample | No
         "file": machine.file,
         **sample_record(sample),
         "pack": pack_record(machine, design.evidence),
+        "facts": facts_record(machine, design.evidence),
         "losses": losses_record(machine, design.losses, sample),
         "day": day_record(machine, design.day, design.lasts, design.lowest_charges, sample),
         "gearing": [gearing_record(first_lane(machine.limits), found) for found in design.gearings],
         "windings": [windings_record(found) for found in design.windings],
         "bogging": bogging_record(machine, design.evidence.bogs),
         "seasons": seasons_record(machine, design.seasons, design.lasts),
+        "upkeep": upkeep_record(design.evidence, math.nan if design.seasons is None else design.seasons.worked),
         "trace": trace_record(machine, design.lasts),
+        "risks": risks_record(design.evidence, [found["slug"] for found in checked["findings"]]),
         **{key: value for key, value in checked.items() if key not in ("machine", "draws")},
         "bill": bill_record(machine, design.evidence, cut),
         "cuts": cuts_record(cut),

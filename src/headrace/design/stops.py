@@ -57,7 +57,7 @@ def _stopping(machine: Machine, chain: Chain, speed: Lanes, days: Days) -> Stopp
         tool_speed=speed,
         coast_time=coast,
         spin_energy=loads.spin_energy(free.inertia, speed * free.work.turns),
-        planned=_planned(machine, free, speed) if _is_braked(machine, chain) else None,
+        planned=_planned(machine, free, speed) if is_braked(machine, chain) else None,
         proposed=proposed,
         why=why,
         short_current=first_amps(free, speed, 0.0) if free.brakes else np.nan,
@@ -65,7 +65,7 @@ def _stopping(machine: Machine, chain: Chain, speed: Lanes, days: Days) -> Stopp
     )
 
 
-def _is_braked(machine: Machine, chain: Chain) -> bool:
+def is_braked(machine: Machine, chain: Chain) -> bool:
     """Return whether the file's brake is this chain's: it is for what cuts, and for all where nothing does."""
     return tool_of(chain.work).cuts or not any(tool_of(one.work).cuts for one in machine.chains)
 

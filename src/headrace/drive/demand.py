@@ -16,6 +16,8 @@ from headrace.machine.works import Work
 from headrace.physics import bearings, descent, torque_terms, transmission
 from headrace.physics.torque_terms import TorqueTerms
 
+NO_TORQUE = TorqueTerms(0.0, 0.0, 0.0, 0.0)
+
 
 @dataclass(frozen=True)
 class Demand:
@@ -66,7 +68,18 @@ def _left(terms: TorqueTerms) -> TorqueTerms:
 def _walked(chain: Parts, work: Work, state: DutyState, job: Job, air: Lanes) -> Demand:
     """Walk the mechanical links from the tool to the motor shaft, without the motor's own drag."""
     tool = tool_of(work)
-    terms = tool.torque(work, state, job, air)
+    reached = _through_links(chain, tool.torque(work, state, job, air))
+    return replace(reached, curve=tool.curve(work, state) if state.loaded else None)
+
+
+def alone(chain: Parts) -> Demand:
+    """Return what a motor is asked for whose tool is off: what stays on its shaft, and its own drag."""
+    before = _through_links(chain, NO_TORQUE)
+    return replace(before, terms=with_motor_drag(before.terms, chain.motor))
+
+
+def _through_links(chain: Parts, terms: TorqueTerms) -> Demand:
+    """Take what is asked for at the tool's shaft through the mechanical links, to the motor's."""
     turns: Lanes = 1.0
     gain: Lanes = 1.0
     for link in chain.mechanical:
@@ -76,7 +89,7 @@ def _walked(chain: Parts, work: Work, state: DutyState, job: Job, air: Lanes) ->
             terms = _through(link, terms)
             turns = input_turns(link, turns)
             gain = transmission.input_torque(gain, link.ratio, link.efficiency, 0.0, 0.0, 0.0)
-    return Demand(terms, turns, tool.curve(work, state) if state.loaded else None, gain)
+    return Demand(terms, turns, gain=gain)
 
 
 def heavier(work: Demand, added: Lanes) -> Demand:

@@ -128,8 +128,8 @@ def board_trips_on_sag(evidence: Evidence) -> Verdict:
     To do: more cells in parallel, a lower limit on battery current, warmer cells, or a larger reserve. A bigger
     board is no cure: the volts are the cells'.
 
-    What is compared: the lowest volts of a group, worn cells at the reserve on the coldest day, during a start and in
-    work, against the board's lowest voltage, where they last longer than its delay.
+    What is compared: the lowest volts of the weakest group (``source.scatter``), worn cells at the reserve on the
+    coldest day, during a start and in work, against the board's lowest voltage, where they last longer than its delay.
 
     How it comes about: resistance doubles in the cold and grows with age; amps times ohms come off the volts of each
     group, and the board looks at volts, not at charge.
@@ -143,7 +143,8 @@ def board_trips_on_sag(evidence: Evidence) -> Verdict:
         source.parallel = 12
         limits.ambient_cold = "15 °C"
 
-    Where it does not hold: the weakest group sags deeper than the mean that is computed here.
+    Where it does not hold: groups that were never brought level differ by more than their cells do. The weakest is the
+    one to expect: one pack in two has a weaker one.
 
     The limit is from: the board's sheet; where the file has no board, the lowest voltage of the cell.
     """
@@ -170,8 +171,8 @@ def board_trips_on_sag(evidence: Evidence) -> Verdict:
 def _sags(board: str, one: Strain) -> Words:
     when = f"while the {one.chain} starts" if one.chain else "in the heaviest work"
     return lambda v, m: (
-        "{} opens {} with worn cells on the coldest day, only the reserve left: a group falls to {} V, its lowest is "
-        "{} V.".format(board, when, *apart(v, m, 2))
+        "{} opens {} with worn cells on the coldest day, only the reserve left: the weakest group falls to {} V, its "
+        "lowest is {} V.".format(board, when, *apart(v, m, 2))
     )
 
 

@@ -68,6 +68,8 @@ class Corners:
         Lowest voltage at the controller at the reserve, cells at end of life, usual and coldest weather. [V]
     lowest_cell
         Lowest voltage of a cell at the same corners. [V]
+    lowest_group
+        The same of the weakest of its groups in series, the others as they are. [V]
     rms_cell_current, peak_cell_current
         Over a cycle of the job in one cell, the greatest of all corners: full, and at the reserve in the usual and in
         the coldest weather. A motor at full voltage asks for most when full, one at a held speed when empty. [A]
@@ -88,6 +90,7 @@ class Corners:
     coldest: tuple[Lanes, ...]
     lowest_bus: Lanes
     lowest_cell: Lanes
+    lowest_group: Lanes
     rms_cell_current: Lanes
     peak_cell_current: Lanes
     motor_current: tuple[Lanes, ...]

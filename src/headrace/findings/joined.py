@@ -152,6 +152,42 @@ def wired_past_emergency_stop(evidence: Evidence) -> Verdict:
     return broken(evidence, "not-stopped", "Put the emergency stop in series with the contactor's coil.")
 
 
+@finding(
+    "wired-through-pre-charge",
+    level="stop",
+    source="common practice: what lets go opens every way to the tool, that of the pre-charge as well",
+)
+def wired_through_pre_charge(evidence: Evidence) -> Verdict:
+    """With the held control let go, or the emergency stop pressed, the pre-charge still feeds the tool.
+
+    To do: put a relay's contact before the resistor, its coil behind emergency stop and held control; and let a second
+    relay, which waits until the pre-charge is done, feed the contactor's coil.
+
+    What is compared: whether a tool has both ends of the pack through a resistor while the held control, or the
+    emergency stop, is open and every contactor and relay that has lost its coil with it. What a hand can close, as a
+    push button, counts as closed.
+
+    How it comes about: a push button with a resistor straight across the contactor. A controller that is awake turns
+    its tool through some ohms: slowly, but with the fingers in it.
+
+    Raised by:
+        wiring.joins = [["pack.plus", "fuse.in"], ["fuse.out", "isolator.in"], ["isolator.out", "contactor.in"], ["contactor.out", "blade controller.plus"], ["pack.minus", "blade controller.minus"], ["isolator.out", "emergency stop.in"], ["emergency stop.out", "held control.in"], ["held control.out", "contactor.coil-plus"], ["contactor.coil-minus", "pack.minus"], ["contactor.in", "pre-charge contact.in"], ["pre-charge contact.out", "pre-charge resistor.in"], ["pre-charge resistor.out", "contactor.out"]]
+
+    Silenced by:
+        wiring.joins = [["pack.plus", "fuse.in"], ["fuse.out", "isolator.in"], ["isolator.out", "contactor.in"], ["contactor.out", "blade controller.plus"], ["pack.minus", "blade controller.minus"], ["isolator.out", "emergency stop.in"], ["emergency stop.out", "held control.in"], ["contactor.coil-minus", "pack.minus"], ["contactor.in", "pre-charge relay.in"], ["pre-charge relay.out", "pre-charge resistor.in"], ["pre-charge resistor.out", "contactor.out"], ["held control.out", "pre-charge relay.coil-plus"], ["pre-charge relay.coil-minus", "pack.minus"], ["held control.out", "delay relay.coil-plus"], ["delay relay.coil-minus", "pack.minus"], ["held control.out", "delay relay.in"], ["delay relay.out", "contactor.coil-plus"]]
+
+    Where it does not hold: a contact or a stop of a second pole, where the file calls it by another name. That a
+    relay's contact has welded is not seen: try it with the meter, once a season.
+
+    The limit is from: common practice.
+    """  # noqa: E501 - a list of the file is one line
+    return broken(
+        evidence,
+        "through-pre-charge",
+        "Put a relay's contact before the resistor, and its coil behind emergency stop and held control.",
+    )
+
+
 @finding("wired-alternating", level="stop", source="plates of switches: volts of direct current are printed apart")
 def wired_alternating(evidence: Evidence) -> Verdict:
     """A part for alternating current stands in what carries direct current.

@@ -42,7 +42,8 @@ def wired_isolator(evidence: Evidence) -> Verdict:
 def wired_no_pre_charge(evidence: Evidence) -> Verdict:
     """The contactor closes on empty capacitors, or the resistor never lets go.
 
-    To do: a resistor and a contact in series from one side of the main contact to the other.
+    To do: a resistor and a relay's contact in series from one side of the main contact to the other, the relay's coil
+    behind emergency stop and held control.
 
     What is compared: whether in and out of each contactor are connected through a resistor while it is open, never
     without one, and not with the pre-charge's own contact open.
@@ -53,13 +54,17 @@ def wired_no_pre_charge(evidence: Evidence) -> Verdict:
         wiring.joins = [["pack.plus", "fuse.in"], ["fuse.out", "isolator.in"], ["isolator.out", "contactor.in"], ["contactor.out", "blade controller.plus"], ["pack.minus", "blade controller.minus"], ["isolator.out", "emergency stop.in"], ["emergency stop.out", "held control.in"], ["held control.out", "contactor.coil-plus"], ["contactor.coil-minus", "pack.minus"]]
 
     Silenced by:
-        wiring.joins = [["pack.plus", "fuse.in"], ["fuse.out", "isolator.in"], ["isolator.out", "contactor.in"], ["contactor.out", "blade controller.plus"], ["pack.minus", "blade controller.minus"], ["isolator.out", "emergency stop.in"], ["emergency stop.out", "held control.in"], ["held control.out", "contactor.coil-plus"], ["contactor.coil-minus", "pack.minus"], ["contactor.in", "pre-charge contact.in"], ["pre-charge contact.out", "pre-charge resistor.in"], ["pre-charge resistor.out", "contactor.out"]]
+        wiring.joins = [["pack.plus", "fuse.in"], ["fuse.out", "isolator.in"], ["isolator.out", "contactor.in"], ["contactor.out", "blade controller.plus"], ["pack.minus", "blade controller.minus"], ["isolator.out", "emergency stop.in"], ["emergency stop.out", "held control.in"], ["contactor.coil-minus", "pack.minus"], ["contactor.in", "pre-charge relay.in"], ["pre-charge relay.out", "pre-charge resistor.in"], ["pre-charge resistor.out", "contactor.out"], ["held control.out", "pre-charge relay.coil-plus"], ["pre-charge relay.coil-minus", "pack.minus"], ["held control.out", "delay relay.coil-plus"], ["delay relay.coil-minus", "pack.minus"], ["held control.out", "delay relay.in"], ["delay relay.out", "contactor.coil-plus"]]
 
     Where it does not hold: controllers that fill their capacitors softly, and machines without any.
 
     The limit is from: common practice.
     """  # noqa: E501 - a list of the file is one line
-    return broken(evidence, "no-pre-charge", "Put a resistor and a contact in series across the main contact.")
+    return broken(
+        evidence,
+        "no-pre-charge",
+        "Put a resistor and a relay's contact in series across the main contact, its coil behind both controls.",
+    )
 
 
 @finding("wired-left-open", level="caution", source="every terminal has its wire")
@@ -78,7 +83,7 @@ def wired_left_open(evidence: Evidence) -> Verdict:
         wiring.joins = [["pack.plus", "fuse.in"], ["fuse.out", "isolator.in"], ["isolator.out", "contactor.in"], ["contactor.out", "blade controller.plus"], ["pack.minus", "blade controller.minus"], ["isolator.out", "emergency stop.in"], ["emergency stop.out", "held control.in"], ["held control.out", "contactor.coil-plus"], ["contactor.coil-minus", "pack.minus"], ["fuse.out", "charge fuse.in"]]
 
     Silenced by:
-        wiring.joins = [["pack.plus", "fuse.in"], ["fuse.out", "isolator.in"], ["isolator.out", "contactor.in"], ["contactor.out", "blade controller.plus"], ["pack.minus", "blade controller.minus"], ["isolator.out", "emergency stop.in"], ["emergency stop.out", "held control.in"], ["held control.out", "contactor.coil-plus"], ["contactor.coil-minus", "pack.minus"], ["contactor.in", "pre-charge contact.in"], ["pre-charge contact.out", "pre-charge resistor.in"], ["pre-charge resistor.out", "contactor.out"], ["blade controller.motor-a", "blade motor.a"], ["blade controller.motor-b", "blade motor.b"]]
+        wiring.joins = [["pack.plus", "fuse.in"], ["fuse.out", "isolator.in"], ["isolator.out", "contactor.in"], ["contactor.out", "blade controller.plus"], ["pack.minus", "blade controller.minus"], ["isolator.out", "emergency stop.in"], ["emergency stop.out", "held control.in"], ["contactor.coil-minus", "pack.minus"], ["contactor.in", "pre-charge relay.in"], ["pre-charge relay.out", "pre-charge resistor.in"], ["pre-charge resistor.out", "contactor.out"], ["held control.out", "pre-charge relay.coil-plus"], ["pre-charge relay.coil-minus", "pack.minus"], ["held control.out", "delay relay.coil-plus"], ["delay relay.coil-minus", "pack.minus"], ["held control.out", "delay relay.in"], ["delay relay.out", "contactor.coil-plus"], ["blade controller.motor-a", "blade motor.a"], ["blade controller.motor-b", "blade motor.b"]]
 
     Where it does not hold: parts that are not named are not missed.
 

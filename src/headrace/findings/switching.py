@@ -7,8 +7,8 @@ import numpy as np
 from headrace.findings.evidence import Evidence
 from headrace.findings.finding import NOT_HELD, Verdict, Words, above, apart, below, finding, gravest, share_of
 from headrace.machine.records import Lanes
+from headrace.pack.transport import touch_limit
 
-GUARDED = 50.0  # V, from which on live parts are guarded
 SPARK = 1.0  # J, from which on a spark pits contacts; common practice, no source
 
 
@@ -151,7 +151,8 @@ def live_parts_to_guard(evidence: Evidence) -> Verdict:
     To do: covers over terminals, lugs and sense wires, plugs with hooded pins, one hand behind the back at the bench;
     or fewer cells in series. On a wet lawn even 35 V are felt.
 
-    What is compared: the voltage after a full charge against 50 V.
+    What is compared: the voltage after a full charge against 50 V; further printed limits stand under ``facts.touch``
+    in the record.
 
     How it comes about: a "48 V" pack stands at 54.6 V when full. What a touch does hangs on wet skin and on how much of
     it: the same pack that only tingles dry hands holds wet ones.
@@ -169,11 +170,11 @@ def live_parts_to_guard(evidence: Evidence) -> Verdict:
     """
     if evidence.machine.source.endless:
         return NOT_HELD
-    full = evidence.full_voltage
+    full, limit = evidence.full_voltage, touch_limit("guarded")
     return Verdict(
         full,
-        GUARDED,
-        ~below(full, GUARDED),
+        limit,
+        ~below(full, limit),
         "V",
         lambda v, m: "The full pack has {} V; from {} V on live parts are guarded.".format(*apart(v, m)),
         _says("Cover terminals, lugs and sense wires, take plugs with hooded pins, or fewer cells in series."),

@@ -24,3 +24,7 @@ class Charger:
     storage: Lanes  # -, charge it is put away at
     check: Lanes  # -, charge at which it has to be seen to
     room: Lanes  # K, where it is charged and warmed up
+    recover_share: Lanes  # -, of the current its cells take, for groups found below their empty voltage
+    recover_time: Lanes  # s, within which they have to be back above it
+    scrap: Lanes  # V of a group, below which it is never charged again; nan of a chemistry without such a rule
+    scrap_after: Lanes  # s, below the empty voltage, after which the same holds

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import operator
 from dataclasses import replace
 
@@ -38,7 +39,17 @@ def complete_charger(pedigree: Pedigree, table: ChargerTable | None, source: Sou
         storage=get("storage", default=f"charger.storage{lead}"),
         check=usual("check", "-"),
         room=usual("room", "K", of_lead=False),
+        recover_share=usual("recover_share", "-", of_lead=False),
+        recover_time=usual("recover_time", "s", of_lead=False),
+        scrap=_scrap(pedigree, source.cell.chemistry),
+        scrap_after=usual("scrap_after", "s", of_lead=False),
     )
+
+
+def _scrap(pedigree: Pedigree, chemistry: str) -> float:
+    """Note the volts of a group below which it is not charged again; nan of a chemistry that has no such rule."""
+    key = f"charger.scrap.{chemistry}"
+    return pedigree.note(pedigree.default("charger.scrap", key, "V")) if key in pedigree.defaults else math.nan
 
 
 def _of_the_pack(pedigree: Pedigree, get: Fields, key: str, made_of: tuple[str, str], words: str) -> float:

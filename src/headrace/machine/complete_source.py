@@ -63,7 +63,14 @@ def _cells(pedigree: Pedigree, table: CellsTable) -> Source:
         current_limit=get.or_else("current_limit", math.inf),
         in_turn=_in_turn(pedigree, table),
         frequency=pedigree.fixed("source.frequency", 0.0, "Hz", "cells give direct current"),
+        scatter=get("scatter", default=_scatter(pedigree, cell)),
     )
+
+
+def _scatter(pedigree: Pedigree, cell: Cell) -> str:
+    """Return which usual scatter a cell has: one of its own, or that of all."""
+    own = f"source.scatter.{cell.name}"
+    return own if own in pedigree.defaults else "source.scatter"
 
 
 def _ready_made(pedigree: Pedigree, table: ReadyMadeTable) -> Source:
@@ -98,6 +105,7 @@ def _ready_made(pedigree: Pedigree, table: ReadyMadeTable) -> Source:
         in_turn=_in_turn(pedigree, table),
         frequency=pedigree.fixed("source.frequency", 0.0, "Hz", "cells give direct current"),
         ready_made=True,
+        scatter=bare("scatter", default=_scatter(pedigree, cell)),
     )
 
 
@@ -191,4 +199,5 @@ def _strips(pedigree: Pedigree, table: StripsTable, pitch: tuple[Origin, Origin]
         width=get("width", default=f"strips.width{block}"),
         thickness=get("thickness", default=f"strips.thickness{block}"),
         length=length,
+        metal=metal["name"],
     )

@@ -64,7 +64,10 @@ class ByName:
 
 
 class CellsTable(Table):
-    """Cells, or batteries, in series and parallel; ``in_turn`` such packs are worked one after the other."""
+    """Cells, or batteries, in series and parallel; ``in_turn`` such packs are worked one after the other.
+
+    ``scatter`` is the standard deviation of capacity and resistance between its cells, over their mean.
+    """
 
     kind: Literal["cells"] = "cells"
     cell: Annotated[CellTable, ByName()]
@@ -78,6 +81,7 @@ class CellsTable(Table):
     film: Annotated[Written | None, Quantity("film", 0.5, 200.0)] = None
     current_limit: Annotated[Written | None, Quantity("current", 0.5, 2000.0, "none")] = None
     in_turn: Annotated[int, Field(ge=1, le=10)] = 1
+    scatter: Annotated[Written | None, Quantity("fraction", 0.0, 0.3, "none")] = None
 
 
 class ReadyMadeTable(Table):

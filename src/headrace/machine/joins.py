@@ -19,6 +19,7 @@ KINDS: dict[str, dict[str, str]] = {
     "stop": TWO_ENDS,
     "control": TWO_ENDS,
     "contactor": {**TWO_ENDS, "coil-plus": PLUS, "coil-minus": MINUS},
+    "relay": {**TWO_ENDS, "coil-plus": PLUS, "coil-minus": MINUS},
     "auxiliary": {"plus": PLUS, "minus": MINUS},
     "controller": {"plus": PLUS, "minus": MINUS, "motor-a": MOTOR, "motor-b": MOTOR},
     "three-phase controller": {"plus": PLUS, "minus": MINUS, "motor-a": MOTOR, "motor-b": MOTOR, "motor-c": MOTOR},
@@ -29,7 +30,7 @@ KINDS: dict[str, dict[str, str]] = {
     "mains switch": {"in": ALTERNATING, "out": ALTERNATING},
     "mains motor": {"live": ALTERNATING, "neutral": ALTERNATING},
 }
-LAST_WORDS = ("fuse", "isolator", "contactor", "contact", "resistor", "stop", "control", "board", "port")
+LAST_WORDS = ("fuse", "isolator", "contactor", "relay", "contact", "resistor", "stop", "control", "board", "port")
 
 
 def kind_by_name(name: str) -> str | None:

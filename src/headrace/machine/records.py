@@ -121,6 +121,7 @@ class Strips:
     width: Lanes  # m
     thickness: Lanes  # m, all layers
     length: Lanes  # m, centre to centre of neighbouring cells
+    metal: str = ""  # row in tables/metals.csv; "" of what has no strips
 
 
 @dataclass(frozen=True)
@@ -139,7 +140,8 @@ class Source:
     current_limit: Lanes = math.inf  # A at the terminals that a board or fuse of its own lets through; inf without one
     frequency: Lanes = 0.0  # Hz; 0 of direct current
     in_turn: Lanes = 1.0  # whole number of such packs, worked one after the other
-    ready_made: bool = False  # a finished pack, its board inside
+    scatter: Lanes = 0.0  # -, standard deviation of capacity and resistance between its cells, over their mean
+    ready_made: bool = False  # finished packs known by their label, board inside; ``parallel`` of them side by side
 
     @property
     def endless(self) -> bool:

@@ -16,8 +16,8 @@ OF_A_LINK = {
     "inverter": ("inverter",),
     "dc-dc": ("dc-dc",),
 }
-FIRST = ("pack", "board", "fuse", "isolator", "contactor", "pre-charge resistor", "pre-charge contact")
-OTHERS = ("emergency stop", "held control", "control fuse", "charge fuse", "charge port")
+FIRST = ("pack", "board", "fuse", "isolator", "contactor", "pre-charge relay", "pre-charge resistor", "delay relay")
+OTHERS = ("emergency stop", "held control", "control fuse", "charge fuse", "charge port", "pre-charge contact")
 
 
 def wiring_rules(data: dict[str, Any]) -> Iterator[Said]:

@@ -99,7 +99,7 @@ def _put(table: Any, key: str, value: Any) -> None:
     table[key] = value
 
 
-def save(path: Path | str, text: str) -> None:
+def save(path: Path | str, content: str | bytes) -> None:
     """Write a file so that it is either the old one or the whole new one, whatever happens in between.
 
     Raises
@@ -110,8 +110,8 @@ def save(path: Path | str, text: str) -> None:
     path = Path(path)
     beside = path.with_name(f".{path.name}.{token_hex(4)}")
     try:
-        with beside.open("x", encoding="utf-8", newline="") as file:
-            file.write(text)
+        with beside.open("xb") as file:
+            file.write(content.encode() if isinstance(content, str) else content)
             file.flush()
             os.fsync(file.fileno())
         beside.replace(path)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
@@ -10,13 +10,14 @@ import numpy as np
 from headrace.machine.records import Cell, Lanes, Source
 from headrace.pack.source import PackState, advance, capacity_of, open_voltage, resistance_factor
 from headrace.pack.strips import joint_resistance
-from headrace.physics import cells, charging
+from headrace.physics import cells, charging, thermistors
 from headrace.physics.working import leaves
-from headrace.tables import load, sources
+from headrace.tables import Row, load, sources
 
 CHARGING_STEPS = 60  # of a time on a charger
 LITHIUM = ("NMC", "LFP")  # what the bands of rates in the cold are for
 SLOPE = 0.005  # of charge, over which the slope of the rest voltage is taken
+LOWER = "NMC"  # chemistry whose end voltage the printed windows lower when warm
 ANY_RATE = 1.0  # 1/s: no band holds it back
 
 
@@ -88,6 +89,47 @@ def ready_at(cell: Cell, current: Lanes) -> Lanes:
     """Return how warm a cell has to be for a charging current. [K]"""
     edges, rates = bands(cell)
     return charging.temperature_for_charge(current, cell.capacity, cell.charge_min_temperature, edges, rates)
+
+
+def sensor_at(temperature: Lanes) -> Lanes:
+    """Return what the usual sensor of a board or charger reads, 10 kΩ at 25 °C. [Ω]"""
+    rows = load("thermistor")
+    title = sources()[rows[0]["source"]].title
+    points = (tuple(row["temperature"] for row in rows), tuple(row["resistance"] for row in rows))
+    known, ohms = leaves(points, "table", title)
+    return thermistors.thermistor_by_table(temperature, known, ohms)
+
+
+@dataclass(frozen=True)
+class Window:
+    """Cells between two temperatures, and what a charger circuit that watches them does by its printed defaults."""
+
+    name: str
+    start: Lanes  # K; nan of the coldest
+    end: Lanes  # K; nan of the hottest
+    current: Lanes  # A into the pack, of what its cells take when warm
+    voltage: Lanes  # V of the pack; nan where it does not charge
+
+
+def windows(source: Source) -> tuple[Window, ...]:
+    """Return the printed windows of a charger circuit for this pack; none of other than lithium.
+
+    Parameters
+    ----------
+    source
+        The pack.
+    """
+    cell = source.cell
+    return tuple(_window(source, row) for row in load("charge_windows")) if cell.chemistry in LITHIUM else ()
+
+
+def _window(source: Source, row: Row) -> Window:
+    cell, title = source.cell, sources()[row["source"]].title
+    columns = ("from_temperature", "to_temperature", "current_share", "cell_voltage")
+    start, end, share, volts = leaves(tuple(float(row[column]) for column in columns), "table", title)
+    lowered = np.isfinite(float(volts)) and cell.chemistry == LOWER
+    voltage = source.series * (volts if lowered else cell.full_voltage) if float(share) > 0.0 else np.nan
+    return Window(str(row["name"]), start, end, share * (source.parallel * cell.charge_current), voltage)
 
 
 class Bands(NamedTuple):

@@ -10,16 +10,19 @@ Record = dict[str, Any]
 
 DAY = 86_400.0  # s
 HOUR = 3_600.0  # s
+KILO = 1e3
 HALF_A_YEAR = 182.0 * DAY
+PRACTICE = "This is common practice from memory: the sheet of the cells comes first, and where it forbids it, scrap it."
 
 
 def charging(record: Record) -> list[str]:
     """Return the sentences for the record of charging."""
     record = typical(record)
     said = [_charger(record), _once(record), _cold(record["cold"], record["current_A"])]
+    said += [*_sensor(record["cold"]), *_windows(record)]
     if record["balancing_s"] is not None:
         said.append(f"Closing a gap of 2 % between its groups takes the board {hours(record['balancing_s'])}.")
-    return [*said, _storage(record["storage"])]
+    return [*said, _storage(record["storage"]), _forgotten(record["storage"])]
 
 
 def hours(seconds: float | None) -> str:
@@ -67,6 +70,34 @@ def _cold(cold: Record, current: Any) -> str:
     return f"Put on with cells at {coldest} {may}; {warm}: {late}. The cells' own temperature counts, not the air's."
 
 
+def _sensor(cold: Record) -> list[str]:
+    """Return what a meter reads at the sensor where cells may be charged no longer; nothing where none senses them."""
+    if cold["sensor_ohm"] is None:
+        return []
+    reads, lowest = plain(cold["sensor_ohm"] / KILO, "kΩ"), celsius(cold["lowest_K"])
+    said = (
+        f"The usual sensor of 10 kΩ reads {reads} at {lowest}, below which nothing charges: above "
+        "those ohms the board has to refuse. That it is this sensor is assumed; the board's sheet says which."
+    )
+    return [said]
+
+
+def _windows(record: Record) -> list[str]:
+    """Return what a charger circuit that feels the cells does, as one is printed."""
+    charging = [_window(one) for one in record["windows"] if one["voltage_V"] is not None]
+    if not charging:
+        return []
+    ends = [one for one in record["windows"] if one["voltage_V"] is None]
+    shut = f"nothing below {celsius(ends[0]['to_K'])} or above {celsius(ends[-1]['from_K'])}"
+    said = "By the printed defaults of one charger circuit that feels the cells they would take at most"
+    return [f"{said} {', '.join(charging)}; {shut}."]
+
+
+def _window(one: Record) -> str:
+    amps, volts = plain(one["current_A"], "A"), plain(one["voltage_V"], "V")
+    return f"{amps} up to {volts} from {celsius(one['from_K'])} to {celsius(one['to_K'])}"
+
+
 def _storage(storage: Record) -> str:
     after = storage["check_after_s"]
     put = f"Put it away at {percent(storage['charge'])} and look at it again after half a year at the latest"
@@ -76,3 +107,23 @@ def _storage(storage: Record) -> str:
     if after < HALF_A_YEAR:
         put = f"Put it away at {percent(storage['charge'])} and look at it again within {after / DAY:.0f} days"
     return f"{put}: {falls}, counted from the day it was charged."
+
+
+def _forgotten(storage: Record) -> str:
+    """Return what to do with a pack that is found below empty."""
+    if storage["reason"]:
+        return f"Found below empty: {storage['reason']}."
+    empty, floor = storage["recover_of_a_group_V"], storage["scrap_of_a_group_V"]
+    never = (
+        f"With a group below {plain(floor, 'V', 2)}, below empty for more than {storage['scrap_after_s'] / DAY:.0f} "
+        "days or nobody knows for how long, swollen or warm: never charge it again, take it where such packs are "
+        "collected."
+    )
+    whole = f"{plain(empty, 'V', 2)}, or the pack below {plain(storage['recover_V'], 'V')}"
+    if floor >= empty:
+        return f"Found with a group below {whole}: there is nothing to recover. {never} {PRACTICE}"
+    return (
+        f"Found with a group below {whole}: bring it back outdoors, under watch, at "
+        f"{plain(storage['recover_A'], 'A', 2)} at most and only to {plain(empty, 'V', 2)} of every group; one that is "
+        f"not there within {minutes(storage['recover_s'])}, or falls again within days, is scrap. {never} {PRACTICE}"
+    )

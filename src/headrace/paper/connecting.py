@@ -20,14 +20,15 @@ def connecting(record: Record) -> list[tuple[str, str, str, str]]:
         (
             f"{'Live' if step['live'] else 'Dead'}. {step['does']}",
             step["cover"],
-            _reading(step),
+            reading(step),
             step["differs"] or "",
         )
         for step in record.get("connecting", ())
     ]
 
 
-def _reading(step: Record) -> str:
+def reading(step: Record) -> str:
+    """Return what the meter says in a step, full and half full; "" where nothing is read."""
     between: str | None
     between, full, storage = step["between"], step["full_V"], step["storage_V"]
     if between is None or full is None:

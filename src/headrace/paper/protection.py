@@ -14,8 +14,8 @@ COMES = {
     "inrush": "the rush into capacitors {}",
     "start": "a start of the {} {}",
     "work": "the hardest work {}",
-    "start-sag": "a group while the {} starts in the cold {}",
-    "work-sag": "a group in work in the cold {}",
+    "start-sag": "the weakest group while the {} starts in the cold {}",
+    "work-sag": "the weakest group in work in the cold {}",
 }
 WRONG = (
     "The volts of a neighbour: two wires are swapped. Nothing: a wire is off or its fuse is open. A step of less than "

@@ -13,7 +13,10 @@ from markupsafe import Markup, escape
 
 from headrace.machine.naming import named
 from headrace.paper import bill, cuts, words
+from headrace.paper import facts as packed
 from headrace.paper.advice import coded, to_do
+from headrace.paper.assembly import BEFORE as BEFORE_BUILDING
+from headrace.paper.assembly import building, kept_away, touching, without_cells
 from headrace.paper.balance import balance
 from headrace.paper.charging import charging
 from headrace.paper.charts.day import curves
@@ -28,10 +31,16 @@ from headrace.paper.lettering import lettering
 from headrace.paper.measures import PACES, done, pace, power_left
 from headrace.paper.pack_grid import window
 from headrace.paper.protection import WRONG, joints, protection
+from headrace.paper.readings import readings, two_loads
+from headrace.paper.readings import resting as rest_volts
 from headrace.paper.resting import sloping, stopping
+from headrace.paper.risks import risks
 from headrace.paper.seasons import seasons
 from headrace.paper.starting import starting
 from headrace.paper.sureness import stopped, surest
+from headrace.paper.upkeep import upkeep
+from headrace.paper.trial import BEFORE as BEFORE_TRIAL
+from headrace.paper.trial import at_work, charges, meanings, steps
 from headrace.paper.warming import warming
 from headrace.paper.wiring import conductor, fuse
 from headrace.paper.working import lines
@@ -115,6 +124,12 @@ def _pages() -> Environment:
     pages.globals.update(buying=bill.buying, bill_amount=bill.amount, bill_ratings=bill.ratings, bill_price=bill.price)
     pages.globals.update(bill_sums=bill.sums, before_buying=bill.BEFORE, before_cutting=cuts.BEFORE)
     pages.globals.update(cut_pieces=cuts.pieces, cut_runs=cuts.runs, cut_sizes=cuts.sizes)
+    pages.globals.update(facts=packed.facts, limits=packed.limits, volts=packed.volts, questions=packed.questions)
+    pages.globals.update(building=building, without_cells=without_cells, before_building=BEFORE_BUILDING)
+    pages.globals.update(touching=touching, kept_away=kept_away, upkeep=upkeep, risks=risks)
+    pages.globals.update(before_trial=BEFORE_TRIAL, trial_steps=steps, trial_meanings=meanings)
+    pages.globals.update(trial_charges=charges, trial_at_work=at_work)
+    pages.globals.update(readings=readings, two_loads=two_loads, rest_volts=rest_volts)
     pages.globals["stopped"], pages.globals["surest"] = stopped, surest
     return pages
 

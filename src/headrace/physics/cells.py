@@ -356,3 +356,78 @@ def bernardi_heat(
     0.48
     """
     return current * (open_circuit - terminal) - current * temperature * entropy_slope
+
+
+@law(valid={"capacity": (1.0, 1e9), "rate": (0.0, 100.0)})
+def rate_current(capacity: Scalar, rate: Scalar) -> Scalar:
+    r"""Return the current that would empty a battery in an hour, or in a multiple of it.
+
+    .. math:: I = \frac{m Q}{3600\ \mathrm{s}}
+
+    Parameters
+    ----------
+    capacity
+        Of the battery. [A·s]
+    rate
+        Of how often in an hour. [-]
+
+    Returns
+    -------
+    Scalar
+        Current. [A]
+
+    Notes
+    -----
+    The standard writes it m It, the trade m C.
+
+    References
+    ----------
+    .. [1] IEC 61960-3, reference test current.
+
+    Examples
+    --------
+    >>> rate_current(9000.0, 0.2)
+    0.5
+    """
+    return rate * capacity / 3600.0
+
+
+@law(valid={"first_current": (0.0, 1e5), "second_current": (1e-3, 1e5)})
+def dc_resistance(
+    first_voltage: Scalar, first_current: Scalar, second_voltage: Scalar, second_current: Scalar
+) -> Scalar:
+    r"""Return the resistance of a battery from its volts under two loads, one right after the other.
+
+    .. math:: R = \frac{U_1 - U_2}{I_2 - I_1}
+
+    Parameters
+    ----------
+    first_voltage
+        At the end of the light load. [V]
+    first_current
+        Of the light load; nothing for a rested battery. [A]
+    second_voltage
+        At the end of the heavy load. [V]
+    second_current
+        Of the heavy load. [A]
+
+    Returns
+    -------
+    Scalar
+        Resistance. [Ω]
+
+    Notes
+    -----
+    The standard loads with 0.2 It for 10 s and then with 1 It for 1 s. The longer the second load, the more: what
+    evens out slowly inside, and the charge drawn, count with it.
+
+    References
+    ----------
+    .. [1] IEC 61960, clause 7.7.3, seen in a data sheet that names it.
+
+    Examples
+    --------
+    >>> round(dc_resistance(3.700, 0.5, 3.640, 2.5), 6)
+    0.03
+    """
+    return (first_voltage - second_voltage) / (second_current - first_current)

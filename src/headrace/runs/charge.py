@@ -120,6 +120,31 @@ def _where(going: npt.NDArray[np.bool_], after: PackState, before: PackState) ->
 
 
 @dataclass(frozen=True)
+class Forgotten:
+    """Limits of a pack that is found below its empty voltage; floats or arrays over lanes.
+
+    Attributes
+    ----------
+    empty, floor
+        Of a group: below the first it is only brought back to it, below the second never charged again. [V]
+    pack_empty, pack_floor
+        The same of all groups together; a low one hides behind the others. [V]
+    current, time
+        That brings it back at most, and within which it has to be there. [A, s]
+    too_long
+        Below empty, after which it is never charged again whatever it reads. [s]
+    """
+
+    empty: Lanes
+    floor: Lanes
+    pack_empty: Lanes
+    pack_floor: Lanes
+    current: Lanes
+    time: Lanes
+    too_long: Lanes
+
+
+@dataclass(frozen=True)
 class Charging:
     """Everything about charging a pack and putting it away; floats or arrays over lanes.
 
@@ -137,6 +162,12 @@ class Charging:
         Time to close the gap between groups; nan without a board that bleeds. [s]
     stored
         Time from the charge it is put away at until it has to be seen to. [s]
+    forgotten
+        What becomes of it when nobody has; None of a chemistry without such a rule.
+    sensor
+        What the usual sensor of a board reads at the lowest temperature of charging; nan without a board. [Ω]
+    windows
+        What a charger circuit does between temperatures by its printed defaults; none of other than lithium.
     """
 
     once: Charge
@@ -147,3 +178,6 @@ class Charging:
     warming_heat: Lanes
     balancing: Lanes
     stored: Lanes
+    forgotten: Forgotten | None
+    sensor: Lanes
+    windows: tuple[pack.Window, ...]

@@ -79,13 +79,13 @@ def of_work(board: Board, current: Lanes) -> Strain:
 
 
 def of_start_sag(board: Board, chain: str, volts: Lanes, empty: Start) -> Strain:
-    """Return what a start on the coldest day does to a group's volts."""
+    """Return what a start on the coldest day does to the weakest group's volts."""
     lasts = np.where(empty.starts, empty.time, np.inf)
     return _sag("start-sag", chain, board, volts, lasts)
 
 
 def of_work_sag(board: Board, volts: Lanes) -> Strain:
-    """Return what work does to a group's volts, worn cells at the reserve."""
+    """Return what work does to the weakest group's volts, worn cells at the reserve."""
     return _sag("work-sag", "", board, volts, np.inf)
 
 

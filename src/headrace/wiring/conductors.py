@@ -115,10 +115,17 @@ class Conductor:
     @property
     def gauge(self) -> str | None:
         """The gauge of the typical machine as it is printed: 8, 2/0; None where none does."""
-        metal = float(np.asarray(self.gauge_area).flat[0])
-        if np.isnan(metal):
-            return None
-        return _printed(min(NUMBERS, key=lambda gauge: abs(_metal(gauge) - metal)))
+        return gauge_of(self.gauge_area)
+
+
+def gauge_of(area: Lanes) -> str | None:
+    """Return the thinnest gauge of no less metal, of the typical machine, as it is printed; None where none has it."""
+    least = float(np.asarray(area).flat[0])
+    enough = [number for number in NUMBERS if _metal(number) >= least * (1.0 - EDGE)]
+    if np.isnan(least) or not enough:
+        return None
+    number = min(enough, key=_metal)
+    return str(number) if number > 0 else f"{1 - number}/0"
 
 
 def conductor(line: Line, ambient: Lanes, most_drop: Lanes) -> Conductor:
@@ -219,16 +226,6 @@ def smallest(areas: Sequence[float], fits: Callable[[float], npt.NDArray[np.bool
     for area in reversed(areas):
         found = np.where(fits(area), leaves(area, "table", "a standard size"), found)
     return found
-
-
-def gauge_with(area: float) -> str | None:
-    """Return the thinnest gauge that has so much metal, as it is printed; None where none has."""
-    enough = [gauge for gauge in NUMBERS if _metal(gauge) >= area * (1.0 - EDGE)]
-    return _printed(enough[0]) if enough else None
-
-
-def _printed(gauge: int) -> str:
-    return str(gauge) if gauge > 0 else f"{1 - gauge}/0"
 
 
 def _metal(gauge: int) -> float:

@@ -15,7 +15,7 @@ from headrace.drive.links import parts
 from headrace.machine.joins import ALTERNATING, KINDS, parted
 from headrace.machine.records import Lanes, Machine
 from headrace.physics import buying, duty
-from headrace.wiring.conductors import Conductor, gauge_with
+from headrace.wiring.conductors import Conductor, gauge_of
 from headrace.wiring.cut import Cuts, Piece, Run, Size, counted, known, one
 from headrace.wiring.fuse import practice
 from headrace.wiring.netlist import Netlist, Part, Wire
@@ -139,7 +139,7 @@ def _pieces(machine: Machine, found: Netlist, runs: Sequence[Run], longest: Run 
 def _bare(wire: Wire, made: tuple[str, str]) -> Piece:
     """Return a piece of which no length is known yet."""
     area = one(wire.area)
-    size, gauge = size_name(area, wire.carries), gauge_with(area) if known(area) else None
+    size, gauge = size_name(area, wire.carries), gauge_of(area) if known(area) else None
     return Piece(wire.ends, made, wire.carries, size, area, area, gauge, np.nan, "", "", "")
 
 
@@ -189,7 +189,7 @@ def _estimated(piece: Piece, longest: Run | None) -> Piece:
 
 
 def _sized(piece: Piece, area: Lanes, *, cord: bool) -> Piece:
-    gauge = gauge_with(one(area)) if known(area) else None
+    gauge = gauge_of(one(area)) if known(area) else None
     return replace(piece, area=area, gauge=gauge, size=size_name(area, piece.carries, cord=cord))
 
 
@@ -214,7 +214,7 @@ def _sizes(pieces: Sequence[Piece], runs: Sequence[Run], allowance: Lanes) -> It
     outside = [piece for piece in pieces if piece.reason != INSIDE]
     areas = {piece.size: (piece.area, piece.gauge) for piece in outside}
     for run in () if pieces else runs:
-        areas[_size_of(run)] = run.area, gauge_with(one(run.area)) if known(run.area) else None
+        areas[_size_of(run)] = run.area, gauge_of(one(run.area)) if known(run.area) else None
     cords = {_size_of(run) for run in runs if run.cord}
     for name, (area, gauge) in areas.items():
         here = [piece for piece in outside if piece.size == name]

@@ -189,11 +189,12 @@ def _rating(current: Lanes, time: Lanes, least: Lanes, limit: Lanes, kind: str) 
 
 def _wire(asked: Asked, rating: Lanes, ambient: Lanes) -> Lanes:
     """Return the smallest metric size that carries a rating for long; nan without a wire or a size. [m²]"""
-    return np.nan if asked.wire is None else _wire_of(asked.wire.rated_by, rating, ambient)
+    return np.nan if asked.wire is None else wire_for(asked.wire.rated_by, rating, ambient)
 
 
 @solution("the smallest standard size that its table lets carry the fuse")
-def _wire_of(table: str, rating: Lanes, ambient: Lanes) -> Lanes:
+def wire_for(table: str, rating: Lanes, ambient: Lanes) -> Lanes:
+    """Return the smallest metric size of a table that carries a rating for long; nan where none does. [m²]"""
     return smallest(offered(table, METRIC), lambda area: within(rating, listed(table, area).carries(ambient)))
 
 

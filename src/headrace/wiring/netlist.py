@@ -2,12 +2,13 @@
 
 A netlist is plain data: parts with their terminals, and the wires between two terminals each. In the order of the
 current: pack, main fuse, isolator, main contactor with the pre-charge across it, controllers and converters; the board
-in the minus. The contactor's coil hangs behind fuse, emergency stop and held control.
+in the minus. Behind fuse, emergency stop and held control hang three coils: that of the pre-charge's relay, that of the
+relay that waits until it is done, and behind the latter's contact the contactor's. Letting go opens all of them.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,14 +17,14 @@ from headrace.drive.links import parts
 from headrace.machine.joins import KINDS
 from headrace.machine.links import Controller, Converter
 from headrace.machine.records import Chain, Lanes, Machine
-from headrace.physics import duty, fusing, pre_charge
-from headrace.physics.working import solution
-from headrace.tables import load
+from headrace.physics import duty, pre_charge
+from headrace.wiring.branches import CHARGE, CONTROL, Branch, Branches, branches, fuse_of
 from headrace.wiring.conductors import Conductor
-from headrace.wiring.fuse import Fused, practice
+from headrace.wiring.fuse import Fused
 from headrace.wiring.guard import Guard
 
 ELECTRONIC = "electronic"
+PRE_CHARGE, DELAY = "pre-charge relay", "delay relay"
 
 
 @dataclass(frozen=True)
@@ -65,11 +66,14 @@ class Wire:
         main, motor, feed, control, charge, sense; "" in a netlist of a file.
     area
         Least metal; nan where it is not worked out. [m²]
+    fuse
+        The small fuse that it is sized for; "" where it is none's.
     """
 
     ends: tuple[str, str]
     carries: str = ""
     area: Lanes = np.nan
+    fuse: str = ""
 
 
 @dataclass(frozen=True)
@@ -96,78 +100,87 @@ def netlist(machine: Machine, wires: Sequence[Conductor], fused: Fused | None, g
     """
     if guard is None or fused is None:
         return None
+    small = branches(machine, fused, guard)
     pins = len(guard.pins) if machine.board is not None else 0
     main = duty.greatest([fused.wire_area, *(wire.needed for wire in wires if wire.side == "source")])
     return Netlist(
-        parts=(*_line(machine, fused, guard, pins), *loads(machine)),
+        parts=(
+            *_line(machine, fused, guard, pins),
+            *_controls(machine, guard, small),
+            *_senses(small.sense, pins, guard.switches.voltage),
+            *loads(machine, guard.switches.voltage),
+        ),
         wires=(
             *(Wire(ends, "main", main) for ends in _main(machine, guard)),
             *_of_chains(machine, wires),
-            *(Wire(ends, "control") for ends in _control(machine)),
-            *(Wire(ends, "charge") for ends in _charge(machine)),
-            *(Wire((f"pack.pin-{pin}", f"board.pin-{pin}"), "sense") for pin in range(pins)),
+            *_small("control", CONTROL, _control(machine, guard), small),
+            *(wire for one in machine.auxiliaries for wire in _beside(machine, one.name, small)),
+            *_small("charge", CHARGE, _charge(machine), small),
+            *_plug(small.sense, pins),
         ),
     )
 
 
 def _line(machine: Machine, fused: Fused, guard: Guard, pins: int) -> Iterator[Part]:
-    """Yield what stands between the pack and its loads."""
+    """Yield what stands between the pack and its loads, in the amps of the work."""
     does = guard.switches
-    coil = np.nan if does.contactor is None else does.contactor.coil_current
-    least = machine.source.series * machine.source.cell.empty_voltage
-    yield _part("pack", "pack", pins=pins)
+    yield _part("pack", "pack", pins=pins, voltage=does.voltage)
     yield _part("fuse", "fuse", fused.rating, fused.asked.voltage)
     yield _part("isolator", "isolator", does.carries, does.voltage)
     yield _part("contactor", "contactor", does.carries, does.voltage)
     if guard.inrush is not None:
         through = guard.planned or guard.proposed
         amps = np.nan if through is None else pre_charge.inrush_current(guard.inrush.voltage, through.resistance)
-        yield _part("pre-charge contact", "contact", amps, does.voltage)
+        yield _part(PRE_CHARGE, "relay", amps, does.voltage)
         yield _part("pre-charge resistor", "resistor", amps, does.voltage)
     if machine.board is not None:
         yield _part("board", "board", machine.board.continuous, does.voltage, pins)
-    held = np.nan if does.contactor is None else does.contactor.hold_power
-    yield _part("control fuse", "fuse", _small_fuse_for(held, least), does.voltage)
-    yield _part("emergency stop", "stop", coil, does.voltage)
-    yield _part("held control", "control", coil, does.voltage)
-    charging = np.nan if machine.charger is None else machine.charger.current
-    yield _part("charge fuse", "fuse", _small_fuse(charging), does.voltage)
-    yield _part("charge port", "port", charging, does.voltage)
+
+
+def _controls(machine: Machine, guard: Guard, small: Branches) -> Iterator[Part]:
+    """Yield what is fed by thin wires: the coils' fuse, stop and control, the charge port, and the other fuses."""
+    does = guard.switches
+    coils = small.by_fuse[CONTROL].current
+    yield _part(CONTROL, "fuse", small.by_fuse[CONTROL].rating, does.voltage)
+    yield _part("emergency stop", "stop", coils, does.voltage)
+    yield _part("held control", "control", coils, does.voltage)
+    if guard.inrush is not None:
+        coil = np.nan if does.contactor is None else does.contactor.coil_current
+        yield _part(DELAY, "relay", coil, does.voltage)
+    if machine.charger is not None:
+        yield _part(CHARGE, "fuse", small.by_fuse[CHARGE].rating, does.voltage)
+        yield _part("charge port", "port", machine.charger.current, does.voltage)
     for one in machine.auxiliaries:
-        yield _part(f"{one.name} fuse", "fuse", _small_fuse_for(one.power, least), does.voltage)
+        yield _part(fuse_of(one.name), "fuse", small.by_fuse[fuse_of(one.name)].rating, does.voltage)
+
+
+def _senses(sense: Branch | None, pins: int, volts: Lanes) -> Iterator[Part]:
+    """Yield the fuse in each wire of the sense plug: two that touch are a short circuit of all groups between them."""
+    if sense is not None:
+        yield from (_part(_sense_fuse(pin), "fuse", sense.rating, volts) for pin in range(pins))
+
+
+def _sense_fuse(pin: int) -> str:
+    return f"sense {pin} fuse"
 
 
 def _part(name: str, kind: str, current: Lanes = np.nan, voltage: Lanes = np.nan, pins: int = 0) -> Part:
     return Part(name, kind, (*KINDS[kind], *(f"pin-{pin}" for pin in range(pins))), current, voltage)
 
 
-def _small_fuse_for(power: Lanes, voltage: Lanes) -> Lanes:
-    """Return the rating of a fuse before something that takes its watts whatever the volts. [A]"""
-    return _small_fuse(pre_charge.standby_current(power, voltage))
-
-
-def _small_fuse(current: Lanes) -> Lanes:
-    return _usual_rating(fusing.least_fuse(current, current, practice("fuse.margin")))
-
-
-@solution("the smallest usual rating of a fuse that carries it")
-def _usual_rating(least: Lanes) -> Lanes:
-    found: Lanes = np.nan
-    for amps in sorted((float(row["rating"]) for row in load("fuse_ratings")), reverse=True):
-        found = np.where(amps >= np.asarray(least), amps, found)
-    return found
-
-
-def loads(machine: Machine) -> Iterator[Part]:
-    """Yield what the file has behind the contactor."""
+def loads(machine: Machine, voltage: Lanes = np.nan) -> Iterator[Part]:
+    """Yield what the file has to feed; what stands first on the pack has to bear its volts."""
+    least = machine.source.series * machine.source.cell.empty_voltage
     for chain in machine.chains:
         row, kinds = parts(chain), _kinds(chain)
         for link in (row.converter, row.controller, row.motor):
             if link is not None:
                 kind = kinds[link.name]
-                yield Part(f"{chain.name} {link.name}", kind, tuple(KINDS[kind]), fills=_fills(chain, link))
+                bears = voltage if link is _first(chain) else np.nan
+                name, ends = f"{chain.name} {link.name}", tuple(KINDS[kind])
+                yield Part(name, kind, ends, voltage=bears, fills=_fills(chain, link))
     for one in machine.auxiliaries:
-        yield Part(one.name, "auxiliary", tuple(KINDS["auxiliary"]))
+        yield _part(one.name, "auxiliary", pre_charge.standby_current(one.power, least), voltage)
 
 
 def _fills(chain: Chain, link: object) -> bool:
@@ -203,8 +216,8 @@ def _main(machine: Machine, guard: Guard) -> Iterator[Ends]:
     yield "fuse.out", "isolator.in"
     yield "isolator.out", "contactor.in"
     if guard.inrush is not None:
-        yield "contactor.in", "pre-charge contact.in"
-        yield "pre-charge contact.out", "pre-charge resistor.in"
+        yield "contactor.in", f"{PRE_CHARGE}.in"
+        yield f"{PRE_CHARGE}.out", "pre-charge resistor.in"
         yield "pre-charge resistor.out", "contactor.out"
     if machine.board is not None:
         yield "pack.minus", "board.cells"
@@ -244,21 +257,46 @@ def _size(wires: Sequence[Conductor], chain: str, side: str) -> Lanes:
     return duty.greatest(needed) if needed else np.nan
 
 
-def _control(machine: Machine) -> Iterator[Ends]:
-    """Yield the wires of the contactor's coil, and of what is fed beside the tools."""
+def _small(carries: str, fuse: str, ends: Iterable[Ends], small: Branches) -> Iterator[Wire]:
+    """Yield the wires of one small circuit, as thick as its fuse asks for."""
+    if fuse in small.by_fuse:
+        yield from (Wire(pair, carries, small.by_fuse[fuse].area, fuse) for pair in ends)
+
+
+def _control(machine: Machine, guard: Guard) -> Iterator[Ends]:
+    """Yield the wires of the coils. What waits for the pre-charge stands before the contactor's coil alone."""
     back = back_of(machine)
-    yield "isolator.out", "control fuse.in"
-    yield "control fuse.out", "emergency stop.in"
+    yield "isolator.out", f"{CONTROL}.in"
+    yield f"{CONTROL}.out", "emergency stop.in"
     yield "emergency stop.out", "held control.in"
-    yield "held control.out", "contactor.coil-plus"
+    if guard.inrush is None:
+        yield "held control.out", "contactor.coil-plus"
+    else:
+        for name in (PRE_CHARGE, DELAY):
+            yield "held control.out", f"{name}.coil-plus"
+            yield f"{name}.coil-minus", back
+        yield "held control.out", f"{DELAY}.in"
+        yield f"{DELAY}.out", "contactor.coil-plus"
     yield "contactor.coil-minus", back
-    for one in machine.auxiliaries:
-        yield "isolator.out", f"{one.name} fuse.in"
-        yield f"{one.name} fuse.out", f"{one.name}.plus"
-        yield f"{one.name}.minus", back
+
+
+def _beside(machine: Machine, name: str, small: Branches) -> Iterator[Wire]:
+    """Yield the wires of something that is fed beside the tools."""
+    fuse = fuse_of(name)
+    ends = [("isolator.out", f"{fuse}.in"), (f"{fuse}.out", f"{name}.plus"), (f"{name}.minus", back_of(machine))]
+    yield from _small("control", fuse, ends, small)
 
 
 def _charge(machine: Machine) -> Iterator[Ends]:
-    yield "fuse.out", "charge fuse.in"
-    yield "charge fuse.out", "charge port.plus"
+    yield "fuse.out", f"{CHARGE}.in"
+    yield f"{CHARGE}.out", "charge port.plus"
     yield "charge port.minus", back_of(machine)
+
+
+def _plug(sense: Branch | None, pins: int) -> Iterator[Wire]:
+    """Yield the wires of the sense plug, each behind its fuse at the pack's end."""
+    if sense is not None:
+        for pin in range(pins):
+            fuse = _sense_fuse(pin)
+            yield Wire((f"pack.pin-{pin}", f"{fuse}.in"), "sense", sense.area, fuse)
+            yield Wire((f"{fuse}.out", f"board.pin-{pin}"), "sense", sense.area, fuse)

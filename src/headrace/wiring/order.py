@@ -19,6 +19,7 @@ from headrace.wiring.guard import Guard
 from headrace.wiring.netlist import back_of
 
 NOTHING = "no volts where nothing is connected yet"
+COIL = "contactor.coil-plus"
 STOP = "Stop here, pull the fuse, find out why."
 
 
@@ -171,27 +172,52 @@ def _in_the_line(machine: Machine, guard: Guard) -> Iterator[Step]:
         _none(),
         f"Volts: the contactor is welded, bridged or its coil is fed past the controls. {STOP}",
     )
-    one = guard.planned or guard.proposed
-    if guard.inrush is not None and one is not None:
-        yield Step(
-            "pre-charge",
-            True,
-            "Hold the pre-charge for its time, controls let go, and read at its end.",
-            "The resistor: it gets hot.",
-            "contactor.in and contactor.out",
-            one.left,
-            np.nan,
-            "Much more: a load draws behind it, or wire or resistor is open. Do not close the contactor.",
-        )
+    yield from _pre_charged(machine, guard)
+    again = "Let the emergency stop out and hold the control"
+    closes = "the contactor closes"
+    if guard.inrush is not None:
+        again = f"Let go, isolator open; the wire back on {COIL}; isolator closed. Hold the control"
+        closes = "after the pre-charge's time the contactor closes"
     yield Step(
         "contactor",
         True,
-        "Right after it let the emergency stop out and hold the control: the contactor closes.",
+        f"{again}: {closes}.",
         "Hands off everything that could turn.",
         "contactor.in and contactor.out",
         _none(),
         _none(),
         "All of the pack's volts: the coil is not fed. Some tenths of a volt without load: bad contacts.",
+    )
+
+
+def _pre_charged(machine: Machine, guard: Guard) -> Iterator[Step]:
+    """Yield how the pre-charge is tried on its own, the contactor's coil off its wire: first that it stays off."""
+    if guard.inrush is None:
+        return
+    end, one = back_of(machine), guard.planned or guard.proposed
+    for name, does in (
+        ("pre-charge stopped", f"Isolator open, the wire off {COIL} and capped; isolator closed. Hold the control"),
+        ("pre-charge let go", "Let the control go, then let the emergency stop out"),
+    ):
+        yield Step(
+            name,
+            True,
+            f"{does}: nothing may happen.",
+            "Everything behind the contactor; the loose wire.",
+            f"contactor.out and {end}",
+            _none(),
+            _none(),
+            f"Volts: the pre-charge feeds the tool past that control. {STOP}",
+        )
+    yield Step(
+        "pre-charge",
+        True,
+        "Hold the control for the pre-charge's time, and read at its end.",
+        "The resistor: it gets hot. The loose wire: it has the pack's volts by then.",
+        "contactor.in and contactor.out",
+        np.nan if one is None else one.left,
+        np.nan,
+        "Much more: a load draws behind it, or wire or resistor is open. Leave the coil's wire off.",
     )
 
 
@@ -202,7 +228,7 @@ def _tried(machine: Machine) -> Iterator[Step]:
             True,
             f"{does}: the contactor opens.",
             "As before; capacitors keep their volts for minutes.",
-            "contactor.coil-plus and contactor.coil-minus",
+            f"{COIL} and contactor.coil-minus",
             _none(),
             _none(),
             f"Volts: the coil is fed past it. {STOP}",

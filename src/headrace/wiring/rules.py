@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from headrace.machine.joins import ALTERNATING, KINDS, MINUS, PLUS, parted
 from headrace.wiring.netlist import Netlist, Part
 
+COILS = ("contactor", "relay")  # close only while their coils are fed
 # Parts that pass current on from one terminal to another while they are closed or whole.
 PASSES = {
     "board": ("cells", "load"),
-    **dict.fromkeys(("fuse", "isolator", "contactor", "contact", "resistor", "stop", "control"), ("in", "out")),
+    **dict.fromkeys(("fuse", "isolator", "contact", "resistor", "stop", "control", *COILS), ("in", "out")),
 }
 SOURCES = ("pack", "port")
 TOOLS = ("controller", "three-phase controller", "dc-dc", "inverter")
@@ -35,8 +36,18 @@ def faults(netlist: Netlist) -> tuple[Fault, ...]:
 # --- what is connected -------------------------------------------------------------------------------
 
 
-def connected(netlist: Netlist, opened: Collection[str] = tuple(PASSES)) -> Side:
-    """Return which terminals are connected while parts of some kinds are open; by default by the wires alone."""
+def connected(netlist: Netlist, opened: Collection[str] = tuple(PASSES), dropped: Collection[str] = ()) -> Side:
+    """Return which terminals are connected while parts of some kinds are open; by default by the wires alone.
+
+    Parameters
+    ----------
+    netlist
+        Parts and wires.
+    opened
+        Kinds of parts that are open.
+    dropped
+        Names of others that are.
+    """
     above = {f"{part.name}.{end}": f"{part.name}.{end}" for part in netlist.parts for end in part.terminals}
 
     def top(end: str) -> str:
@@ -46,7 +57,7 @@ def connected(netlist: Netlist, opened: Collection[str] = tuple(PASSES)) -> Side
 
     ends = [wire.ends for wire in netlist.wires]
     for part in netlist.parts:
-        if part.kind in PASSES and part.kind not in opened:
+        if part.kind in PASSES and part.kind not in opened and part.name not in dropped:
             first, second = PASSES[part.kind]
             ends.append((f"{part.name}.{first}", f"{part.name}.{second}"))
     for first, second in ends:
@@ -57,6 +68,20 @@ def connected(netlist: Netlist, opened: Collection[str] = tuple(PASSES)) -> Side
 def fed(side: Side, plus: str, minus: str) -> bool:
     """Return whether two terminals have the pack's plus and minus."""
     return side.get(plus) == side["pack.plus"] and side.get(minus) == side["pack.minus"]
+
+
+def without(netlist: Netlist, kind: str) -> set[str]:
+    """Return which contactors and relays let go when parts of a kind are opened while everything else is closed.
+
+    What has lost its coil opens, and may take the next one's coil with it. Whatever a hand can close stays closed.
+    """
+    dropped: set[str] = set()
+    while True:
+        side = connected(netlist, (kind,), dropped)
+        losing = {part.name for part in netlist.of(*COILS) if not _coil(side, part)} - dropped
+        if not losing:
+            return dropped
+        dropped |= losing
 
 
 def _gets(side: Side, part: Part) -> bool:
@@ -105,7 +130,7 @@ def no_pre_charge(netlist: Netlist) -> Iterator[str]:
     if not any(part.fills for part in netlist.parts):
         return
     ways = {opened: connected(netlist, opened) for opened in (("contactor",), ("contactor", "resistor"))}
-    shut = connected(netlist, ("contactor", "contact"))
+    shut = connected(netlist, ("contactor", "contact", "relay"))
     for part in netlist.of("contactor"):
         ends = [f"{part.name}.{end}" for end in PASSES["contactor"]]
         through, bare, always = ([side[end] for end in ends] for side in (*ways.values(), shut))
@@ -144,13 +169,25 @@ def _not_opened(netlist: Netlist, kind: str, name: str) -> Iterator[str]:
             yield f"the coil of {part.name} stays fed with the {name} open"
 
 
+def through_pre_charge(netlist: Netlist) -> Iterator[str]:
+    """With the held control let go, or the emergency stop pressed, nothing has volts through a resistor either."""
+    for kind, is_open in (("control", "held control let go"), ("stop", "emergency stop pressed")):
+        if not any(netlist.of(kind)):
+            continue
+        dropped = without(netlist, kind)
+        side, bare = (connected(netlist, opened, dropped) for opened in ((kind,), (kind, "resistor")))
+        for part in netlist.of(*TOOLS):
+            if _gets(side, part) and not _gets(bare, part):
+                yield f"{part.name} has volts through a resistor with the {is_open}"
+
+
 def not_isolated(netlist: Netlist) -> Iterator[str]:
     """With the isolator open nothing but the charge port is connected to both ends of the pack."""
     side = connected(netlist, ("isolator",))
     for part in netlist.of(*TOOLS, "auxiliary"):
         if _gets(side, part):
             yield f"{part.name} stays fed with every isolator open"
-    for part in netlist.of("contactor"):
+    for part in netlist.of(*COILS):
         if _coil(side, part):
             yield f"the coil of {part.name} stays fed with every isolator open"
 
@@ -168,7 +205,7 @@ def alternating(netlist: Netlist) -> Iterator[str]:
 
 def senses_crossed(netlist: Netlist) -> Iterator[str]:
     """Each pin of the sense plug goes to the boundary of its own number."""
-    side = connected(netlist)
+    side = connected(netlist, [kind for kind in PASSES if kind != "fuse"])
     pins = [end for end in side if parted(end)[1].startswith("pin-")]
     boundaries = {end: side[end] for end in pins if parted(end)[0] == "pack"}
     for end in (end for end in pins if parted(end)[0] != "pack"):
@@ -206,6 +243,7 @@ RULES: dict[str, Callable[[Netlist], Iterator[str]]] = {
     "no-pre-charge": no_pre_charge,
     "not-let-go": not_let_go,
     "not-stopped": not_stopped,
+    "through-pre-charge": through_pre_charge,
     "not-isolated": not_isolated,
     "alternating": alternating,
     "senses-crossed": senses_crossed,

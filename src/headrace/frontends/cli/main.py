@@ -133,13 +133,30 @@ def check(file: Path, draws: int, seed: int, as_json: bool) -> None:
 @SEED
 @JSON
 def design(file: Path, out: Path | None, draws: int, seed: int, as_json: bool) -> None:
-    """Do the whole job and write results.json and report.html. Exit 1 when something must stop the plan.
+    """Do the whole job and write results.json, report.html and the papers. Exit 1 when something must stop the plan.
 
     Example:  headrace design my-mower.toml
     """
     from headrace.frontends.cli import verbs
 
     verbs.design(file, out or Path(file.stem), Sure(draws, seed), as_json)
+
+
+@main.command()
+@FILE
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path, file_okay=False),
+    help="Folder to write into; one named after FILE, here, when left out.",
+)
+def sheets(file: Path, out: Path | None) -> None:
+    """Write the papers alone, for A4 and Letter: for the bench, for a class, and the teacher's answers.
+
+    Example:  headrace sheets my-mower.toml
+    """
+    from headrace.frontends.cli import verbs
+
+    verbs.sheets(file, out or Path(file.stem))
 
 
 @main.command()

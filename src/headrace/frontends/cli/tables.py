@@ -14,6 +14,7 @@ from headrace.paper.resting import sloping, stopping
 from headrace.paper.seasons import seasons
 from headrace.paper.starting import starting
 from headrace.paper.trail import trail
+from headrace.paper.trial import powering
 from headrace.paper.warming import warming
 from headrace.paper.wiring import conductor, fuse
 from headrace.paper.words import (
@@ -219,6 +220,7 @@ def _sections(record: Record) -> list[tuple[str, list[str]]]:
         ("STARTING, STOPPING, WARMING", moving),
         ("WIRES AND FUSE", [*wires, *(fuse(record["fuse"]) if record["fuse"] else ())]),
         ("BETWEEN PACK AND MACHINE", list(protection(record))),
+        ("FIRST POWER-UP", powering(record)),
         ("CHARGING", list(charging(record["charging"])) if record.get("charging") else []),
         ("ON ITS WHEELS", list(balance(record["balance"])) if record.get("balance") else []),
     ]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,6 +16,7 @@ from headrace.frontends.cli.talk import Record, as_text, progress_of, reading_of
 from headrace.machine.records import Machine
 
 if TYPE_CHECKING:
+    from headrace.design import Design
     from headrace.design.bands import Sample
 
 REJECTED = 1  # exit code: a stop finding, or nothing works
@@ -97,48 +98,76 @@ def design(file: Path, out: Path, sure: Sure, as_json: bool) -> None:
     """Do the whole job into a folder."""
     reading = reading_of(file, understood=True)
     from headrace.design import solve
-    from headrace.design.bands import Sample
-    from headrace.design.record import design_record
     from headrace.design.workings import headline_workings
-    from headrace.explore.packs import pack_map
-    from headrace.explore.record import packs_record
     from headrace.explore.shares import shares, shares_record
-    from headrace.machine.draws import draws
     from headrace.paper.report import report
 
     workings: Record = {}  # of the typical machine, with draws or without
 
     def record(lanes: Machine, sample: Sample | None) -> Record:
-        with progress_of(_words("designing", sample)) as progress:
-            solved = solve(lanes, progress)
+        solved, found = _designed(reading, lanes, sample)
         if not workings:
             workings.update(headline_workings(solved if sample is None else solve(reading.machine)))
-        fewer = None if sample is None else Sample(min(sample.count, PACK_DRAWS), sample.seed)
-        plan = reading.machine if fewer is None else draws(reading.machine, fewer.count, fewer.seed)
-        packs_found = None
-        if not plan.source.endless:
-            with progress_of(_words("trying every pack", fewer)) as progress:
-                packs_found = packs_record(pack_map(plan, progress=progress), fewer)
-        found = {
-            **design_record(solved, _asked(reading), sample),
-            "packs": packs_found,
-            "workings": workings,
-        }
+        found["workings"] = workings
         if sample is not None:
             with progress_of("asking which numbers carry the answer") as progress:
                 found |= shares_record(shares(reading.machine, progress))
         return found
 
     found = _answer(reading.machine, sure, as_json, record, tables.design, bands.design)
-    results, page = as_text(found) + "\n", report(found)
+    written = {"results.json": as_text(found) + "\n", "report.html": report(found)}
+    _write(out, {**written, **_papers(found)})
+    _stop_on(found)
+
+
+def sheets(file: Path, out: Path) -> None:
+    """Write the papers alone, of the typical machine."""
+    reading = reading_of(file, understood=True)
+    _, found = _designed(reading, reading.machine, None)
+    _write(out, _papers(found))
+
+
+def _designed(reading: machine.Reading, lanes: Machine, sample: Sample | None) -> tuple[Design, Record]:
+    """Return the whole job and its record with the map of packs, in so many lanes."""
+    from headrace.design import solve
+    from headrace.design.bands import Sample
+    from headrace.design.record import design_record
+    from headrace.explore.packs import pack_map
+    from headrace.explore.record import packs_record
+    from headrace.machine.draws import draws
+
+    with progress_of(_words("designing", sample)) as progress:
+        solved = solve(lanes, progress)
+    fewer = None if sample is None else Sample(min(sample.count, PACK_DRAWS), sample.seed)
+    plan = reading.machine if fewer is None else draws(reading.machine, fewer.count, fewer.seed)
+    packs_found = None
+    if not plan.source.endless:
+        with progress_of(_words("trying every pack", fewer)) as progress:
+            packs_found = packs_record(pack_map(plan, progress=progress), fewer)
+    return solved, {**design_record(solved, _asked(reading), sample), "packs": packs_found}
+
+
+def _papers(record: Record) -> dict[str, bytes]:
+    """Return every PDF by the name of its file."""
+    from headrace.errors import Unprintable
+    from headrace.paper.sheets import printed
+
+    try:
+        return dict(printed(record))
+    except Unprintable as trouble:
+        refuse(f"error: {trouble}\n  way out: use letters of the Latin, Greek or Cyrillic script in the file's names")
+
+
+def _write(out: Path, written: Mapping[str, str | bytes]) -> None:
+    """Write files into a folder and say which."""
     try:
         out.mkdir(parents=True, exist_ok=True)
-        machine.save(out / "results.json", results)
-        machine.save(out / "report.html", page)
+        for name, content in written.items():
+            machine.save(out / name, content)
     except OSError as trouble:
         refuse(f"error: {out} cannot be written into: {trouble.strerror}\n  way out: name a folder you may write into")
-    say(f"wrote {out / 'results.json'} and {out / 'report.html'}")
-    _stop_on(found)
+    *names, last = written
+    say(f"wrote {', '.join(names)} and {last} into {out}")
 
 
 def _answer(

@@ -1,0 +1,176 @@
+"""What a meter says of a pack: its volts at rest, how far apart its groups are, and its resistance from two loads."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from headrace.machine.records import Lanes, Machine, Source
+from headrace.pack import source as pack
+from headrace.physics import cells, conductors, switching
+from headrace.physics.working import leaves
+from headrace.tables import load, sources
+from headrace.wiring.readings import Reading, reading
+
+ENDS = "pack.plus and pack.minus"
+TENTHS = tuple(percent / 100.0 for percent in range(100, -1, -10))
+STILL_THERE = 10.0  # s, after which the slow part of a cell has begun to show
+ENDLESS = "what never empties has the same volts at all times"
+PLATEAU = "on the plateau of these cells the volts do not tell the charge: count what was drawn instead"
+JUST_FULL = "minutes after the charger, nothing connected: these cells soon fall to their plateau"
+SOFT = "more amps than the cells, or what protects them, may give: no such load"
+
+
+@dataclass(frozen=True)
+class Rested:
+    """Volts of a new pack that has rested for hours, at one charge; arrays over lanes."""
+
+    name: str
+    charge: Lanes  # -
+    voltage: Lanes  # V
+    cell: Lanes  # V
+    reason: str  # why the charge cannot be told from them; "" where it can
+
+
+def rested(source: Source) -> tuple[Rested, ...]:
+    """Return the volts at rest from full to empty in tenths; nothing of what never empties."""
+    if source.endless:
+        return ()
+    found = []
+    for tenth in TENTHS:
+        charge = leaves(tenth, "search", "charge it is read at")
+        cell = pack.open_voltage(source.cell, charge)
+        flat = source.cell.plateau is not None and source.cell.plateau[0] < cell < source.cell.plateau[1]
+        volts = switching.stack_voltage(source.series, cell)
+        found.append(Rested(f"{100.0 * tenth:.0f} %", charge, volts, cell, PLATEAU if flat else ""))
+    return tuple(found)
+
+
+@dataclass(frozen=True)
+class TwoLoads:
+    """A pack under a light load and right after it under a heavy one; arrays over lanes.
+
+    Attributes
+    ----------
+    first, second
+        Currents. [A]
+    first_time, second_time
+        How long each is drawn. [s]
+    first_voltage, second_voltage
+        At the ends of the pack, at the end of each. [V]
+    resistance
+        From the two. [Ω]
+    at_once, after
+        What answers at once, and what stands after ten seconds of the heavy load alone. [Ω]
+    reason
+        Why it cannot be done; "" where it can.
+    """
+
+    first: Lanes
+    first_time: Lanes
+    second: Lanes
+    second_time: Lanes
+    first_voltage: Lanes
+    second_voltage: Lanes
+    resistance: Lanes
+    at_once: Lanes
+    after: Lanes
+    reason: str
+
+
+def two_loads(machine: Machine) -> TwoLoads | None:
+    """Return what two loads say of a new pack at half charge; None of what never empties.
+
+    Half full, because near full the volts at rest fall fast, and what they fall by would be taken for ohms.
+    """
+    source, air = machine.source, machine.job.ambient
+    if source.endless:
+        return None
+    row = load("dc_tests")[0]
+    columns = ("first_rate", "first_time", "second_rate", "second_time")
+    light, first_time, heavy, second_time = leaves(
+        tuple(float(row[c]) for c in columns), "table", sources()[row["source"]].title
+    )
+    group = source.parallel * source.cell.capacity
+    first, second = (cells.rate_current(group, rate) for rate in (light, heavy))
+    fresh = pack.fresh(air, leaves(0.5, "search", "half full"))
+    one = pack.advance(source, fresh, first, air, first_time)
+    two = pack.advance(source, one, second, air, second_time)
+    volts = [_held(source, state, amps) for state, amps in ((one, first), (two, second))]
+    long = leaves(STILL_THERE, "search", "seconds of a lasting load")
+    after = _held(source, pack.advance(source, fresh, second, air, long), second)
+    rest = pack.at(source, fresh)
+    most = np.minimum(source.parallel * source.cell.continuous_current, source.current_limit)
+    bears = np.asarray(second <= most)
+
+    def there(value: Lanes) -> Lanes:
+        return np.where(bears, value, np.nan)
+
+    return TwoLoads(
+        first=there(first),
+        first_time=first_time,
+        second=there(second),
+        second_time=second_time,
+        first_voltage=there(volts[0]),
+        second_voltage=there(volts[1]),
+        resistance=there(cells.dc_resistance(volts[0], first, volts[1], second)),
+        at_once=rest.resistance,
+        after=there(cells.dc_resistance(rest.voltage, 0.0, after, second)),
+        reason="" if bears.flat[0] else SOFT,
+    )
+
+
+def _held(source: Source, state: pack.PackState, current: Lanes) -> Lanes:
+    """Return the volts at a pack's ends under a current. [V]"""
+    offered = pack.at(source, state)
+    return offered.voltage - conductors.voltage_drop(current, offered.resistance)
+
+
+def pack_readings(machine: Machine, found: TwoLoads | None) -> Iterator[Reading]:
+    """Yield what is read of a pack that stands by itself; nothing of what never empties."""
+    source = machine.source
+    if found is None or machine.charger is None:
+        return
+    half = leaves(0.5, "search", "half full")
+    for name, charge in (
+        ("full", leaves(1.0, "search", "full")), ("half full", half), ("at the reserve", machine.limits.reserve)
+    ):  # fmt: skip
+        yield reading(
+            f"rest {name}",
+            "rest-voltage",
+            ENDS,
+            JUST_FULL if name == "full" and source.cell.plateau is not None else "rested for hours, nothing connected",
+            switching.stack_voltage(source.series, pack.open_voltage(source.cell, charge)),
+            "One cell's volts less: a group left out. Some tenths less: not charged to the end, or not rested.",
+        )
+    yield _apart(machine, half)
+    yield reading(
+        "resistance of the pack",
+        "resistance",
+        ENDS,
+        "half full and rested; the light load, then at once the heavy one, read at the end of each",
+        found.resistance,
+        "More: cold or worn cells, or a bad joint inside. Much less: the leads or the clock, read it again.",
+        current=found.second,
+        reason=found.reason,
+    )
+
+
+def _apart(machine: Machine, half: Lanes) -> Reading:
+    """Return how far apart the groups may be at half charge."""
+    source, charger = machine.source, machine.charger
+    gap = np.nan if charger is None else charger.gap
+    volts = np.nan
+    if source.kind == "cells":
+        volts = pack.open_voltage(source.cell, half) - pack.open_voltage(source.cell, half - gap)
+    return reading(
+        "groups apart",
+        "apart",
+        "neighbouring pins of the sense plug, the highest less the lowest",
+        "half full, rested for hours",
+        volts,
+        "More: a group of fewer or weaker cells, or one that leaks. Balance it, and look again after a week.",
+        reason="these groups are not wired one by one",
+    )

@@ -1,0 +1,178 @@
+"""Every reading a builder takes with a meter on the bench, and what it should be."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from headrace.design.corners import NO_LOAD
+from headrace.design.pack_readings import TwoLoads, pack_readings, two_loads
+from headrace.design.stops import is_braked
+from headrace.design.trial import Charged, Trial, no_load
+from headrace.drive.links import parts
+from headrace.drive.point import REASONS, Outcome, Point
+from headrace.drive.stopping import coast_time, spin, stop_time
+from headrace.drive.tools import tool_of
+from headrace.drive.train import Warmth
+from headrace.findings import Evidence
+from headrace.machine.records import Chain, Machine
+from headrace.machine.values import first_number
+from headrace.physics import duty
+from headrace.wiring.drops import MAINS, drops
+from headrace.wiring.readings import Reading, reading
+
+ENDLESS_CLAMP = "round the lead of the supply"
+CLAMP = "a clamp meter for direct current round the wire from pack.plus to fuse.in"
+MORE_AMPS = "More: friction, a brake that drags, heavier work than planned. Less: lighter work, or it turns too slowly."
+STAYS_ON = "More: something stays on that should be off, as a display, a controller or the board."
+SLOWER = "Slower: volts lost on the way, a limit that holds it, more load. Faster: less load, or another winding."
+FEWER_VOLTS = "Less: look for the joint or cable that takes them, in the readings of the drops. More: fewer amps flow."
+COASTS_LESS = "Shorter: it drags. Longer: less drag or more mass than planned"
+NO_TURNS = "it does not turn without its load"
+NEVER_WORKED = "no day was worked"
+
+
+@dataclass(frozen=True)
+class Readings:
+    """All of them, and what two loads say of the pack."""
+
+    rows: tuple[Reading, ...]
+    loads: TwoLoads | None  # None of what never empties
+
+
+def readings(machine: Machine, evidence: Evidence, trial: Trial) -> Readings:
+    """Return every reading of a machine, its cells new and its motors cold."""
+    loads = two_loads(machine)
+    first = trial.charged[0]
+    rows = [*pack_readings(machine, loads), *_at_work(machine, first)]
+    for place, chain in enumerate(machine.chains):
+        hardest = _hardest(first, chain, place)
+        when = "nothing works" if hardest is None else f"in {hardest[0]}, {FILLED[first.name]}"
+        point = None if hardest is None else hardest[1]
+        rows += _controller(trial, chain, place, None if hardest is None else hardest[0])
+        rows += drops(machine, chain, point, when, evidence.netlist)
+    bare = no_load(machine)
+    for place, chain in enumerate(machine.chains):
+        rows += _stopping(machine, chain, bare[place])
+    rows.append(_warm(machine, evidence))
+    return Readings(tuple(rows), loads)
+
+
+FILLED = {"full": "pack full", "half": "pack half full", "reserve": "pack at the reserve", "supply": "on its supply"}
+
+
+def _hardest(first: Charged, chain: Chain, place: int) -> tuple[str, Point] | None:
+    """Return the duty state in which the typical motor takes most amps, of those that work; None where none does."""
+    works = [
+        (one.state.name, one.points[place])
+        for one in first.states
+        if one.state.at_work(chain) and first_number(one.points[place].works)
+    ]
+    return max(works, key=lambda found: first_number(found[1].motor_current), default=None)
+
+
+def _at_work(machine: Machine, first: Charged) -> Iterator[Reading]:
+    """Yield amps out of the source and speed of every tool in each duty state."""
+    when = FILLED[first.name]
+    for one in first.states:
+        works = [point for point in one.points if first_number(point.outcome) != Outcome.OFF]
+        bad = next((p for p in works if not first_number(p.works)), None)
+        yield reading(
+            f"amps in {one.state.name}",
+            "current",
+            "a power meter in the socket" if machine.source.kind == "wall-socket" else _clamp(machine),
+            when,
+            one.current if bad is None else np.nan,
+            MORE_AMPS if works else STAYS_ON,
+            reason="" if bad is None else _why(bad),
+        )
+        for chain, point in zip(machine.chains, one.points, strict=True):
+            if not one.state.at_work(chain):
+                continue
+            yield reading(
+                f"speed of {chain.name} in {one.state.name}",
+                "speed",
+                "a mark on the shaft of the tool and a tachometer that needs no touch, from outside the guard",
+                when,
+                np.where(point.works, point.tool_speed, np.nan),
+                SLOWER,
+                reason=_why(point),
+            )
+
+
+def _clamp(machine: Machine) -> str:
+    return ENDLESS_CLAMP if machine.source.endless else CLAMP
+
+
+def _why(point: Point) -> str:
+    return REASONS[Outcome(int(point.outcome.flat[0]))]
+
+
+def _controller(trial: Trial, chain: Chain, place: int, state: str | None) -> Iterator[Reading]:
+    """Yield the volts that a controller or a converter sees in its hardest state, on each charge."""
+    row = parts(chain)
+    box = row.converter or row.controller
+    mains = row.alternating and row.converter is None
+    where = f"{chain.name} {box.name}.plus and {chain.name} {box.name}.minus"
+    for one in trial.charged:
+        points = [work.points[place] for work in one.states if work.state.name == state]
+        volts = duty.least([np.where(point.works, point.bus_voltage, np.nan) for point in points]) if points else np.nan
+        yield reading(
+            f"volts at {box.name} of {chain.name}, {FILLED[one.name]}",
+            "loaded-voltage",
+            "nowhere by hand" if mains else where,
+            "nothing works" if state is None else f"in {state}",
+            np.nan if mains else volts,
+            FEWER_VOLTS,
+            current=np.nan if mains or not points else points[0].battery_current,
+            reason=MAINS if mains else _why(points[0]) if points else "no duty state of this chain works",
+        )
+
+
+def _stopping(machine: Machine, chain: Chain, bare: Point) -> Iterator[Reading]:
+    """Yield how long a tool turns on after release, with nothing to do, and with the brake the file plans."""
+    tool, air, safety = tool_of(chain.work), machine.job.ambient, machine.safety
+    free = spin(chain, NO_LOAD, machine.job, Warmth(air, air, air))
+    speed = np.where(bare.works & (bare.tool_speed > 0.0), bare.tool_speed, np.nan)
+    held = np.isfinite(tool.must_stop)
+    must = f"; past {tool.must_stop:.0f} s it is not used before it brakes" if held else ""
+    where = "a watch, and a mark on the tool seen from outside the guard"
+    braked = free.brakes and is_braked(machine, chain) and bool(np.all(np.isfinite(safety.brake_resistance)))
+    yield reading(
+        f"{chain.name} to rest, coasting",
+        "coasting",
+        where,
+        "run up without load on a full source, then let go"
+        + ("; the brake's wire off, outdoors, standing clear" if braked else ""),
+        coast_time(free, speed),
+        f"{COASTS_LESS}{'' if braked else must}.",
+        reason=NO_TURNS,
+    )
+    if braked:
+        yield reading(
+            f"{chain.name} to rest, braked",
+            "braking",
+            where,
+            "run up without load on a full source, then let go",
+            stop_time(free, speed, safety.brake_resistance),
+            f"Longer: the resistor, its contact or a brush is open{must}.",
+            reason=NO_TURNS,
+        )
+
+
+def _warm(machine: Machine, evidence: Evidence) -> Reading:
+    """Return how warm the hottest motor's case is after the day's work."""
+    run = evidence.days.new
+    worked = np.asarray(run.duration) > 0.0
+    return reading(
+        "motor's case after the work",
+        "warmth",
+        "a contact thermometer on the motor's case, at once after it stands",
+        "after the whole job in its usual weather",
+        np.where(worked, run.highest_case, np.nan),
+        "Warmer: more load, less air, or a winding that is shorted. It burns the hand: do not feel for it.",
+        start=machine.job.ambient,
+        reason=NEVER_WORKED,
+    )

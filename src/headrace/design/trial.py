@@ -1,0 +1,266 @@
+"""First power-up: each motor without its tool on a supply of few volts, then the whole machine on its own source."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+import numpy.typing as npt
+
+from headrace.design.corners import NO_LOAD, points_at
+from headrace.design.ends import HALF
+from headrace.drive.alone import behind_converter, how_off, running, without_tool
+from headrace.drive.links import Parts, parts
+from headrace.drive.point import REASONS, Outcome, Point, in_phase_of
+from headrace.drive.terminals import Terminals
+from headrace.drive.train import Warmth
+from headrace.machine.links import Motor, SeriesMotor, Transmission
+from headrace.machine.records import Chain, DutyState, Lanes, Machine
+from headrace.machine.values import first_number
+from headrace.pack import source as pack
+from headrace.physics import duty, switching, trial
+from headrace.physics.working import leaves
+from headrace.runs.motor_warmth import warmed
+from headrace.wiring.fuse import practice
+from headrace.wiring.netlist import back_of
+
+RUNS_UP = (
+    "a universal motor without its load runs up until it bursts: try it only with its gears and its tool on, "
+    "its wheel or blade guarded"
+)
+
+
+@dataclass(frozen=True)
+class Step:
+    """One motor without its tool on one voltage; arrays over lanes.
+
+    Attributes
+    ----------
+    name
+        low, full, or socket.
+    voltage, limit
+        To set on the supply; no limit where nothing can be set: nan. [V, A]
+    time
+        To let it run. [s]
+    point
+        How it then runs.
+    power
+        Out of the supply. [W]
+    winding, case
+        After that time, from the air's temperature on. [K]
+    reason
+        Why it is not run; "" where it is.
+    """
+
+    name: str
+    voltage: Lanes
+    limit: Lanes
+    time: Lanes
+    point: Point
+    power: Lanes
+    winding: Lanes
+    case: Lanes
+    reason: str = ""
+
+
+@dataclass(frozen=True)
+class Alone:
+    """The first power-up of one motor.
+
+    Attributes
+    ----------
+    chain, motor
+        Names.
+    off, stays
+        What to take off, and the links that stay on.
+    supply, at
+        What feeds it, and at which terminals.
+    steps
+        In order.
+    kind
+        brushed, electronic, series, cage.
+    """
+
+    chain: str
+    motor: str
+    off: str
+    stays: tuple[str, ...]
+    supply: str
+    at: str
+    steps: tuple[Step, ...]
+    kind: str
+
+
+@dataclass(frozen=True)
+class Working:
+    """All chains in one duty state on one charge; arrays over lanes."""
+
+    state: DutyState
+    points: tuple[Point, ...]  # of the chains, in order
+    voltage: Lanes  # V, at the source's ends
+    current: Lanes  # A, out of the source, lamps and fans included
+
+
+@dataclass(frozen=True)
+class Charged:
+    """The whole machine at one charge of its pack, cells new, motors cold."""
+
+    name: str  # full, half, reserve; supply for what never empties
+    charge: Lanes  # -; nan of what never empties
+    rest: Lanes  # V
+    states: tuple[Working, ...]
+
+
+@dataclass(frozen=True)
+class Trial:
+    """The first power-up of a machine."""
+
+    alone: tuple[Alone, ...]
+    charged: tuple[Charged, ...]
+
+
+def trial_of(machine: Machine) -> Trial:
+    """Return what to expect of a machine at its first power-up, in all its lanes."""
+    charged = tuple(_charged(machine, *at) for at in charges(machine))
+    alone = tuple(_alone(machine, place, charged[0]) for place, _ in enumerate(machine.chains))
+    return Trial(alone, charged)
+
+
+def charges(machine: Machine) -> list[tuple[str, Lanes]]:
+    """Return the charges a machine is read at, by name; nan of what never empties."""
+    if machine.source.endless:
+        return [("supply", np.nan)]
+    full, half = (leaves(share, "search", "charge it is read at") for share in (1.0, HALF))
+    return [("full", full), ("half", half), ("reserve", machine.limits.reserve)]
+
+
+def source_at(machine: Machine, charge: Lanes) -> Terminals:
+    """Return what the source offers new after some minutes of the same current."""
+    return pack.at_length(machine.source, pack.fresh(machine.job.ambient, charge))
+
+
+def _charged(machine: Machine, name: str, charge: Lanes) -> Charged:
+    terminals, air = source_at(machine, charge), machine.job.ambient
+    warmths = [Warmth(air, air, air) for _ in machine.chains]
+    found = []
+    for state in machine.job.states:
+        points = points_at(machine, state, terminals, warmths)
+        found.append(
+            Working(
+                state=state,
+                points=tuple(points[: len(machine.chains)]),
+                voltage=duty.least([point.terminal_voltage for point in points]),
+                current=sum(point.battery_current for point in points),
+            )
+        )
+    return Charged(name, charge, terminals.voltage, tuple(found))
+
+
+def full_volts(machine: Machine) -> Lanes:
+    """Return the volts of a source at rest, a pack's when full. [V]"""
+    source = machine.source
+    if source.endless:
+        return source.cell.nominal_voltage
+    return switching.stack_voltage(source.series, pack.open_voltage(source.cell, leaves(1.0, "search", "full")))
+
+
+def _alone(machine: Machine, place: int, first: Charged) -> Alone:
+    chain = machine.chains[place]
+    whole = parts(chain)
+    row = without_tool(behind_converter(whole))
+    supply, at = _fed(machine, chain, whole)
+    volts = full_volts(machine) if whole.converter is None else whole.converter.voltage
+    low = trial.first_voltage(volts, practice("trial.share"), row.controller.cut_out, practice("trial.above_cut_out"))
+    names = (("socket", volts),) if whole.alternating else (("low", low), ("full", volts))
+    most = _most_speed(chain, row, [(one.state, one.points[place]) for one in first.states])
+    return Alone(
+        chain=chain.name,
+        motor=row.motor.name,
+        off=how_off(chain, whole),
+        stays=tuple(link.name for link in row.mechanical),
+        supply=supply,
+        at=at,
+        steps=tuple(_step(machine, row, name, voltage, most) for name, voltage in names),
+        kind=kind_of_motor(row),
+    )
+
+
+def kind_of_motor(row: Parts) -> str:
+    """Return brushed, electronic, series or cage."""
+    motor = row.motor
+    if isinstance(motor, Motor):
+        return motor.commutation
+    return "series" if isinstance(motor, SeriesMotor) else "cage"
+
+
+def _fed(machine: Machine, chain: Chain, row: Parts) -> tuple[str, str]:
+    """Return what feeds a motor that is tried, and where."""
+    if row.alternating:
+        supply = "wall-socket" if row.converter is None else "inverter"
+        return supply, "a power meter in between"
+    if row.converter is not None:
+        name = f"{chain.name} {row.controller.name}"
+        return "bench-supply", f"{name}.plus and {name}.minus, the converter's two wires taken off"
+    if machine.source.endless:
+        return "bench-supply", "the supply's own ends"
+    return "bench-supply", f"contactor.out and {back_of(machine)}, isolator open, main fuse out"
+
+
+def _most_speed(chain: Chain, row: Parts, states: Sequence[tuple[DutyState, Point]]) -> Lanes:
+    """Return the speed a motor may reach without its tool: no end where it does not run up, nan where it must not run.
+
+    A universal motor without a load runs up until its fan holds it; how far that may be is told by its speed at work.
+    """
+    if not isinstance(row.motor, SeriesMotor):
+        return np.inf
+    geared = any(isinstance(link, Transmission) for link in row.mechanical)
+    loaded = [np.where(point.works, point.motor_speed, 0.0) for state, point in states if state.loads(chain)]
+    return practice("trial.series_run_up") * duty.greatest(loaded) if geared and loaded else np.nan
+
+
+def _step(machine: Machine, row: Parts, name: str, voltage: Lanes, most: Lanes) -> Step:
+    air, time = machine.job.ambient, practice("trial.time_at_socket" if name == "socket" else "trial.time")
+    point = running(row, voltage, air)
+    held = np.asarray(point.motor_speed <= most)
+    runs = np.asarray(point.works) & held
+
+    def there(value: Lanes) -> Lanes:
+        return np.where(runs, value, np.nan)
+
+    supply = Terminals(voltage, 0.0, 0.0, 0.0, 0.0, 0.0)
+    winding, case = warmed(row, point, Warmth(air, air, air), air, time)
+    return Step(
+        name=name,
+        voltage=voltage,
+        limit=there(
+            np.nan if name == "socket" else trial.supply_limit(point.battery_current, practice("trial.margin"))
+        ),
+        time=there(time),
+        point=replace(
+            point,
+            motor_speed=there(point.motor_speed),
+            tool_speed=there(point.tool_speed),
+            motor_current=there(point.motor_current),
+            battery_current=there(point.battery_current),
+        ),
+        power=there(supply.given(point.battery_current, in_phase_of([point]))),
+        winding=there(winding),
+        case=there(case),
+        reason=_why_not(point, held),
+    )
+
+
+def _why_not(point: Point, held: npt.NDArray[np.bool_]) -> str:
+    """Return why the typical motor is not run; "" where it is."""
+    if not first_number(held):
+        return RUNS_UP
+    return "" if first_number(point.works) else REASONS[Outcome(int(point.outcome.flat[0]))]
+
+
+def no_load(machine: Machine) -> list[Point]:
+    """Return how every chain runs with its tool on and nothing for it to do, full, new and cold."""
+    air = machine.job.ambient
+    charge = leaves(1.0, "search", "full")
+    terminals = pack.at(machine.source, pack.fresh(air, charge))
+    return points_at(machine, NO_LOAD, terminals, [Warmth(air, air, air) for _ in machine.chains])

@@ -1,0 +1,168 @@
+"""The record of the first power-up and of the readings on the bench, as plain data."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from headrace.design.bands import number
+from headrace.design.pack_readings import ENDLESS, Rested, TwoLoads, rested
+from headrace.design.readings import readings
+from headrace.design.trial import Alone, Charged, Step, Working, trial_of
+from headrace.drive.point import REASONS, Outcome, Point
+from headrace.findings import Evidence
+from headrace.machine.records import Chain, Machine, Source
+from headrace.wiring.readings import Reading
+
+Record = dict[str, Any]
+
+HIGHER = {
+    "brushed": "More amps, or it stays at the limit: friction, a bearing that is tight, a brake or a belt left on, "
+    "brushes pressed too hard. More amps and more speed: fewer turns, or weak magnets.",
+    "electronic": "More amps, or it stays at the limit: friction, a brake or a belt left on, the controller's timing "
+    "or its order of phases. More amps and more speed: a star winding joined as a triangle, or fewer turns.",
+    "series": "More watts and less speed: friction in gears or bearings, brushes that spark, a shorted winding.",
+    "cage": "More watts or a hum: one winding or its capacitor is dead, a bearing is tight, the volts are too low.",
+}
+LOWER = {
+    "brushed": "No amps: a brush that does not touch, an open lead, a control that is not let through. "
+    "Less speed at the amps expected: more turns than planned, or volts lost in a joint.",
+    "electronic": "No amps, or it jerks and buzzes: a phase is open, or two leads are swapped. "
+    "Less speed at the amps expected: a triangle joined as a star, or more turns than planned.",
+    "series": "No watts: a brush or the switch does not touch. Less speed and fewer watts: low volts in the socket.",
+    "cage": "No watts: the switch or its protection is open. Its speed hardly moves with the volts.",
+}
+SOCKET = "nothing is set: a socket has its own volts and fuse; a residual-current device has to stand before it"
+
+
+def trial_record(machine: Machine, evidence: Evidence) -> Record:
+    """Return the first power-up, and the readings on the bench."""
+    trial = trial_of(machine)
+    found = readings(machine, evidence, trial)
+    return {
+        "trial": {
+            "chains": [_alone(one) for one in trial.alone],
+            "charges": [_charged(machine, one) for one in trial.charged],
+        },
+        "bench_readings": [_reading(one) for one in found.rows],
+        "two_loads": {"reason": ENDLESS} if found.loads is None else _loads(found.loads),
+    }
+
+
+def _alone(one: Alone) -> Record:
+    return {
+        "name": one.chain,
+        "motor": one.motor,
+        "kind": one.kind,
+        "off": one.off,
+        "stays_on": list(one.stays),
+        "supply": one.supply,
+        "at": one.at,
+        "steps": [_step(step) for step in one.steps],
+        "higher": HIGHER[one.kind],
+        "lower": LOWER[one.kind],
+    }
+
+
+def _step(step: Step) -> Record:
+    limit = number(step.limit)
+    return {
+        "name": step.name,
+        "supply_V": number(step.voltage),
+        "limit_A": limit,
+        "limit_reason": SOCKET if limit is None and not step.reason else step.reason or None,
+        "run_s": number(step.time),
+        "motor_speed_rad_s": number(step.point.motor_speed),
+        "shaft_speed_rad_s": number(step.point.tool_speed),
+        "current_A": number(step.point.battery_current),
+        "motor_current_A": number(step.point.motor_current),
+        "power_W": number(step.power),
+        "winding_temperature_K": number(step.winding),
+        "case_temperature_K": number(step.case),
+        "reason": step.reason or None,
+    }
+
+
+def _charged(machine: Machine, one: Charged) -> Record:
+    charge = number(one.charge)
+    return {
+        "name": one.name,
+        "charge": charge,
+        "reason": ENDLESS if charge is None else None,
+        "rest_V": number(one.rest),
+        "states": [_working(machine, work) for work in one.states],
+    }
+
+
+def _working(machine: Machine, work: Working) -> Record:
+    return {
+        "name": work.state.name,
+        "voltage_V": number(work.voltage),
+        "current_A": number(work.current),
+        "chains": [_point(*pair) for pair in zip(machine.chains, work.points, strict=True)],
+    }
+
+
+def _point(chain: Chain, point: Point) -> Record:
+    outcome = Outcome(int(point.outcome.flat[0]))
+    return {
+        "name": chain.name,
+        "works": outcome.works,
+        "outcome": outcome.slug,
+        "reason": REASONS[outcome],
+        "motor_speed_rad_s": number(point.motor_speed),
+        "tool_speed_rad_s": number(point.tool_speed),
+        "motor_current_A": number(point.motor_current),
+        "battery_current_A": number(point.battery_current),
+        "controller_V": number(point.bus_voltage),
+    }
+
+
+def _reading(one: Reading) -> Record:
+    expected = number(one.expected)
+    return {
+        "name": one.name,
+        "kind": one.kind,
+        "where": one.where,
+        "when": one.when,
+        "unit": one.unit,
+        "current_A": number(one.current),
+        "expected": expected,
+        "usual_from": number(one.low),
+        "usual_to": number(one.high),
+        "fine_by": "draws" if isinstance(expected, dict) else one.fine_by,
+        "differs": one.differs,
+        "reason": one.reason or None,
+    }
+
+
+def _loads(found: TwoLoads) -> Record:
+    return {
+        "reason": found.reason or None,
+        "light_current_A": number(found.first),
+        "light_time_s": number(found.first_time),
+        "light_voltage_V": number(found.first_voltage),
+        "heavy_current_A": number(found.second),
+        "heavy_time_s": number(found.second_time),
+        "heavy_voltage_V": number(found.second_voltage),
+        "resistance_ohm": number(found.resistance),
+        "at_once_ohm": number(found.at_once),
+        "lasting_ohm": number(found.after),
+    }
+
+
+def rest_volts_record(source: Source) -> Record:
+    """Return the volts of a rested pack against its charge; of what never empties the reason."""
+    return {
+        "rest": [_rested(one) for one in rested(source)],
+        "rest_reason": ENDLESS if source.endless else None,
+    }
+
+
+def _rested(one: Rested) -> Record:
+    return {
+        "name": one.name,
+        "charge": number(one.charge),
+        "voltage_V": number(one.voltage),
+        "cell_voltage_V": number(one.cell),
+        "reason": one.reason or None,
+    }

@@ -1,0 +1,74 @@
+"""A motor with its tool off, on a supply of its own: what comes off, what stays on, and how it then runs."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+from headrace.drive.bus import solve_together
+from headrace.drive.demand import alone
+from headrace.drive.links import Parts
+from headrace.drive.point import Point
+from headrace.drive.terminals import Terminals
+from headrace.drive.train import Warmth, train
+from headrace.machine.links import Transmission
+from headrace.machine.records import Chain, Lanes
+from headrace.machine.works import Auger, Blade, Chipper, Fan, Measured, Pump, Saw, Shaft, Tiller, Wheels, Winch
+from headrace.physics.working import leaves
+
+SLIPPED_OFF = ("v-belt", "toothed-belt", "flat-belt", "roller-chain")  # come off without taking a box apart
+TAKEN_OFF: dict[type, str] = {
+    Blade: "Take the blade off",
+    Tiller: "Take the tines off",
+    Auger: "Take the auger off",
+    Saw: "Take the saw blade off",
+    Chipper: "Undo the coupling to the chipper",
+    Fan: "Take the fan's wheel off",
+    Winch: "Take the rope off the drum",
+    Wheels: "Jack the driven wheels off the ground, blocked so that it cannot come down",
+    Pump: "Undo the coupling to the pump, which must not run dry",
+    Shaft: "Undo the coupling to the tool",
+    Measured: "Undo the coupling to the tool",
+}
+
+
+def belt_of(row: Parts) -> Transmission | None:
+    """Return the belt or chain nearest to the motor; None where there is none."""
+    found = [link for link in row.mechanical if isinstance(link, Transmission) and link.kind in SLIPPED_OFF]
+    return found[-1] if found else None
+
+
+def without_tool(row: Parts) -> Parts:
+    """Return a chain with its tool off: up to the belt or chain nearest to the motor, else with every stage on."""
+    belt = belt_of(row)
+    kept = row.mechanical if belt is None else row.mechanical[row.mechanical.index(belt) + 1 :]
+    return replace(row, mechanical=kept)
+
+
+def behind_converter(row: Parts) -> Parts:
+    """Return a chain fed where its converter feeds it; as it is where it has none."""
+    if row.converter is None:
+        return row
+    return replace(row, converter=None, battery_leads=row.feed_leads, feed_leads=())
+
+
+def how_off(chain: Chain, row: Parts) -> str:
+    """Return what to do so that nothing but the motor, and what cannot be taken off it, turns."""
+    belt = belt_of(row)
+    return TAKEN_OFF[type(chain.work)] if belt is None else f"Take the {belt.name} off"
+
+
+def running(row: Parts, voltage: Lanes, air: Lanes) -> Point:
+    """Return how a motor runs without its tool on a supply that holds its volts, everything at the air's temperature.
+
+    Parameters
+    ----------
+    row
+        The chain with its tool off, fed behind its converter.
+    voltage
+        That the supply holds. [V]
+    air
+        Temperature. [K]
+    """
+    supply = Terminals(voltage, 0.0, 0.0, 0.0, 0.0, 0.0, leaves(math.inf, "search", "its limit is not reached"))
+    return solve_together([train(row, alone(row), Warmth(air, air, air))], supply)[0]

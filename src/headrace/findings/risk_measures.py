@@ -1,0 +1,202 @@
+"""What a design has against each hazard, as its file and its stages say: by design, by a guard, by information.
+
+The order is that of ISO 12100. A measure that the file does not speak of is neither there nor missing: somebody has to
+look. Guards over what turns, covers and labels are never in a file, so they always are somebody's to look at.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from headrace.findings.evidence import Evidence
+from headrace.machine.joins import kind_by_name, parted
+from headrace.machine.links import Contacts
+from headrace.machine.values import first_number
+
+BY_DESIGN, BY_GUARD, BY_INFORMATION = "by design", "by a guard", "by information"
+
+
+@dataclass(frozen=True)
+class Measure:
+    """One measure.
+
+    Attributes
+    ----------
+    name
+        What it is.
+    by
+        Which of the three steps it belongs to.
+    there
+        Whether the design has it; None where nothing says.
+    says
+        What that means here.
+    """
+
+    name: str
+    by: str
+    there: bool | None
+    says: str
+
+
+Measures = Iterator[Measure]
+
+
+def _told(
+    name: str, by: str, there: bool | None, yes: str, no: str, silent: str = "the file does not say: look"
+) -> Measure:
+    return Measure(name, by, there, silent if there is None else yes if there else no)
+
+
+def _board(evidence: Evidence) -> Measures:
+    board = evidence.machine.board
+    planned = None if board is not None and not board.planned and not evidence.machine.source.ready_made else True
+    yield _told(
+        "board that opens",
+        BY_GUARD,
+        planned if board is not None else False,
+        "opens on too many amps, and on cells too full or too empty",
+        "there is no board on this pack",
+        "the usual board is reckoned with, the file names none: look which one is there",
+    )
+
+
+def _fuse(evidence: Evidence) -> Measures:
+    found = evidence.fused
+    if found is None:
+        return
+    yield _told(
+        "main fuse in the file",
+        BY_GUARD,
+        found.planned or found.present,
+        "in the line",
+        "the file has no fuse: one is proposed, and has to be fitted",
+    )
+    at_pack = found.at == "pack" if found.planned else None
+    yield _told("fuse at the pack", BY_DESIGN, at_pack, "within a hand or two of it", "it sits elsewhere")
+
+
+def _cold(evidence: Evidence) -> Measures:
+    lock = evidence.machine.safety.charging_lock
+    yield _told("cold lock", BY_GUARD, lock, "refuses to charge cold cells", "nothing refuses to charge cold cells")
+
+
+def _charger(evidence: Evidence) -> Measures:
+    charger = evidence.machine.charger
+    if charger is None:
+        return
+    yield _told(
+        "charger in the file",
+        BY_DESIGN,
+        charger.planned,
+        "volts and amps are held against the cells",
+        "the file has none: the report says which one the pack asks for",
+    )
+
+
+def _pre_charge(evidence: Evidence) -> Measures:
+    planned = evidence.machine.pre_charge is not None
+    yield _told("pre-charge", BY_DESIGN, planned, "fills the capacitors first", "the file plans none: one is proposed")
+
+
+def _switches(evidence: Evidence) -> Measures:
+    if evidence.guard is None:
+        return
+    for kind, name, says in SWITCHES:
+        yield _told(name, BY_DESIGN, _fitted(evidence, kind), says, "the file's wiring has none", IN_THE_DRAWING)
+
+
+IN_THE_DRAWING = "the netlist of the design has one: look whether it is there"
+SWITCHES = (
+    ("isolator", "isolator", "with it open and the fuse out the machine is dead"),
+    ("contactor", "contactor", "opens when its coil is let go"),
+    ("stop", "emergency stop", "opens the contactor"),
+)
+
+
+def _fitted(evidence: Evidence, kind: str) -> bool | None:
+    """Return whether the file has a part of a kind, among its links or in its wiring; None where it names no wiring."""
+    links = (link for chain in evidence.machine.chains for link in chain.links)
+    if any(isinstance(link, Contacts) and link.of == kind for link in links):
+        return True
+    wiring = evidence.machine.wiring
+    if wiring is None or not wiring.joins:
+        return None
+    return kind in {kind_by_name(parted(end)[0]) for pair in wiring.joins for end in pair}
+
+
+def _held(evidence: Evidence) -> Measures:
+    held = evidence.machine.safety.dead_man
+    yield _told("held control", BY_DESIGN, held, "let go means stop", "nothing has to be held for it to run")
+
+
+def _brake(evidence: Evidence) -> Measures:
+    for one in evidence.stops:
+        if one.planned is not None:
+            seconds = first_number(one.planned.time)
+            says = f"stops it in {seconds:.1f} s, also unplugged"
+        else:
+            seconds = first_number(one.coast_time)
+            says = (
+                f"no resistor brakes it on release: it runs on for {seconds:.1f} s; a mechanical brake is not reckoned"
+            )
+        yield Measure(f"brake on release of {one.chain}", BY_DESIGN, one.planned is not None, says)
+
+
+def _friction(evidence: Evidence) -> Measures:
+    there = evidence.machine.safety.friction_brake
+    yield _told(
+        "mechanical brake",
+        BY_DESIGN,
+        there,
+        "holds with the pack unplugged",
+        "no mechanical brake: unplugged, nothing but friction holds it",
+    )
+
+
+def _sheet(evidence: Evidence) -> Measures:
+    yield Measure("connecting order", BY_INFORMATION, bool(evidence.order), "each step says what is live")
+
+
+def _look(name: str, says: str) -> Measure:
+    return Measure(name, BY_GUARD, None, f"never in a file: {says}")
+
+
+GUARDS = _look("guards over all that turns", "try each opening with a rod as thick as a finger")
+COVERS = _look("covers over live parts", "look at every lug, plug and sense wire")
+SHIELDS = _look("deck, hood or screen", "whole, and no opening towards who works or looks on")
+SEALED = _look("box, seals and drain", "glands tight, a way out for water, nothing bare below")
+HANDLES = _look("handles and straps", "on the pack, and to tie the machine down")
+EARTHED = _look("earth and residual-current device", "tested by who may work on the mains")
+LABELS = Measure("labels", BY_INFORMATION, None, "volts, fuse, charger and date on the pack; danger signs at the tool")
+WITHOUT_CELLS = Measure("building without bare cells", BY_INFORMATION, True, "its steps stand beside the others")
+
+MEASURES: dict[str, tuple[Callable[[Evidence], Measures] | Measure, ...]] = {
+    "battery fire": (_board, _fuse, _cold, _charger, SEALED),
+    "gas and acid": (_fuse, _charger, LABELS),
+    "short circuit": (_fuse, _board, COVERS),
+    "spark at connecting": (_pre_charge, _switches),
+    "shock": (_switches, COVERS, LABELS),
+    "mains": (EARTHED, COVERS),
+    "moving tool": (_held, _brake, GUARDS),
+    "thrown objects": (_brake, SHIELDS, LABELS),
+    "unexpected start": (_held, _switches),
+    "runaway": (_friction, _held),
+    "hoisted load": (_friction, _held),
+    "lifting": (HANDLES,),
+    "hot parts": (GUARDS, LABELS),
+    "charging": (_charger, _board, _cold),
+    "noise and dust": (LABELS,),
+    "water": (SEALED,),
+    "storage and transport": (_fuse, HANDLES, LABELS),
+    "classroom": (_sheet, WITHOUT_CELLS, _switches, LABELS),
+}
+
+
+def measures(evidence: Evidence, hazard: str) -> Measures:
+    """Yield what stands against a hazard of the table."""
+    for one in MEASURES[hazard]:
+        if isinstance(one, Measure):
+            yield one
+        else:
+            yield from one(evidence)

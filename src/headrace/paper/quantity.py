@@ -1,0 +1,67 @@
+"""A number of the record under a key that ends in its unit, in bench units: ``value_J`` of a pack in watt-hours."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from math import degrees
+from typing import Any
+
+from headrace.paper.measures import PACES
+from headrace.paper.words import celsius, minutes, plain, rpm, watt_hours, watts
+
+Record = dict[str, Any]
+
+KEY = "value"
+LEAST_OF_A_PACK = 36_000.0  # J, from which on an energy is said in watt-hours
+MONTH = 2_629_800.0  # s
+BRIEF = 0.0995  # s, below which a time is said in milliseconds
+FINE = 10.0  # below which a number keeps a second digit
+
+
+def _joules(value: float) -> str:
+    if value >= LEAST_OF_A_PACK:
+        return watt_hours(value)
+    return plain(value, "J", 0 if value >= FINE else 1)
+
+
+def _seconds(value: float) -> str:
+    if value >= 2.0 * MONTH:
+        return plain(value / MONTH, "months", 0)
+    if value < BRIEF:
+        return plain(value * 1000.0, "ms", 0)
+    return plain(value, "s", 1) if value < 90.0 else minutes(value)
+
+
+def _volts(value: float) -> str:
+    return plain(value * 1000.0, "mV", 0) if abs(value) < 0.5 else plain(value, "V", 2 if value < FINE else 1)
+
+
+SAYS: dict[str, Callable[[float], str]] = {
+    "J": _joules,
+    "s": _seconds,
+    "V": _volts,
+    "A": lambda value: plain(value, "A", 0 if value >= FINE else 1),
+    "W": watts,
+    "K": celsius,
+    "N_m": lambda value: plain(value, "N·m"),
+    "kg": lambda value: plain(value, "kg"),
+    "rad": lambda value: plain(degrees(value), "°", 0),
+    "rad_s": rpm,
+    "m_s": PACES["tip_speed_m_s"].say,
+    "m3_s": PACES["flow_m3_s"].say,
+    "": lambda value: plain(value, "", 0),
+}
+
+
+def quantity(told: Record) -> str:
+    """Return the number of an item of the record with its unit; the reason where there is none."""
+    key = next(key for key in told if key == KEY or key.startswith(f"{KEY}_"))
+    value = told[key]
+    if value is None:
+        return f"({told['reason']})" if told.get("reason") else "–"
+    return SAYS[key.removeprefix(KEY).removeprefix("_")](value)
+
+
+def risen(told: Record) -> str:
+    """Return the same where kelvins are a rise above the air."""
+    return plain(told["value_K"], "K", 0) if "value_K" in told else quantity(told)

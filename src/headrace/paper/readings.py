@@ -1,0 +1,98 @@
+"""The readings on the bench as rows: what, where and when, what is expected, what is still fine, what it means."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from typing import Any
+
+from headrace.paper.starting import seconds
+from headrace.paper.words import celsius, middle, plain, rpm
+
+Record = dict[str, Any]
+MILLI = 1000.0
+SMALL = 1.0  # V and Ω, below which thousandths are told
+FINE = {"draws": "from the bands of your numbers", "twice": "twice what is expected", "usual": "usual"}
+
+
+def readings(record: Record) -> list[tuple[str, str, str, str, str]]:
+    """Return a row for each reading: name, where and when, what is expected, what is still fine, what differs."""
+    return [
+        (one["name"], f"{one['where']}; {_when(one)}", _expected(one), _fine(one), one["differs"])
+        for one in record["bench_readings"]
+    ]
+
+
+def _when(one: Record) -> str:
+    amps = middle(one["current_A"])
+    return str(one["when"]) if amps is None else f"{one['when']}, {plain(amps, 'A')}"
+
+
+def _expected(one: Record) -> str:
+    value = middle(one["expected"])
+    if value is None:
+        return f"none: {one['reason']}"
+    return ("at most " if one["kind"] == "apart" else "") + _say(one)(value)
+
+
+def _fine(one: Record) -> str:
+    """Return what is still fine: the band of the draws where there are some, else what is usual."""
+    value = one["expected"]
+    if middle(value) is None:
+        return "–"
+    say = _say(one)
+    if isinstance(value, dict):
+        low, high = value["low"], value["high"]
+    else:
+        low, high = middle(one["usual_from"]), middle(one["usual_to"])
+    if low == high:
+        return "–"
+    ends = f"up to {say(high)}" if low == 0.0 else f"{say(low)} to {say(high)}"
+    return f"{ends} ({FINE[one['fine_by']]})"
+
+
+def _say(one: Record) -> Callable[[float], str]:
+    """Return how a number of a reading is told: as fine as what is expected."""
+    unit, value = one["unit"], middle(one["expected"])
+    if unit in ("V", "Ω") and value < SMALL:
+        return lambda number: plain(MILLI * number, f"m{unit}")
+    return {
+        "V": partial(plain, unit="V"),
+        "A": partial(plain, unit="A"),
+        "Ω": partial(plain, unit="Ω", digits=2),
+        "rad/s": rpm,
+        "s": seconds,
+        "K": celsius,
+    }[unit]
+
+
+def two_loads(record: Record) -> str:
+    """Return how the pack's resistance is read from two loads; "" of what never empties."""
+    one = record["two_loads"]
+    if one.get("resistance_ohm") is None:
+        return ""
+    light, heavy = (
+        f"{plain(middle(one[f'{load}_current_A']), 'A')} for {plain(middle(one[f'{load}_time_s']), 's', 0)}"
+        for load in ("light", "heavy")
+    )
+    volts = [plain(middle(one[f"{load}_voltage_V"]), "V", 2) for load in ("light", "heavy")]
+    ohms = [plain(MILLI * middle(one[f"{key}_ohm"]), "mΩ") for key in ("resistance", "at_once", "lasting")]
+    return (
+        f"The resistance of the pack from two loads: draw {light} and read {volts[0]}, then at once {heavy} and read "
+        f"{volts[1]}; the volts between them over the amps between them are {ohms[0]}. What answers at once is "
+        f"{ohms[1]}, and ten seconds of the heavy load show {ohms[2]}. Amps and times are those of IEC 61960's test, "
+        f"which begins on a full cell; here the pack is half full, where its volts at rest hardly fall meanwhile."
+    )
+
+
+def resting(record: Record) -> list[tuple[str, str, str, str]]:
+    """Return a row for each tenth of the charge: volts of pack and cell at rest, and where they tell nothing."""
+    return [
+        (
+            one["name"],
+            plain(middle(one["voltage_V"]), "V"),
+            plain(middle(one["cell_voltage_V"]), "V", 3),
+            one["reason"] or "",
+        )
+        for one in record["pack"]["rest"]
+    ]

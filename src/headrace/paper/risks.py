@@ -1,0 +1,29 @@
+"""A risk assessment to be filled in by hand: what the design knows stands there, what people say is left open."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from headrace.paper.quantity import quantity
+
+Record = dict[str, Any]
+
+THERE = {True: "yes", False: "no", None: "look"}
+
+
+def risks(record: Record) -> list[Record]:
+    """Return each hazard with its sentences: numbers, what is against it, what people do, which findings touch it."""
+    return [
+        {
+            "name": one["name"].capitalize(),
+            "harm": f"{one['harm']} At worst: {one['severity']}.",
+            "numbers": "; ".join(f"{told['name']} {quantity(told)}" for told in one["numbers"]),
+            "measures": [
+                (THERE[told["there"]], told["by"], f"{told['name']}: {told['says']}") for told in one["measures"]
+            ],
+            "people": f"{one['people']} {one['caution']}",
+            "findings": one["findings"],
+            "left_open": list(one["left_open"]),
+        }
+        for one in (record.get("risks") or {}).get("hazards", ())
+    ]

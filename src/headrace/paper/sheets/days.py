@@ -1,0 +1,55 @@
+"""The day log: what the plan expects of a job, and lines to write down what came of it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from headrace.paper.measures import amount, amounts
+from headrace.paper.sheets.blocks import WRITE, Column, Sheet, Table, Words
+from headrace.paper.words import celsius, empties, giver, minutes, percent, plain, watt_hours
+
+Record = dict[str, Any]
+LINES = 14  # jobs on a sheet
+
+
+def day_log(record: Record) -> Sheet:
+    """Return the sheet."""
+    day = record["day"]
+    whole, _, say = amounts(day)
+    rows = [
+        ("a job takes", minutes(day["duration_s"])),
+        ("done in it", say(whole) if whole is not None else "not counted: the file tells the work in watts"),
+        (f"energy from {giver(record['pack'])}", watt_hours(day["energy_J"])),
+        ("hottest winding", celsius(day["highest_winding_temperature_K"])),
+    ]
+    if empties(record["pack"]):
+        rows[2:2] = [
+            ("down to the reserve", minutes(day["lasts_to_reserve_s"])),
+            ("charge left after a job", percent(day["charge_left"])),
+        ]
+        rows += [("at rest, full", plain(record["pack"]["full_voltage_V"], "V"))]
+    return Sheet(
+        "day-log",
+        "Day log",
+        "A line for each job. What drifts from the plan over the weeks says what wears: cells, belts, blades, brushes.",
+        (
+            Table((Column("planned", 1.0), Column("of the typical machine", 2.0)), rows),
+            Table(_columns(day), [(WRITE,) * len(_columns(day))] * LINES),
+            Words("Read volts at rest, half an hour after the work, at the same two terminals each time.", "note"),
+        ),
+        lying=True,
+    )
+
+
+def _columns(day: Record) -> list[Column]:
+    columns = (
+        ("on", 0.9),
+        ("work and weather", 1.8),
+        ("V before", 0.8),
+        ("min", 0.7),
+        (amount(day).title, 0.9),
+        ("V after", 0.8),
+        ("Wh put in", 0.9),
+        ("seen, heard, smelt", 2.2),
+    )
+    return [Column(title, wide) for title, wide in columns]

@@ -1,0 +1,115 @@
+"""From sheets to a PDF: tagged, with its type inside, the same bytes each time."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Mapping
+from dataclasses import asdict
+from functools import cache
+from importlib.resources import files
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Literal
+
+from headrace.errors import Unprintable
+from headrace.paper.sheets.blocks import Drawing, Papers, Sheet
+
+if TYPE_CHECKING:
+    from typst import Fonts
+
+SANS, SERIF = "Source Sans Pro", "Source Serif Pro"  # as the font files name themselves
+SIZES = {"A4": "a4", "Letter": "us-letter"}
+STANDARD: Literal["ua-1"] = "ua-1"  # a PDF that can be read aloud: tags, titles, words for drawings
+BORN = 0  # s, the date in every file, so that the same plan gives the same bytes
+TEMPLATES = files("headrace.paper") / "templates"
+
+
+def pdf(papers: Papers, machine: str, file: str, size: str) -> bytes:
+    """Return papers as a PDF.
+
+    Parameters
+    ----------
+    papers
+        What to set.
+    machine, file
+        Whose they are, on every sheet.
+    size
+        A key of ``SIZES``.
+
+    Raises
+    ------
+    Unprintable
+        If anything is missing on them.
+    """
+    import typst
+
+    given = {
+        "title": f"{machine}: {papers.title}",
+        "machine": machine,
+        "file": file,
+        "paper": SIZES[size],
+        "sheets": [_sheet(sheet) for sheet in papers.sheets],
+    }
+    try:
+        printed, warnings = typst.compile_with_warnings(
+            (TEMPLATES / "sheets.typ").read_bytes(),
+            font_paths=_fonts(),
+            format="pdf",
+            sys_inputs={"given": json.dumps(given, ensure_ascii=False)},
+            pdf_standards=[STANDARD],
+            timestamp=BORN,
+        )
+    except typst.TypstError as trouble:
+        raise Unprintable(papers.name, " ".join([trouble.message, *trouble.hints])) from trouble
+    if warnings:
+        raise Unprintable(papers.name, "; ".join(dict.fromkeys(warning.message for warning in warnings)))
+    if not isinstance(printed, bytes):
+        raise Unprintable(papers.name, "nothing was set")
+    return printed
+
+
+def _sheet(sheet: Sheet) -> Mapping[str, Any]:
+    plain = asdict(sheet)
+    for block, own in zip(sheet.blocks, plain["blocks"], strict=True):
+        own["block"] = type(block).__name__.lower()
+        if isinstance(block, Drawing):
+            own["svg"] = still(block.svg)
+    return plain
+
+
+@cache
+def _fonts() -> Fonts:
+    """Return the page's two faces and nothing else, whatever the system has."""
+    import font_source_sans_pro as sans
+    import font_source_serif_pro as serif
+    from typst import Fonts
+
+    faces = (sans.font_files_otf["SourceSansPro"], serif.font_files_otf["SourceSerifPro"])
+    folders = [str(Path(face).parent) for face in faces]
+    return Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=folders)
+
+
+# --- drawings ----------------------------------------------------------------------------------------
+
+VARIABLE = re.compile(r"var\(--(\w+)\)")
+PRINT = re.compile(r"@media print \{ :root \{([^}]*)\} \}")
+TONE = re.compile(r"--(\w+):([^;]+);")
+
+
+def still(svg: str) -> str:
+    """Return a drawing of the page with the tones of print and the type of the sheets written into it."""
+    head, _, rest = str(svg).partition(">")
+    return f'{head} xmlns="http://www.w3.org/2000/svg"><style>{_style()}</style>{rest}'
+
+
+@cache
+def _style() -> str:
+    """Return the page's own style for drawings, with nothing in it that a reader of plain SVG does not know."""
+    style = (TEMPLATES / "drawings.css").read_text(encoding="utf-8")
+    printed = PRINT.search(style)
+    tones = dict(TONE.findall(printed[1])) if printed else {}
+    rules = re.sub(r"/\*.*?\*/", "", style)
+    rules = "\n".join(line for line in rules.splitlines() if not line.startswith((":root", "@media")))
+    rules = VARIABLE.sub(lambda found: tones[found[1]], rules)
+    rules = rules.replace('"headrace sans",', "").replace('"headrace serif",', "")
+    return "svg { font-size:14px; }\n" + rules.replace("Source Sans 3", SANS).replace("Source Serif 4", SERIF)

@@ -1,0 +1,94 @@
+"""The target sheet: what is asked of the machine, what the plan gives, and what is said against it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from headrace.machine.naming import named
+from headrace.paper.measures import done, pace
+from headrace.paper.sheets.blocks import WRITE, Blanks, Block, Column, Heading, Sheet, Table, Words
+from headrace.paper.told import told
+from headrace.paper.words import band, celsius, empties, minutes, pack_name, plain, typical, watt_hours, watts
+
+Record = dict[str, Any]
+ASKED = ("job.", "limits.")
+FIRST = 6  # numbers to measure first
+
+
+def target(record: Record) -> Sheet:
+    """Return the sheet."""
+    lean = typical(record)
+    return Sheet(
+        "target",
+        "Target",
+        "What the machine has to do, what this plan gives, and what is still to be settled before anything is bought.",
+        (
+            Table((Column("asked", 1.4), Column("wanted"), Column("the plan gives", 2.2)), [*_pairs(record, lean)]),
+            *_said(lean),
+            Heading("As the file tells the job"),
+            Table((Column("what", 1.6), Column("as written", 0.8), Column("given as", 0.8)), [*_told(lean)]),
+            Heading("To be measured first"),
+            Table(
+                (
+                    Column("number", 2.0),
+                    Column("taken as"),
+                    Column("known by"),
+                    Column("watts move by"),
+                    Column("measured"),
+                ),
+                [*_first(lean)],
+                "Those that move the watts drawn most; write down what you measure and put it into the file.",
+            ),
+            Blanks(("builder", "reviewed by", "on")),
+        ),
+    )
+
+
+def _pairs(record: Record, lean: Record) -> Iterator[tuple[str, str, str]]:
+    day, pack = record["day"], record["pack"]
+    known = {number["address"]: number for number in lean["numbers"]}
+
+    def wanted(name: str) -> str:
+        number = known.get(f"limits.{name}")
+        return told(number) if number and number["value"] else "no limit set"
+
+    yield "the work of a day", minutes(lean["day"]["wanted_s"]), f"{done(lean['day'])}; {lean['day']['reason']}"
+    if empties(pack):
+        yield "down to the reserve", wanted("time_wanted"), band(day["lasts_to_reserve_s"], minutes)
+        yield "energy, full to empty", "as the work needs", band(pack["energy_J"], watt_hours)
+        yield "mass of the pack", wanted("max_mass"), plain(lean["pack"]["mass_kg"], "kg")
+        yield "what the cells cost", wanted("budget"), told({"value": lean["pack"]["cost"], "unit": "money"})
+    said = pace(day)
+    full, empty = (band(day[said.field(end)], said.say) for end in ("full", "empty"))
+    ends = f"{full} when full, {empty} when run out" if empties(pack) else full
+    yield f"{said.name} in the heaviest work", _between(wanted, said.name), ends
+    yield "hottest winding", "its own limit", band(day["highest_winding_temperature_K"], celsius)
+    yield "what it runs on", "as planned", pack_name(lean["pack"])
+
+
+def _between(wanted: Any, name: str) -> str:
+    low, high = (
+        wanted(f"{name.replace(' ', '_')}_speed_{end}".replace("flow_speed", "flow")) for end in ("min", "max")
+    )
+    return f"{low} to {high}" if "no limit" not in low + high else low if "no limit" in high else f"up to {high}"
+
+
+def _said(lean: Record) -> Iterator[Block]:
+    if not lean["findings"]:
+        yield Words("Nothing is said against the plan.", "note")
+    for finding in lean["findings"]:
+        yield Words(f"{finding['says']} What to do: {finding['action']}".replace("``", ""), finding["level"])
+
+
+def _told(lean: Record) -> Iterator[tuple[str, str, str]]:
+    for number in lean["numbers"]:
+        if number["address"].startswith(ASKED) and number["value"] and number["basis"] != "assumed":
+            yield named(number["address"]), told(number), number["basis"]
+
+
+def _first(lean: Record) -> Iterator[tuple[str, str, str, str, str]]:
+    known = {number["address"]: number for number in lean["numbers"]}
+    for swing in lean["swings"][:FIRST]:
+        number = known[swing["address"]]
+        yield named(swing["address"]), told(number), swing["basis"], watts(swing["width_W"]), WRITE

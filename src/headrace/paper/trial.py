@@ -1,0 +1,135 @@
+"""The first power-up in sentences and rows: each motor without its tool, then the machine at three charges."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from headrace.machine.naming import spoken
+from headrace.paper.words import celsius, middle, minutes, percent, plain, rpm, watts
+
+Record = dict[str, Any]
+
+BEFORE = (
+    "The tool is off, the motor is screwed down, nobody holds it; sleeves, hair and cables stay away from the shaft. "
+    "More than 60 V, and mains at any time, kill: licensed practice, and local codes, come first."
+)
+SET = {
+    "low": "few volts first",
+    "full": "then those of a full pack",
+    "socket": "at its own volts",
+}
+CHARGES = {"full": "full", "half": "half full", "reserve": "at the reserve", "supply": "on its supply"}
+
+
+def powering(record: Record) -> list[str]:
+    """Return what ``check`` says of the first power-up: a sentence or two for each chain."""
+    chains = record["trial"]["chains"]
+    return [_alone(one, several=len(chains) > 1) for one in chains]
+
+
+def _alone(one: Record, *, several: bool) -> str:
+    name = f"{one['name'].capitalize()}: " if several else ""
+    runs = [step for step in one["steps"] if step["reason"] is None]
+    if not runs:
+        return f"{name}{before(one)} Do not run it like that: {one['steps'][0]['reason']}."
+    told = "; ".join(f"{_set(step)} {expected(step)}" for step in runs)
+    return f"{name}{before(one)} {_fed(one)}: {told}."
+
+
+def _fed(one: Record) -> str:
+    """Return what feeds it, and where."""
+    if one["supply"] == "bench-supply":
+        return f"Feed it at {one['at']}; the supply's own switch is the stop"
+    return f"Feed it from its socket, with {one['at']}"
+
+
+def before(one: Record) -> str:
+    """Return what comes off, and what stays on."""
+    stays = f"; {_listed(one['stays_on'])} on" if one["stays_on"] else ""
+    return f"{one['off']}{stays}."
+
+
+def _listed(names: list[str]) -> str:
+    """Return names in a row with their verb: "gearbox stays", "spindle and gearbox stay"."""
+    said = " and ".join(spoken(name) for name in names)
+    return f"{said} {'stays' if len(names) == 1 else 'stay'}"
+
+
+def _set(step: Record) -> str:
+    volts = plain(middle(step["supply_V"]), "V")
+    limit = middle(step["limit_A"])
+    return f"{volts}, no more than {plain(limit, 'A')}," if limit is not None else f"{volts},"
+
+
+def expected(step: Record) -> str:
+    """Return what a step should show."""
+    speed, amps = rpm(middle(step["motor_speed_rad_s"])), plain(middle(step["current_A"]), "A")
+    if step["name"] == "socket":
+        return f"the motor turns at {speed} and takes {watts(middle(step['power_W']))}"
+    return f"the motor turns at {speed} and takes {amps}"
+
+
+def steps(record: Record) -> list[tuple[str, str, str, str]]:
+    """Return a row for each step: what is done, what is set, what is expected, how warm it gets."""
+    return [
+        (
+            f"{one['name']}, {SET[step['name']]}",
+            _setting(step),
+            f"not run: {step['reason']}" if step["reason"] else expected(step),
+            _warmth(step),
+        )
+        for one in record["trial"]["chains"]
+        for step in one["steps"]
+    ]
+
+
+def _setting(step: Record) -> str:
+    limit = middle(step["limit_A"])
+    volts = plain(middle(step["supply_V"]), "V")
+    return f"{volts}, limit {plain(limit, 'A')}" if limit is not None else volts
+
+
+def _warmth(step: Record) -> str:
+    time = middle(step["run_s"])
+    if time is None:
+        return "–"
+    return f"{minutes(time)}; then the case is at {celsius(middle(step['case_temperature_K']))}"
+
+
+def meanings(record: Record) -> list[str]:
+    """Return what comes off each motor, and what a reading means that is higher or lower."""
+    several = len(record["trial"]["chains"]) > 1
+    return [
+        f"{one['name'].capitalize() + ': ' if several else ''}{before(one)} {_fed(one)}. {one['higher']} {one['lower']}"
+        for one in record["trial"]["chains"]
+    ]
+
+
+def charges(record: Record) -> list[str]:
+    """Return the heads of the columns: each charge with the volts at rest."""
+    return [
+        f"{CHARGES[one['name']]}{_share(one)}: {plain(middle(one['rest_V']), 'V')} at rest"
+        for one in record["trial"]["charges"]
+    ]
+
+
+def _share(one: Record) -> str:
+    return "" if one["charge"] is None else f", {percent(middle(one['charge']))}"
+
+
+def at_work(record: Record) -> list[tuple[str, list[str]]]:
+    """Return a row for each duty state: volts, amps and speeds at each charge."""
+    ends = record["trial"]["charges"]
+    names = [state["name"] for state in ends[0]["states"]]
+    return [(name, [_working(end["states"][place]) for end in ends]) for place, name in enumerate(names)]
+
+
+def _working(state: Record) -> str:
+    several = len(state["chains"]) > 1
+    turned = [f"{one['name'] + ' ' if several else ''}{_turning(one)}" for one in state["chains"]]
+    return ", ".join([plain(middle(state["voltage_V"]), "V"), plain(middle(state["current_A"]), "A"), *turned])
+
+
+def _turning(one: Record) -> str:
+    turns = one["works"] and one["outcome"] != "off"
+    return rpm(middle(one["tool_speed_rad_s"])) if turns else str(one["reason"])

@@ -1,0 +1,56 @@
+"""What has to be looked at over a season, as a table to pin to the wall."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from headrace.paper.quantity import risen
+from headrace.paper.words import digits_of, plain
+
+Record = dict[str, Any]
+
+HOUR, MONTH = 3600.0, 2_629_800.0  # s
+WORDS = {"use": "before each use", "season": "once a season"}
+
+
+def upkeep(record: Record) -> list[tuple[str, str, str, str]]:
+    """Return a row for each thing to look at: what it is of; when; what and why; at what reading what is done."""
+    return [
+        (
+            _part(care),
+            _when(care),
+            f"{care['look']} {care['why']}",
+            _act(care),
+        )
+        for care in record.get("upkeep") or ()
+    ]
+
+
+def _when(care: Record) -> str:
+    times = care["times_a_season"]
+    if care["when"] in WORDS:
+        return WORDS[care["when"]]
+    unit, length = ("h of work", HOUR) if care["when"] == "work" else ("months", MONTH)
+    first, every = care["first_s"], care["every_s"]
+    said = f"every {plain(every / length, unit, 0)}"
+    if first is not None and first != every:
+        said = f"after {plain(first / length, unit, 0)}, then {said}"
+    return said if times is None else f"{said}: {_often(times)}"
+
+
+def _often(times: float) -> str:
+    """Return how often in a season: "4 times a season", or "once in 8 seasons"."""
+    if times >= 0.95:
+        return "once a season" if round(times) == 1 else f"{digits_of(times)} times a season"
+    return f"once in {digits_of(1.0 / times, 1).removesuffix('.0')} seasons" if times > 0.0 else "not in this season"
+
+
+def _act(care: Record) -> str:
+    """Return at what reading what is done, the readings behind it in brackets."""
+    said = [f"{limit['name']} {risen(limit)}" for limit in care["limits"]]
+    return f"{care['act'].removesuffix('.')} ({'; '.join(said)})." if said else str(care["act"])
+
+
+def _part(care: Record) -> str:
+    name, of = care["name"].capitalize(), care["of"]
+    return name if of == [care["name"]] else f"{name} ({', '.join(of)})"

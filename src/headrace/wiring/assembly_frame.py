@@ -1,0 +1,233 @@
+"""What is built before anything has volts: frame, drive, guards, controls, boxes and wires."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from headrace.drive.links import Parts, parts
+from headrace.drive.tools import tool_of
+from headrace.machine.links import Transmission
+from headrace.machine.naming import spoken
+from headrace.machine.records import Chain, Machine
+from headrace.machine.values import first_number
+from headrace.wiring.assembly_step import AssemblyStep, dead
+from headrace.wiring.guard import Guard
+
+BOLTING = ("spanners", "torque wrench", "thread lock", "eye protection")
+WIRING = ("crimping tool with the die of the lug", "cutter", "heat shrink", "meter", "labels")
+
+# of each kind of transmission: what is done, and what is tried
+TRANSMISSIONS = {
+    "v-belt": (
+        "Line up the pulleys with a straight edge and tension the belt as its maker says.",
+        "Turn it by hand: the belt keeps to the middle of its grooves.",
+        "It climbs or squeals: the pulleys are out of line.",
+    ),
+    "toothed-belt": (
+        "Line up the pulleys with a straight edge and tension the toothed belt as its maker says.",
+        "Turn it by hand: the belt does not lean on a flange.",
+        "It leans or jumps: out of line, or too slack.",
+    ),
+    "flat-belt": (
+        "Line up the pulleys and tension the flat belt as its maker says.",
+        "Turn it by hand: the belt keeps to the middle.",
+        "It wanders: the shafts are not parallel.",
+    ),
+    "roller-chain": (
+        "Line up the sprockets with a straight edge, close the chain with its clip's closed end forward, oil it.",
+        "Turn it by hand: it runs free and is never tight anywhere on its way round.",
+        "Tight in one place: a bent sprocket or a shaft out of true.",
+    ),
+    "gears": (
+        "Bolt the gearbox down on all its feet and fill in the oil or grease its maker names.",
+        "Turn it by hand: even all the way round, no oil at the seals.",
+        "It catches: a foot is twisted, or shafts are out of line.",
+    ),
+    "worm": (
+        "Bolt the worm gearbox down on all its feet, fill it to its mark, keep its vent upwards.",
+        "Turn the worm by hand: even all the way round, no oil at the seals.",
+        "It catches: a foot is twisted, or shafts are out of line.",
+    ),
+}
+
+
+def frame(machine: Machine, guard: Guard | None) -> Iterator[AssemblyStep]:
+    """Yield the steps at which nothing within reach has volts."""
+    yield from _begun(machine)
+    for chain in machine.chains:
+        yield from _drive(chain)
+        yield from _electronics(chain)
+    yield from _controls(machine)
+    if guard is not None:
+        yield from _boxes(machine, guard)
+    yield _wires(machine)
+
+
+def _begun(machine: Machine) -> Iterator[AssemblyStep]:
+    fire = "a way out that nothing blocks, and a place outdoors where a burning pack could be left"
+    if machine.source.endless:
+        fire = "a way out that nothing blocks"
+    yield dead(
+        "place",
+        f"Choose the place: dry, light, nothing on it that conducts, {fire}. Say who is within call.",
+        "Cells and batteries stay packed away.",
+        ("eye protection", "a first-aid box", "a clock"),
+        "Everybody has said what is done when something smokes: leave it, get out, call the fire brigade.",
+        "Somebody has not: tell them before anything is unpacked.",
+    )
+    out = [part.name for part in machine.balance.out] if machine.balance is not None else []
+    yield dead(
+        "strip",
+        f"Take out what is not needed any more{': ' + ', '.join(out) if out else ''}. Fuel, oil and old batteries go "
+        "outdoors first, then to a collection point.",
+        "The tool's edges, with a sleeve or tape; the machine on blocks, not on a jack.",
+        BOLTING,
+        "Push, tilt and turn what is left by hand: nothing rubs, nothing is cracked.",
+        "A crack or a bent shaft: mend it first; a quiet motor hides what an engine shook loose.",
+    )
+
+
+def _drive(chain: Chain) -> Iterator[AssemblyStep]:
+    row = parts(chain)
+    yield dead(
+        f"{chain.name} motor",
+        f"Bolt the {spoken(row.motor.name)} down, its air openings free and away from what is thrown.",
+        "The motor's leads, each end by itself: a motor that is turned gives volts.",
+        BOLTING,
+        "Turn the shaft by hand: even, no rub.",
+        "It catches: out of line, or a bolt reaches inside.",
+    )
+    stages = [link for link in row.mechanical if isinstance(link, Transmission)]
+    for link in stages:
+        does, read, differs = TRANSMISSIONS[link.kind]
+        yield dead(f"{chain.name} {link.name}", does, "Fingers out of every pinch.", BOLTING, read, differs)
+    if not stages:
+        yield dead(
+            f"{chain.name} coupling",
+            "Join motor and tool shaft: key, hub and locking screw, the hub pushed fully home.",
+            "The tool itself stays off.",
+            BOLTING,
+            "Turn it by hand and look along it: it does not wobble.",
+            "It wobbles: the hub is askew or the shaft is bent.",
+        )
+    turns = tool_of(chain.work).cuts
+    yield dead(
+        f"{chain.name} guards",
+        f"Fix the guards {'round the tool and ' if turns else ''}over everything that turns, with screws that want a "
+        "tool; the tool itself stays off until the end of the connecting order.",
+        "Every place a finger reaches.",
+        (*BOLTING, "a rod as thick as a finger"),
+        "Push the rod at every opening: it touches nothing that turns.",
+        "It does: a finger would. Close the opening.",
+    )
+
+
+def _electronics(chain: Chain) -> Iterator[AssemblyStep]:
+    row = parts(chain)
+    box = "the switch" if row.controller.mode == "full" and not _fills(row) else spoken(row.controller.name)
+    yield dead(
+        f"{chain.name} {row.controller.name}",
+        f"Mount {box if box.startswith('the') else 'the ' + box} on bare metal that takes its heat, terminals "
+        "downwards or sideways, out of spray.",
+        "Its plus and minus, with caps; capacitors of a used one are emptied over a resistor first.",
+        BOLTING,
+        "Ohms from each terminal to the frame: none joins it.",
+        "A few ohms: a lug or a screw touches the frame.",
+    )
+    if row.converter is None:
+        return
+    mains = row.converter.kind == "inverter"
+    yield dead(
+        f"{chain.name} {row.converter.name}",
+        f"Mount the {spoken(row.converter.name)} dry, level, a hand's breadth of air all round."
+        + (" What its mains side feeds, and its earth, is joined by who may: mains kills." if mains else ""),
+        "Its mains socket, with its cover." if mains else "Its plus and minus, with caps.",
+        BOLTING,
+        "Its plate: direct volts for this pack, watts for this motor.",
+        "Another plate: do not mount it.",
+    )
+
+
+def _fills(row: Parts) -> bool:
+    return bool(np.any(np.asarray(row.controller.capacitance) > 0.0))
+
+
+def _controls(machine: Machine) -> Iterator[AssemblyStep]:
+    safety = machine.safety
+    held = "and the control that has to be held " if safety.dead_man else ""
+    yield dead(
+        "controls",
+        f"Fix the emergency stop {held}where a hand finds them without looking, and run their wires where nothing "
+        "chafes.",
+        "Everything that would be fed by them: nothing is joined to a source yet.",
+        (*WIRING, "screwdriver"),
+        "Ohms across each: closed when pulled out or held, open when pressed or let go.",
+        "The other way round, or always closed: it would not stop the machine.",
+    )
+    if np.isfinite(first_number(safety.brake_resistance)):
+        yield dead(
+            "brake resistor",
+            f"Mount the brake's resistor of {first_number(safety.brake_resistance):.2g} Ω on metal in the air, away "
+            "from the pack; its contact closes by a spring.",
+            "It gets hot at every stop: a guard that lets air through.",
+            (*WIRING, "screwdriver"),
+            "Ohms across the motor's leads with the control let go: those of the resistor beside the motor.",
+            "No ohms: motor shorted outright. Very many: the brake's contact does not close.",
+        )
+    if safety.friction_brake:
+        yield dead(
+            "friction brake",
+            "Fit and set the mechanical brake; it works without volts.",
+            "Chock the wheels, or put the load down.",
+            BOLTING,
+            "With everything unplugged it holds the whole weight.",
+            "It slips: set it before anything else is done.",
+        )
+
+
+def _boxes(machine: Machine, guard: Guard) -> Iterator[AssemblyStep]:
+    does = guard.switches
+    made = f"{first_number(does.voltage):.1f} V of direct current and {first_number(does.carries):.0f} A"
+    filling = " and the pre-charge resistor on metal, with its own contact" if guard.inrush is not None else ""
+    yield dead(
+        "contactor box",
+        f"Mount fuse holder, isolator, contactor{filling}: all made for at least {made}. The holder stays empty.",
+        "The box stays open until the wires are in; then its cover is screwed down.",
+        (*BOLTING, "screwdriver"),
+        "The print on each part: direct volts and amps at least these.",
+        "Alternating volts only, or fewer: it will not break the arc. Change it.",
+    )
+    if machine.charger is not None:
+        yield dead(
+            "charge port",
+            "Fit the charge port with its own fuse and a cap, so shaped that the charger's plug fits one way only.",
+            "Its pins, with the cap.",
+            (*WIRING, "screwdriver"),
+            "Ohms from each pin to the frame: none joins it.",
+            "A few ohms: a pin touches the box.",
+        )
+    yield dead(
+        "pack's place",
+        "Make the place of the pack: no edge that chafes, straps or bolts that hold it upside down, a way for water to "
+        "run out, no fuel or hot part beside it.",
+        "Edges, with a strip of rubber.",
+        BOLTING,
+        "The empty box goes in and out without force, and its lid closes.",
+        "It jams: a pack is never pressed, knocked or filed in.",
+    )
+
+
+def _wires(machine: Machine) -> AssemblyStep:
+    lamps = f"; {', '.join(one.name for one in machine.auxiliaries)} each behind a fuse" if machine.auxiliaries else ""
+    last = "the plug" if machine.source.endless else "the pack's two ends and the sense plug"
+    return dead(
+        "wires",
+        f"Cut, crimp and label each wire of the wiring drawing, but for {last}{lamps}; a gland where it enters a box, "
+        "a clamp within a hand of each end.",
+        "Lugs that are meant for the source, with caps.",
+        WIRING,
+        "Pull at every lug with the weight of an arm; ohms from plus to minus: not a short.",
+        "A lug that moves is cut off and made again. A short is found now.",
+    )

@@ -1,0 +1,104 @@
+"""One reading of a meter: where it is held, what it should say, how far off is still fine, and what it means if not."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from headrace.machine.records import Lanes
+from headrace.machine.values import first_lane
+from headrace.physics import trial
+from headrace.physics.working import leaves
+from headrace.tables import load, sources
+
+UNITS = {
+    "rest-voltage": "V", "loaded-voltage": "V", "current": "A", "speed": "rad/s", "joint": "V", "cable": "V",
+    "resistance": "Ω", "coasting": "s", "braking": "s", "warmth": "K", "apart": "V",
+}  # fmt: skip
+TWICE = ("joint",)  # kinds whose reading is fine up to twice what is expected
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One reading; arrays over lanes.
+
+    Attributes
+    ----------
+    name, kind
+        What it is called, and which row of ``reading_bands`` says how far off is still fine.
+    where
+        What is held where.
+    when
+        What the machine does meanwhile.
+    current
+        That flows then; nan where none is asked for. [A]
+    expected
+        What the meter should say; nan where there is no such reading. [unit]
+    low, high
+        Of the typical machine: ends of what is still fine. [unit]
+    differs
+        What it means when it says something else.
+    reason
+        Why there is nothing to expect; "" where there is.
+    """
+
+    name: str
+    kind: str
+    where: str
+    when: str
+    current: Lanes
+    expected: Lanes
+    low: Lanes
+    high: Lanes
+    differs: str
+    reason: str = ""
+
+    @property
+    def unit(self) -> str:
+        """The unit of the reading."""
+        return UNITS[self.kind]
+
+    @property
+    def fine_by(self) -> str:
+        """What says how far off is fine where no draws do: twice what is expected, or the usual bands."""
+        return "twice" if self.kind in TWICE else "usual"
+
+
+def reading(
+    name: str,
+    kind: str,
+    where: str,
+    when: str,
+    expected: Lanes,
+    differs: str,
+    *,
+    current: Lanes = np.nan,
+    start: Lanes = 0.0,
+    reason: str = "",
+) -> Reading:
+    """Return a reading with the ends of what is still fine.
+
+    Parameters
+    ----------
+    name, kind, where, when, expected, differs, current, reason
+        As in ``Reading``; without a number to expect, ``reason`` is told.
+    start
+        What the meter says of nothing. [unit]
+    """
+    row = next(row for row in load("reading_bands") if row["kind"] == kind)
+    ends = leaves((float(row["low"]), float(row["high"])), "table", sources()[row["source"]].title)
+    typical, nothing = first_lane(expected), first_lane(start)
+    there = bool(np.isfinite(typical))
+    return Reading(
+        name=name,
+        kind=kind,
+        where=where,
+        when=when,
+        current=current,
+        expected=expected,
+        low=trial.end_of_reading(typical, ends[0], nothing) if there else np.nan,
+        high=trial.end_of_reading(typical, ends[1], nothing) if there else np.nan,
+        differs=differs,
+        reason="" if there else reason,
+    )

@@ -1,0 +1,267 @@
+"""Risks: every number equals the rest of the record, what a design lacks is said, and nothing is scored."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import cache
+from typing import Any
+
+import pytest
+
+from headrace import design
+from headrace.design.record import check_record, pack_record
+from headrace.design.risks_record import risks_record
+from headrace.findings import RULES, Evidence, cautions, judge, raised
+from headrace.findings.risk_measures import BY_DESIGN, BY_GUARD, BY_INFORMATION, MEASURES
+from headrace.findings.risk_numbers import NUMBERS
+from headrace.findings.risks import APPLIES, LEFT_OPEN, touches
+from headrace.machine import edit, read_text, starter
+from headrace.machine.values import first_number
+from headrace.tables import load
+from tests.laws.test_netlist import PACKED
+from tests.machines import PACKS, Record, evidence_of, repacked, shown
+
+EXAMPLES = ("alley-mower.toml", "strip-mower.toml", "wood-cart.toml", "cider-mill/belt.toml", "cider-mill/wall.toml")
+Find = Callable[[str], Evidence]
+EVERY = (
+    *(pytest.param(evidence_of, name, id=name) for name in PACKED),
+    *(pytest.param(repacked, name, id=name) for name in (*PACKS, "supply")),
+    *(pytest.param(shown, name, id=name) for name in EXAMPLES),
+)
+SEVERAL = (("mower", evidence_of), ("winch", evidence_of), ("corded", evidence_of), ("wood-cart.toml", shown))
+
+
+def of(evidence: Evidence) -> Record:
+    return risks_record(evidence, [found.slug for found in raised(judge(evidence), ())])
+
+
+def hazards(evidence: Evidence) -> dict[str, Record]:
+    return {one["name"]: one for one in of(evidence)["hazards"]}
+
+
+def numbers(hazard: Record) -> dict[str, float]:
+    return {n["name"]: next(n[key] for key in n if key.startswith("value")) for n in hazard["numbers"]}
+
+
+def measures(hazard: Record) -> dict[str, Record]:
+    return {one["name"]: one for one in hazard["measures"]}
+
+
+@cache
+def changed(name: str, changes: tuple[tuple[str, Any], ...]) -> Evidence:
+    return design.evidence(read_text(edit(starter(name), dict(changes))).machine)
+
+
+@cache
+def checked(name: str, find: Find) -> Record:
+    evidence = find(name)
+    record = check_record(evidence.machine, evidence, judge(evidence))
+    return {**record, "pack": pack_record(evidence.machine, evidence)}
+
+
+# --- the table ---------------------------------------------------------------------------------------
+
+
+def test_the_table_is_the_one_typed_in() -> None:
+    table = load("hazards")
+    assert len(table) == 18
+    names = [str(row["name"]) for row in table]
+    assert set(names) == set(NUMBERS) == set(MEASURES)
+    assert {str(row["of"]) for row in table} == set(APPLIES)
+    for row in table:
+        assert all(str(row[key]).endswith(".") for key in ("harm", "people", "caution")), row["name"]
+        assert row["severity"]
+
+
+def test_every_finding_named_beside_a_hazard_is_one() -> None:
+    for row in load("hazards"):
+        assert set(touches(str(row["touches"]))) <= set(RULES), row["name"]
+
+
+def test_every_finding_that_stops_a_machine_for_safety_stands_beside_a_hazard() -> None:
+    beside = {slug for row in load("hazards") for slug in touches(str(row["touches"]))}
+    rooms = ("safety", "fuses", "joined", "holding", "slopes", "wires")
+    hurting = {slug for slug, rule in RULES.items() if rule.judge.__module__.rpartition(".")[2] in rooms}
+    assert hurting - beside == {"wire-drops-too-much"}  # costs watts and hurts nobody
+
+
+# --- every machine -----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("find", "name"), EVERY)
+def test_every_machine_has_a_whole_assessment(find: Find, name: str) -> None:
+    evidence = find(name)
+    record = of(evidence)
+    assert record["cautions"] == list(cautions(evidence.machine))
+    assert {"moving tool", "unexpected start", "lifting", "water", "classroom"} <= hazards(evidence).keys()
+    for one in record["hazards"]:
+        assert one["measures"]
+        assert {measure["by"] for measure in one["measures"]} <= {BY_DESIGN, BY_GUARD, BY_INFORMATION}
+        assert len(measures(one)) == len(one["measures"])
+        assert len({told["name"] for told in one["numbers"]}) == len(one["numbers"])
+        assert one["basis"] == "assumed"
+        for told in one["numbers"]:
+            assert (next(told[key] for key in told if key.startswith("value")) is None) == bool(told["reason"])
+
+
+@pytest.mark.parametrize(("find", "name"), EVERY)
+def test_nothing_is_scored_and_the_blanks_are_left_open(find: Find, name: str) -> None:
+    for one in of(find(name))["hazards"]:
+        assert one["left_open"] == dict.fromkeys(LEFT_OPEN)
+        assert not any(isinstance(value, int | float) for value in one.values())
+
+
+@pytest.mark.parametrize(("find", "name"), EVERY)
+def test_only_findings_that_are_raised_stand_beside_a_hazard(find: Find, name: str) -> None:
+    slugs = {found.slug for found in raised(judge(find(name)), ())}
+    assert {slug for one in of(find(name))["hazards"] for slug in one["findings"]} <= slugs
+
+
+# --- which hazards -----------------------------------------------------------------------------------
+
+
+def test_hazards_follow_the_source_and_the_tool() -> None:
+    mower, corded, wall = (hazards(e) for e in (evidence_of("mower"), evidence_of("corded"), shown(EXAMPLES[-1])))
+    assert "battery fire" in mower
+    assert "gas and acid" not in mower
+    assert "mains" not in mower
+    assert "thrown objects" in mower
+    assert {"gas and acid", "mains"} <= corded.keys()
+    assert "battery fire" not in corded
+    assert "mains" in wall
+    assert not {"battery fire", "gas and acid", "charging", "storage and transport", "short circuit"} & wall.keys()
+    assert "hoisted load" in hazards(evidence_of("winch"))
+    assert "runaway" in hazards(evidence_of("cart"))
+    assert "hoisted load" not in hazards(evidence_of("cart"))
+    assert "runaway" not in mower
+
+
+# --- numbers -----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("name", "find"), SEVERAL)
+def test_what_is_stored_is_what_the_pack_holds(name: str, find: Find) -> None:
+    evidence, pack = find(name), checked(name, find)["pack"]
+    found = numbers(hazards(evidence)["classroom"])
+    assert found["energy of the pack"] == pack["energy_J"]
+    assert found["volts when full"] == pack["full_voltage_V"]
+    assert found["count of cells"] == pack["cells"]
+    assert numbers(hazards(evidence)["lifting"])["mass of the pack"] == pack["mass_kg"]
+
+
+@pytest.mark.parametrize(("name", "find"), SEVERAL)
+def test_short_circuit_and_spark_are_those_of_fuse_and_pre_charge(name: str, find: Find) -> None:
+    record, found = checked(name, find), hazards(find(name))
+    short = numbers(found["short circuit"])
+    assert short["short circuit at the terminals"] == record["fuse"]["short_circuit_A"]
+    assert short["main fuse"] == record["fuse"]["rating_A"]
+    if record["fuse"]["full"] is not None:
+        assert short["the fuse has opened after"] == record["fuse"]["full"]["opens_after_s"]
+        assert short["the wire is by then at"] == record["fuse"]["full"]["wire_temperature_K"]
+    bare = record["pre_charge"]["bare"]
+    assert ("spark at connecting" in found) == (bare is not None)
+    if bare is not None:
+        spark = numbers(found["spark at connecting"])
+        assert spark["energy of the spark, without pre-charge"] == bare["energy_J"]
+        assert spark["amps into empty capacitors, without pre-charge"] == bare["current_A"]
+
+
+@pytest.mark.parametrize(("name", "find"), SEVERAL)
+def test_what_turns_is_what_has_to_stop(name: str, find: Find) -> None:
+    record, found = checked(name, find), numbers(hazards(find(name))["moving tool"])
+    for stop in record["stops"]:
+        assert found[f"energy in what turns of {stop['name']}"] == stop["spin_energy_J"]
+        assert found[f"{stop['name']} stands after, without a brake"] == stop["coast_time_s"]
+        assert found[f"speed of {stop['name']} at its fastest"] == stop["tool_speed_rad_s"]
+        if stop["planned"] is not None:
+            assert found[f"{stop['name']} stands after, with its brake"] == stop["planned"]["time_s"]
+    started = numbers(hazards(find(name))["unexpected start"])
+    assert started == {f"{one['name']} is at speed after": one["time_s"] for one in record["starts"]}
+
+
+@pytest.mark.parametrize(("name", "find"), SEVERAL)
+def test_heat_and_charging_are_those_of_the_record(name: str, find: Find) -> None:
+    record, found = checked(name, find), hazards(find(name))
+    hot = numbers(found["hot parts"])
+    for one in record["warming"]:
+        hottest = max(state["hottest_winding_K"] for state in one["states"])
+        assert hot[f"hottest winding of {one['name']}, without a pause"] == hottest
+    charging = numbers(found["charging"])
+    assert charging["a charge takes"] == record["charging"]["duration_s"]
+    assert charging["from the outlet"] == record["charging"]["outlet_W"]
+    assert charging["coldest the cells are put on charge"] == record["charging"]["cold"]["coldest_K"]
+    away = numbers(found["storage and transport"])
+    assert away["has to be seen to after"] == record["charging"]["storage"]["check_after_s"]
+
+
+def test_slopes_and_loads_are_those_of_the_record() -> None:
+    record, found = checked("wood-cart.toml", shown), hazards(shown("wood-cart.toml"))
+    held = numbers(found["runaway"])
+    for slope in record["slopes"]:
+        assert held[f"to be held at the tool of {slope['chain']} in {slope['state']}"] == slope["hold_tool_N_m"]
+    assert numbers(found["hoisted load"])["heaviest load of winch"] == 90.0  # the file's
+
+
+def test_the_tip_is_the_one_held_against_its_limit() -> None:
+    evidence = evidence_of("mower")
+    found = numbers(hazards(evidence)["thrown objects"])["tip speed of blade at its fastest"]
+    held = next(one for one in judge(evidence) if one.rule.slug == "tip-too-fast")
+    assert found == pytest.approx(first_number(held.verdict.value))
+
+
+# --- measures ----------------------------------------------------------------------------------------
+
+
+def test_a_design_without_a_brake_says_so() -> None:
+    there = measures(hazards(evidence_of("mower"))["moving tool"])["brake on release of blade"]
+    assert there["there"] is True
+    bare = changed("mower", (("safety.brake_works_unplugged", False),))
+    gone = hazards(bare)["moving tool"]
+    missing = measures(gone)["brake on release of blade"]
+    assert missing["there"] is False
+    seconds = first_number(bare.stops[0].coast_time)
+    assert f"it runs on for {seconds:.1f} s" in missing["says"]
+    assert "blade-coasts" in gone["findings"]
+    assert "blade stands after, with its brake" not in numbers(gone)
+
+
+@pytest.mark.parametrize(
+    ("name", "hazard", "measure", "key", "value"),
+    [
+        ("mower", "moving tool", "held control", "safety.dead_man", False),
+        ("winch", "hoisted load", "mechanical brake", "safety.friction_brake", False),
+        ("mower", "charging", "cold lock", "safety.charging.cold_lock", False),
+    ],
+)
+def test_what_the_file_lacks_is_said(name: str, hazard: str, measure: str, key: str, value: object) -> None:
+    assert measures(hazards(evidence_of(name))[hazard])[measure]["there"] is True
+    assert measures(hazards(changed(name, ((key, value),)))[hazard])[measure]["there"] is False
+
+
+def test_a_fuse_in_the_file_is_told_from_one_that_is_proposed() -> None:
+    planned = measures(hazards(shown("wood-cart.toml"))["short circuit"])
+    assert planned["main fuse in the file"]["there"] is True
+    assert planned["fuse at the pack"]["there"] is True
+
+
+def test_switches_are_there_where_links_or_wiring_have_them() -> None:
+    silent = measures(hazards(evidence_of("mower"))["unexpected start"])
+    assert silent["emergency stop"]["there"] is None
+    assert "look" in silent["emergency stop"]["says"]
+    joins = [["pack.plus", "fuse.in"], ["fuse.out", "isolator.in"], ["isolator.out", "blade controller.plus"]]
+    wired = design.evidence(read_text(edit(starter("mower"), {"wiring": {"joins": joins}})).machine)
+    told = measures(hazards(wired)["unexpected start"])
+    assert told["isolator"]["there"] is True
+    assert told["contactor"]["there"] is False
+    assert told["emergency stop"]["there"] is False
+
+
+def test_a_board_that_nobody_names_has_to_be_looked_for() -> None:
+    assert measures(hazards(evidence_of("mower"))["battery fire"])["board that opens"]["there"] is None
+    assert measures(hazards(shown("alley-mower.toml"))["battery fire"])["board that opens"]["there"] is True
+
+
+def test_guards_are_never_taken_for_granted() -> None:
+    for name in PACKED:
+        guards = measures(hazards(evidence_of(name))["moving tool"])["guards over all that turns"]
+        assert guards["there"] is None

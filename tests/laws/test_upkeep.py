@@ -1,0 +1,220 @@
+"""Upkeep: a row is there where its part is, its times follow from the season, its readings are the design's own."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from functools import cache
+from typing import Any
+
+import numpy as np
+import pytest
+
+from headrace import design
+from headrace.design.upkeep_record import upkeep_record
+from headrace.findings import Evidence
+from headrace.findings.upkeep import PARTS, upkeep
+from headrace.machine import edit, read_text, starter
+from headrace.machine.links import Transmission
+from headrace.machine.records import Chain
+from headrace.machine.values import first_number
+from headrace.physics import upkeep as physics
+from headrace.tables import load, sources
+from tests.laws.test_netlist import PACKED
+from tests.machines import PACKS, Record, evidence_of, repacked, shown
+
+HOURS = 3600.0
+EXAMPLES = ("alley-mower.toml", "strip-mower.toml", "wood-cart.toml", "cider-mill/belt.toml", "cider-mill/wall.toml")
+Find = Callable[[str], Evidence]
+EVERY = (
+    *(pytest.param(evidence_of, name, id=name) for name in PACKED),
+    *(pytest.param(repacked, name, id=name) for name in (*PACKS, "supply")),
+    *(pytest.param(shown, name, id=name) for name in EXAMPLES),
+)
+
+
+def rows(evidence: Evidence, worked: float = 25.0 * HOURS) -> dict[str, Record]:
+    return {row["name"]: row for row in upkeep_record(evidence, worked)}
+
+
+@cache
+def changed(name: str, changes: tuple[tuple[str, Any], ...]) -> Evidence:
+    return design.evidence(read_text(edit(starter(name), dict(changes))).machine)
+
+
+# --- the table ---------------------------------------------------------------------------------------
+
+
+def test_the_table_is_the_one_typed_in() -> None:
+    table = load("upkeep")
+    assert len(table) == 35
+    assert len({row["name"] for row in table}) == 35
+    assert sum(row["every"] / HOURS for row in table if row["when"] == "work") == pytest.approx(560.0)
+    assert sum(row["first"] / HOURS for row in table if row["when"] == "work") == pytest.approx(150.0)
+    assert {row["of"] for row in table} == set(PARTS)
+    assert {row["when"] for row in table} == {"use", "work", "season", "calendar"}
+
+
+def test_a_first_time_never_comes_later_than_the_next() -> None:
+    for row in load("upkeep"):
+        if row["when"] == "work":
+            assert row["first"] <= row["every"], row["name"]
+        elif row["when"] == "calendar":
+            assert row["every"] > 0.0
+        else:
+            assert np.isnan(row["every"]), row["name"]
+
+
+def test_what_is_only_practice_is_shown_as_assumed() -> None:
+    for row in rows(evidence_of("mower")).values():
+        remembered = [note for note in sources().values() if note.title == row["source"] and note.seen == "memory"]
+        assert row["basis"] == ("assumed" if remembered else "table"), row["name"]
+    assert rows(evidence_of("mower"))["stopping time"]["basis"] == "table"
+    assert rows(evidence_of("mower"))["lugs"]["basis"] == "assumed"
+
+
+# --- which rows --------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("find", "name"), EVERY)
+def test_every_machine_has_a_list_and_each_row_its_parts(find: Find, name: str) -> None:
+    found = rows(find(name))
+    assert {"guards", "lugs", "cables", "air ways", "drying"} <= found.keys()
+    assert len(found) >= 8
+    for row in found.values():
+        assert row["of"]
+        assert len(set(row["of"])) == len(row["of"])
+        assert all(row[key].endswith(".") for key in ("look", "why", "act"))
+        assert (row["times_a_season"] is None) == (row["times_reason"] is not None)
+        assert row["every_s"] is not None or row["reason"] is not None
+
+
+STAGES = {"belt": ("v-belt", "toothed-belt", "flat-belt"), "gear oil": ("gears", "worm"), "chain": ("roller-chain",)}
+
+
+@pytest.mark.parametrize("row", list(STAGES))
+def test_without_its_stage_a_row_goes(row: str) -> None:
+    def stripped(chain: Chain) -> Chain:
+        links = tuple(k for k in chain.links if not (isinstance(k, Transmission) and k.kind in STAGES[row]))
+        return replace(chain, links=links)
+
+    for kind in STAGES[row]:
+        evidence = belted(evidence_of("mower"), kind)
+        assert rows(evidence)[row]["of"] == ["put in"]
+        bare = replace(evidence.machine, chains=tuple(stripped(chain) for chain in evidence.machine.chains))
+        assert row not in rows(replace(evidence, machine=bare))
+    assert {"gear oil", "chain"} <= rows(shown("wood-cart.toml")).keys()
+
+
+def belted(evidence: Evidence, kind: str) -> Evidence:
+    """Return the evidence with a stage of a kind put into its first chain."""
+    stage = Transmission("put in", kind, 2.0, 0.95, 0.0, 0.0, 0.0)
+    first, *others = evidence.machine.chains
+    longer = replace(first, links=(stage, *first.links))
+    return replace(evidence, machine=replace(evidence.machine, chains=(longer, *others)))
+
+
+@pytest.mark.parametrize(
+    ("row", "name", "changes"),
+    [
+        ("held control", "mower", (("safety.dead_man", False),)),
+        ("stopping time", "mower", (("safety.brake_works_unplugged", False),)),
+        ("parking brake", "winch", (("safety.friction_brake", False),)),
+    ],
+)
+def test_without_its_control_a_row_goes(row: str, name: str, changes: tuple[tuple[str, Any], ...]) -> None:
+    assert row in rows(evidence_of(name))
+    assert row not in rows(changed(name, changes))
+
+
+TOOLS: Mapping[str, str] = {
+    "mower": "blade", "saw": "saw blade", "chipper": "knives", "tiller": "tines", "auger": "auger", "fan": "fan wheel",
+    "pump": "strainer and seal", "winch": "rope", "cart": "wheels",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", list(TOOLS))
+def test_each_tool_has_its_own_row_and_no_other_tool_s(name: str) -> None:
+    assert set(rows(evidence_of(name))) & set(TOOLS.values()) == {TOOLS[name]}
+
+
+def test_sources_have_their_own_rows() -> None:
+    lead, wall, cells = (rows(e) for e in (evidence_of("corded"), shown("cider-mill/wall.toml"), evidence_of("mower")))
+    assert {"battery terminals", "inverter", "mains lead", "brushes"} <= lead.keys()
+    assert "groups apart" not in lead
+    assert "mains lead" in wall
+    assert not {"pack", "box seal", "storage charge", "charger", "main fuse", "contactor", "inverter"} & wall.keys()
+    assert {"groups apart", "pack", "storage charge"} <= cells.keys()
+    assert not {"battery terminals", "mains lead", "inverter"} & cells.keys()
+    assert "groups apart" not in rows(repacked("finished"))  # its groups are not to be reached
+
+
+def test_brushes_are_looked_at_where_there_are_some() -> None:
+    found = evidence_of("mower").machine
+    assert ("brushes" in rows(evidence_of("mower"))) == any(
+        getattr(link, "commutation", "") == "brushed" for chain in found.chains for link in chain.links
+    )
+    electronic = changed("mower", (("chains.blade.motor.commutation", "electronic"),))
+    assert "brushes" not in rows(electronic)
+
+
+# --- how often, and at what reading ------------------------------------------------------------------
+
+
+def test_times_by_hand() -> None:
+    found = rows(evidence_of("mower"), 25.0 * HOURS)
+    assert found["lugs"]["times_a_season"] == pytest.approx(0.5)  # 25 h worked, every 50 h
+    assert found["blade"]["times_a_season"] == pytest.approx(2.5)
+    assert found["storage charge"]["times_a_season"] == pytest.approx(4.0)
+    assert found["cables"]["times_a_season"] == 1.0
+    prices = evidence_of("mower").machine.prices
+    assert prices is not None
+    assert found["guards"]["times_a_season"] == first_number(prices.jobs)
+
+
+def test_twice_the_work_is_twice_the_times() -> None:
+    once, twice = (rows(evidence_of("tiller"), hours * HOURS) for hours in (20.0, 40.0))
+    for name, row in once.items():
+        factor = 2.0 if row["when"] == "work" else 1.0
+        assert twice[name]["times_a_season"] == pytest.approx(factor * row["times_a_season"])
+
+
+def test_without_a_season_the_reason_is_said() -> None:
+    found = rows(shown("cider-mill/wall.toml"), np.nan)
+    assert found["lugs"]["times_a_season"] is None
+    assert "no season" in found["lugs"]["times_reason"]
+    assert found["lugs"]["every_s"] == 50.0 * HOURS
+
+
+def test_the_law_has_no_other_unit() -> None:
+    assert physics.times_within(np.array([0.0, 36_000.0]), 18_000.0).tolist() == [0.0, 2.0]
+
+
+def test_readings_are_those_of_the_design() -> None:
+    evidence = evidence_of("mower")
+    found = {name: {one["name"]: one for one in row["limits"]} for name, row in rows(evidence).items()}
+    stop = next(one for one in evidence.stops if one.planned is not None)
+    assert found["stopping time"]["blade, as worked out"]["value_s"] == pytest.approx(first_number(stop.time))
+    assert found["stopping time"]["at most"]["value_s"] == 3.0  # 16 CFR 1205.5(a)(1)(iii)
+    charger, charging, cell = evidence.machine.charger, evidence.charging, evidence.machine.source.cell
+    assert charger is not None
+    assert charging is not None
+    assert found["charger"]["it ends at"]["value_V"] == first_number(charger.voltage)
+    rest = 10 * float(np.interp(first_number(charger.storage), cell.ocv_charge, cell.ocv_volts))
+    assert found["storage charge"]["the pack stands at"]["value_V"] == pytest.approx(rest)
+    assert found["storage charge"]["at the latest after"]["value_s"] == pytest.approx(first_number(charging.stored))
+
+
+def test_a_good_plug_s_millivolts_are_those_of_the_joint() -> None:
+    evidence = shown("alley-mower.toml")
+    assert evidence.guard is not None
+    joint = next(one for one in evidence.guard.switches.joints if one.of == "plug")
+    limits = {one["name"]: one for one in rows(evidence)["plugs"]["limits"]}
+    assert limits["plug of blade, a good one"]["value_V"] == pytest.approx(first_number(joint.drop))
+
+
+def test_rows_keep_the_order_of_the_table() -> None:
+    order = [str(row["name"]) for row in load("upkeep")]
+    for name in ("mower", "corded", "cart"):
+        found = [care.name for care in upkeep(evidence_of(name))]
+        assert found == sorted(found, key=order.index)

@@ -1,0 +1,228 @@
+"""The papers of real machines: complete, set as they should be, and with no number that the record lacks."""
+
+from __future__ import annotations
+
+import io
+import json
+import re
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pytest
+from pypdf import PdfReader
+
+from headrace import design, machine
+from headrace.design.record import design_record
+from headrace.errors import Unprintable
+from headrace.explore.packs import pack_map
+from headrace.explore.record import packs_record
+from headrace.machine import STARTERS
+from headrace.paper import words
+from headrace.paper.sheets import papers
+from headrace.paper.sheets.blocks import WRITE, Blanks, Drawing, Heading, Papers, Sheet, Steps, Table, Words
+from headrace.paper.sheets.setting import SIZES, pdf
+
+Record = dict[str, Any]
+EXAMPLES = sorted((Path(__file__).parents[3] / "examples").rglob("*.toml"))
+MACHINES = [*STARTERS, *(str(path.relative_to(path.parents[2])) for path in EXAMPLES)]
+MM = 72.0 / 25.4  # points
+PAPER = {"A4": (210.0 * MM, 297.0 * MM), "Letter": (8.5 * 72.0, 11.0 * 72.0)}  # ISO 216; ANSI Y14.1
+
+
+@cache
+def record(name: str) -> Record:
+    """Return the record of an example or a starter as it stands in results.json."""
+    plan = (
+        machine.read_text(machine.starter(name), file=f"{name}.toml").machine
+        if name in STARTERS
+        else machine.read(next(path for path in EXAMPLES if str(path).endswith(name))).machine
+    )
+    found = design_record(design.solve(plan))
+    found["packs"] = None if plan.source.endless else packs_record(pack_map(plan))
+    read: Record = json.loads(json.dumps(found))
+    return read
+
+
+@cache
+def sets(name: str) -> tuple[Papers, ...]:
+    return papers(record(name))
+
+
+def said(sheet: Sheet) -> Iterator[str]:
+    """Yield every piece of text that a sheet holds outside its drawings; what is left for the pen is none."""
+    yield from (sheet.title, sheet.says)
+    for block in sheet.blocks:
+        if isinstance(block, Heading | Words):
+            yield block.text
+        elif isinstance(block, Table):
+            yield from (column.title for column in block.columns)
+            yield from (cell for row in block.rows for cell in row if cell != WRITE)
+        elif isinstance(block, Steps):
+            for step in block.steps:
+                yield step.does
+                yield from (part for pair in step.beside for part in pair)
+        elif isinstance(block, Blanks):
+            yield from block.names
+        elif isinstance(block, Drawing):
+            yield block.says
+
+
+# --- complete ----------------------------------------------------------------------------------------
+
+NOTHING = re.compile(r"^\s*[–-]?\s*$|\bNone\b|\bnan\b|\binf\b|–(?=[ ,.;]|$)(?<! –)")
+
+
+@pytest.mark.parametrize("name", MACHINES)
+def test_no_field_is_empty(name: str) -> None:
+    for one in sets(name):
+        for sheet in one.sheets:
+            assert sheet.blocks, sheet.name
+            for text in said(sheet):
+                assert not NOTHING.search(text), (one.name, sheet.name, text)
+
+
+@pytest.mark.parametrize("name", MACHINES)
+def test_every_machine_has_the_same_sheets(name: str) -> None:
+    ours = [[sheet.name for sheet in one.sheets] for one in sets(name)]
+    assert ours == [[sheet.name for sheet in one.sheets] for one in sets("mower")]
+    assert all(len(names) == len(set(names)) for names in ours)
+
+
+@pytest.mark.parametrize("name", MACHINES)
+def test_every_row_of_a_table_fills_its_columns(name: str) -> None:
+    tables = [b for one in sets(name) for sheet in one.sheets for b in sheet.blocks if isinstance(b, Table)]
+    assert tables
+    assert all(len(row) == len(table.columns) for table in tables for row in table.rows)
+    assert all(table.rows for table in tables)
+
+
+# --- no number of their own --------------------------------------------------------------------------
+
+# A number on paper with its unit, and the endings of the names under which the record may hold it.
+UNITS = {
+    "V": "_V", "mV": "_V", "A": "_A", "mA": "_A", "W": "_W", "kW": "_W", "Wh": "_J", "J": "_J", "kg": "_kg",
+    "g": "_kg", "Ω": "_ohm", "mΩ": "_ohm", "min": "_s", "h": "_s", "s": "_s", "ms": "_s", "µs": "_s", "rpm": "_rad_s",
+    "m/s": "_m_s", "°C": "_K", "mm²": "_m2", "m²": "_m2", "mm": "_m", "cm": "_m", "m": "_m", "N·m": "_N_m",
+    "Ah": "_A_s",
+}  # fmt: skip
+SCALE = {
+    "mV": 1e3, "mA": 1e3, "kW": 1e-3, "Wh": 1 / 3600, "g": 1e3, "mΩ": 1e3, "min": 1 / 60, "h": 1 / 3600, "ms": 1e3,
+    "µs": 1e6, "rpm": words.RPM, "mm²": 1e6, "mm": 1e3, "cm": 1e2, "Ah": 1 / 3600,
+}  # fmt: skip
+ANY = "|".join(sorted(map(re.escape, UNITS), key=len, reverse=True))
+WORN = re.compile(rf"(?<![\w.,-])(-?\d+(?:\.\d+)?) ({ANY})(?![\w/²³·])")
+ENDINGS = {"s": "_s", "W": "_W", "K": "_K", "rad/s": "_rad_s", "kg": "_kg", "m": "_m", "m/s": "_m_s", "m²": "_m2",
+           "V": "_V", "A": "_A", "Ω": "_ohm", "J": "_J", "A·s": "_A_s", "N·m": "_N_m"}  # fmt: skip
+
+
+def leaves(part: Any, key: str = "") -> Iterator[tuple[str, Any]]:
+    """Yield every number and every text of a record with the name it stands under."""
+    if isinstance(part, dict):
+        if set(part) >= {"address", "value", "unit"}:  # a number of the file carries its unit beside it
+            yield ENDINGS.get(part["unit"], ""), part["value"]
+        for name, value in part.items():
+            yield from leaves(value, key if name in ("typical", "low", "high") else name)
+    elif isinstance(part, list):
+        for value in part:
+            yield from leaves(value, key)
+    elif part is not None and not isinstance(part, bool):
+        yield key, part
+
+
+def unknown(text: str, numbers: list[tuple[str, float]], quotes: str) -> list[str]:
+    """Return the numbers with a unit in a text that no number of the record rounds to, and no text of it says."""
+    return [
+        f"{digits} {unit}"
+        for digits, unit in WORN.findall(text)
+        if f"{digits} {unit}" not in quotes and not _held(digits, unit, numbers)
+    ]
+
+
+def _held(digits: str, unit: str, numbers: list[tuple[str, float]]) -> bool:
+    shift = -273.15 if unit == "°C" else 0.0
+    half = 0.5001 * 10.0 ** -len(digits.partition(".")[2])
+    return any(
+        name.endswith(UNITS[unit]) and abs(value * SCALE.get(unit, 1.0) + shift - float(digits)) <= half
+        for name, value in numbers
+    )
+
+
+@pytest.mark.parametrize("name", MACHINES)
+def test_every_number_with_a_unit_is_one_of_the_record(name: str) -> None:
+    found = list(leaves(record(name)))
+    numbers = [(key, float(value)) for key, value in found if isinstance(value, int | float)]
+    quotes = " ".join(value for _, value in found if isinstance(value, str))
+    for one in sets(name):
+        for sheet in one.sheets:
+            for text in said(sheet):
+                assert not unknown(text, numbers, quotes), (sheet.name, text)
+
+
+def test_a_number_of_its_own_would_be_found() -> None:
+    numbers, quotes = [("voltage_V", 42.0), ("time_s", 90.0)], "it takes 3 s"
+    assert unknown("42.0 V, 1.5 min, 3 s", numbers, quotes) == []
+    assert unknown("42.1 V and 3 min and 4 s and 90 J", numbers, quotes) == ["42.1 V", "3 min", "4 s", "90 J"]
+
+
+def test_the_papers_are_made_of_nothing_but_the_record() -> None:
+    moved = json.loads(json.dumps(record("mower")))
+    moved["pack"]["full_voltage_V"] = 987.6
+    texts = [text for one in papers(moved) for sheet in one.sheets for text in said(sheet)]
+    assert any("987.6 V" in text for text in texts)
+
+
+# --- as PDF ------------------------------------------------------------------------------------------
+
+
+@cache
+def opened(name: str, which: int, size: str) -> PdfReader:
+    one = sets(name)[which]
+    return PdfReader(io.BytesIO(pdf(one, record(name)["machine"], record(name)["file"], size)))
+
+
+def squeezed(text: str) -> str:
+    return re.sub(r"\s+", "", text)
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("name", ["mower", "corded", "examples/wood-cart.toml"])
+def test_pages_are_of_their_size_and_say_what_the_sheets_say(name: str, size: str) -> None:
+    for which, one in enumerate(sets(name)):
+        reader = opened(name, which, size)
+        sizes = {tuple(sorted((float(p.mediabox.width), float(p.mediabox.height)))) for p in reader.pages}
+        assert [pytest.approx(side, abs=0.5) for side in PAPER[size]] == list(*sizes)
+        printed = squeezed("".join(page.extract_text() for page in reader.pages))
+        for sheet in one.sheets:
+            assert squeezed(sheet.title) in printed
+            for block in sheet.blocks:
+                if isinstance(block, Table):
+                    figures = [c for row in block.rows for c in row if WORN.fullmatch(c)]
+                    assert all(squeezed(figure) in printed for figure in figures), sheet.name
+
+
+def test_pages_are_tagged_and_their_type_is_inside() -> None:
+    for which in range(len(sets("mower"))):
+        reader = opened("mower", which, "A4")
+        root: Any = reader.trailer["/Root"]
+        assert bool(root["/MarkInfo"]["/Marked"])
+        assert root["/StructTreeRoot"]["/K"]
+        assert root["/Lang"] == "en"
+        resources: list[Any] = [page["/Resources"] for page in reader.pages]
+        faces = [font for one in resources for font in one.get("/Font", {}).values()]
+        assert faces
+        for face in faces:
+            inner = face.get_object()["/DescendantFonts"][0].get_object()["/FontDescriptor"].get_object()
+            assert any(key in inner for key in ("/FontFile", "/FontFile2", "/FontFile3"))
+            assert re.search("SourceS(ans|erif)Pro", inner["/FontName"])
+
+
+def test_the_same_plan_gives_the_same_bytes() -> None:
+    one = sets("mower")[0]
+    assert pdf(one, "A", "a.toml", "A4") == pdf(one, "A", "a.toml", "A4")
+
+
+def test_a_letter_the_type_lacks_is_refused_and_not_left_out() -> None:
+    with pytest.raises(Unprintable, match="papers cannot be printed"):
+        pdf(sets("mower")[0], "草刈機", "a.toml", "A4")

@@ -1,0 +1,126 @@
+"""The first power-up and the readings as they are told: bench units, whole sentences, a dash where there is nothing."""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import Any
+
+import pytest
+
+from headrace import design
+from headrace.design.pack_readings import rested
+from headrace.design.trial_record import rest_volts_record, trial_record
+from headrace.frontends.cli import tables
+from headrace.machine import read, read_text, starter
+from headrace.paper import readings as told
+from headrace.paper import trial as said
+from tests.machines import EXAMPLE, evidence_of, started
+
+EXAMPLES = EXAMPLE.parent
+
+
+@cache
+def record_of(name: str) -> dict[str, Any]:
+    plan = started(name)
+    return {**trial_record(plan, evidence_of(name)), "pack": rest_volts_record(plan.source)}
+
+
+def row(name: str, reading: str) -> tuple[str, ...]:
+    return next(line for line in told.readings(record_of(name)) if line[0] == reading)
+
+
+def test_check_says_what_to_set_and_what_to_expect() -> None:
+    (sentence,) = said.powering(record_of("pump"))
+    assert sentence.startswith("Undo the coupling to the pump, which must not run dry.")
+    assert "Feed it at contactor.out and board.load, isolator open, main fuse out" in sentence
+    assert "42.0 V, no more than 1.9 A, the motor turns at 4029 rpm and takes 1.3 A" in sentence
+
+
+def test_a_socket_is_told_in_watts() -> None:
+    (sentence,) = said.powering(record_of("corded"))
+    assert "230.0 V, the motor turns at 28926 rpm and takes 447 W" in sentence
+    assert "gearbox stays on" in sentence
+
+
+def test_what_must_not_run_is_said_with_why() -> None:
+    plan = read_text(starter("corded").replace('kind = "gears"', 'kind = "v-belt"', 1)).machine
+    found = trial_record(plan, design.evidence(plan))
+    assert "Do not run it like that: a universal motor without its load runs up" in said.powering(found)[0]
+    assert said.steps(found)[0][2].startswith("not run: ")
+    assert said.steps(found)[0][3] == "–"
+
+
+def test_steps_have_what_is_set_and_how_warm_it_gets() -> None:
+    first, second = said.steps(record_of("pump"))
+    assert first[0] == "pump, few volts first"
+    assert second[1] == "42.0 V, limit 1.9 A"
+    assert second[3].startswith("5 min; then the case is at ")
+
+
+def test_states_stand_in_columns_of_charge() -> None:
+    found = record_of("pump")
+    assert [head.split(":")[0] for head in said.charges(found)] == [
+        "full, 100 %",
+        "half full, 50 %",
+        "at the reserve, 10 %",
+    ]
+    rows = dict(said.at_work(found))
+    assert len(rows["pumping"]) == 3
+    assert rows["tank full"][0].endswith("stands still, switched off")
+
+
+def test_several_chains_are_named() -> None:
+    plan = read(EXAMPLES / "strip-mower.toml").machine
+    found = trial_record(plan, design.evidence(plan))
+    assert [line.split(":")[0] for line in said.powering(found)] == ["Blade", "Axle"]
+    assert "blade 3112 rpm, axle 62 rpm" in dict(said.at_work(found))["strips"][0]
+
+
+def test_small_volts_are_millivolts_and_small_ohms_milliohms() -> None:
+    assert row("mower", "fuse of blade")[2].endswith(" mV")
+    assert row("mower", "rest full")[2] == "42.0 V"
+    assert row("mower", "resistance of the pack")[2].endswith(" mΩ")
+
+
+@pytest.mark.parametrize(
+    ("reading", "fine"),
+    [("rest full", "41.6 V to 42.4 V (usual)"), ("groups apart", "up to 18.2 mV (usual)")],
+)
+def test_what_is_still_fine_says_by_what(reading: str, fine: str) -> None:
+    assert row("mower", reading)[3] == fine
+
+
+def test_a_joint_is_fine_up_to_twice() -> None:
+    assert row("mower", "fuse of blade")[3].endswith("(twice what is expected)")
+
+
+def test_a_band_of_the_draws_goes_before_what_is_usual() -> None:
+    one = next(one for one in record_of("mower")["bench_readings"] if one["name"] == "amps in grass")
+    banded = {**one, "expected": {"typical": 20.0, "low": 15.0, "high": 30.0}, "fine_by": "draws"}
+    (line,) = told.readings({"bench_readings": [banded]})
+    assert line[2:4] == ("20.0 A", "15.0 A to 30.0 A (from the bands of your numbers)")
+
+
+def test_what_is_not_read_says_why() -> None:
+    assert row("corded", "cord of mill")[2].startswith("none: mains")
+    assert row("corded", "cord of mill")[3] == "–"
+
+
+def test_two_loads_are_told_with_their_amps_and_volts() -> None:
+    sentence = told.two_loads(record_of("mower"))
+    assert "draw 7.0 A for 10 s" in sentence
+    assert "at once 35.0 A for 1 s" in sentence
+    assert told.two_loads(record_of("corded")) == ""  # its fuse bears no such load
+    assert told.two_loads({"two_loads": {"reason": "never empties"}}) == ""
+
+
+def test_the_card_of_rest_volts_has_every_tenth() -> None:
+    rows = told.resting(record_of("mower"))
+    assert len(rows) == len(rested(started("mower").source)) == 11
+    assert rows[0] == ("100 %", "42.0 V", "4.200 V", "")
+
+
+def test_check_has_the_section() -> None:
+    titles = dict(tables._sections({**{key: [] for key in ("starts", "stops", "slopes", "warming", "conductors")},
+                                    "source": "cells", "fuse": None, **record_of("pump")}))  # fmt: skip
+    assert titles["FIRST POWER-UP"] == said.powering(record_of("pump"))
