@@ -23,7 +23,6 @@ from headrace.machine.rules_prices import SIZED, bought_names
 from headrace.machine.toml_text import toml_of
 from headrace.tables import load
 from headrace.wiring.bill import GROUPS
-from headrace.wiring.netlist import Part, Wire
 from tests.machines import EXAMPLE
 from tests.wiring.machines import ALL, FILES, Record, evidence, lines, lists, lists_of, machine, rating
 from tests.wiring.test_cuts import ready_made
@@ -162,28 +161,17 @@ def test_a_lamp_has_its_fuse_and_a_name_of_its_own() -> None:
 
 
 def test_fuses_in_the_sense_wires_are_one_line() -> None:
-    """Where the netlist puts a fuse into each sense wire, as many are bought, and a tenth more."""
-    seen = evidence("mower")
-    assert seen.netlist is not None
-    wires: list[Wire] = []
-    for wire in seen.netlist.wires:
-        if wire.carries != "sense":
-            wires.append(wire)
-            continue
-        start, end = wire.ends
-        name = f"sense fuse {start.rpartition('-')[2]}"
-        wires += [Wire((start, f"{name}.in"), "sense", 0.25e-6), Wire((f"{name}.out", end), "sense", 0.25e-6)]
-    pins = sum(wire.carries == "sense" for wire in seen.netlist.wires)
-    fuses = tuple(Part(f"sense fuse {pin}", "fuse", ("in", "out"), 0.5, 42.0) for pin in range(pins))
-    found = replace(seen.netlist, parts=(*seen.netlist.parts, *fuses), wires=tuple(wires))
-    bill, cut = lists_of(machine("mower"), replace(seen, joining=lambda _: found))
+    """The netlist has a fuse in each sense wire: so many are bought, and a tenth more, with a ferrule at either end."""
+    found, (bill, cut) = evidence("mower").netlist, lists("mower")
+    assert found is not None
+    fuses = [part.name for part in found.of("fuse") if part.name.startswith("sense")]
+    pins = float(np.asarray(machine("mower").source.series)) + 1
     line = lines(bill)["sense fuses"]
-    assert (line["count"], line["spares"]) == (float(pins), math.ceil(0.1 * pins))
-    assert sorted(line["parts"]) == sorted(part.name for part in fuses)
-    assert Counter(part for line in bill["lines"] for part in line["parts"]) == Counter(p.name for p in found.parts)
+    assert (line["count"], line["spares"]) == (pins, math.ceil(0.1 * pins))
+    assert line["parts"] == fuses
     sense = next(size for size in cut["sizes"] if size["name"] == "sense wire")
-    assert sense["laid_m"] == pytest.approx(0.8 * 2 * pins)
-    assert sense["ends"] == [{"name": "ferrules 0.25 mm²", "count": 2.0 * pins}]
+    assert sense["laid_m"] == pytest.approx(0.8 * pins)  # the stub from the pack to the fuse is not counted
+    assert sense["ends"] == [{"name": "ferrules for sense wires", "count": 2.0 * pins}]
 
 
 def test_a_ready_made_pack_is_one_line_with_its_board_inside() -> None:
@@ -191,9 +179,12 @@ def test_a_ready_made_pack_is_one_line_with_its_board_inside() -> None:
     found = lines(lists_of(read_text(ready_made()).machine)[0])
     packs = found["ready-made packs"]
     assert packs["count"] == 2.0
-    assert set(packs["parts"]) == {"pack", "board"}
+    assert {"pack", "board"} <= set(packs["parts"])
+    assert all(part.startswith("sense ") for part in set(packs["parts"]) - {"pack", "board"})
     assert packs["cost"] == pytest.approx(420.0)
-    assert not {"cells", "strips", "board", "sense wire", "box with holders and insulation"} & found.keys()
+    assert (
+        not {"cells", "strips", "board", "sense wire", "sense fuses", "box with holders and insulation"} & found.keys()
+    )
     assert found["main fuse"]["count"] == 2.0
 
 

@@ -122,14 +122,20 @@ def _order(end: str) -> int:
     return int(terminal(end).removeprefix(PIN))
 
 
-def _source(piece: Piece, box: tuple[float, float, float, float], ends: dict[str, tuple[tuple[float, float], Node]]) -> Placed:
+def _source(
+    piece: Piece, box: tuple[float, float, float, float], ends: dict[str, tuple[tuple[float, float], Node]]
+) -> Placed:
     """Return pack or board, with its pins numbered."""
     left, top, right, bottom = box
     words = []
     for end, ((x, y), way) in ends.items():
         name = terminal(end)
         if name.startswith(PIN):
-            words.append(Word(x - 5.0 * way[0], y + 4.0, name.removeprefix(PIN), "soft", "end" if way == RIGHT else "start", 11.0))
+            words.append(
+                Word(
+                    x - 5.0 * way[0], y + 4.0, name.removeprefix(PIN), "soft", "end" if way == RIGHT else "start", 11.0
+                )
+            )
         else:
             said = {"plus": "+", "minus": "−"}.get(name, name)
             up = 14.0 if way == UP else -6.0
@@ -140,8 +146,17 @@ def _source(piece: Piece, box: tuple[float, float, float, float], ends: dict[str
     else:
         rows = [piece.name, *rating(piece)]
         first = high - 7.0 * (len(rows) - 1) + 4.0
-        words += [Word(middle + 6.0, first + 15.0 * k, said, "soft" if k else "figure", "middle") for k, said in enumerate(rows)]
-    return Placed(piece, box, {end: at for end, (at, _) in ends.items()}, {end: way for end, (_, way) in ends.items()}, words=tuple(words))
+        words += [
+            Word(middle + 6.0, first + 15.0 * k, said, "soft" if k else "figure", "middle")
+            for k, said in enumerate(rows)
+        ]
+    return Placed(
+        piece,
+        box,
+        {end: at for end, (at, _) in ends.items()},
+        {end: way for end, (_, way) in ends.items()},
+        words=tuple(words),
+    )
 
 
 def _sensing(circuit: Circuit, sources: list[Placed]) -> list[Placed]:
@@ -193,7 +208,9 @@ def upright(circuit: Circuit, more: float = 0.0) -> Places:
                 placed += _around_down(branch, circuit, TRUNK + 130.0 + 100.0 * level, y)
             y = on_grid(y + long) + (2.0 * GRID if ways else 0.0)
     for branch in (b for b in circuit.branches if b.leaves is None):
-        column = [one.by(SPINE, y + 4.0 * GRID + more) for one in hung(branch, circuit, RAIL - 30.0 - SPINE, single=True)]
+        column = [
+            one.by(SPINE, y + 4.0 * GRID + more) for one in hung(branch, circuit, RAIL - 30.0 - SPINE, single=True)
+        ]
         placed += column
         y = on_grid(around(column)[3]) + 3.0 * GRID
     rails = _rails(placed, circuit, TRUNK, RAIL, across=False)
@@ -206,7 +223,11 @@ def _rails(placed: list[Placed], circuit: Circuit, line: float, back: float, *, 
     at = {end: place for one in placed for end, place in one.at.items()}
     axis = 0 if across else 1
     start = max((at[end][axis] for piece in circuit.line for end in piece.ends), default=-math.inf)
-    far = [end for end in at if circuit.net[end] == circuit.places[-1] and at[end][axis] >= start] if circuit.places else []
+    far = (
+        [end for end in at if circuit.net[end] == circuit.places[-1] and at[end][axis] >= start]
+        if circuit.places
+        else []
+    )
     grounds = [[end for end in at if circuit.net[end] == net] for net in sorted(circuit.ground)]
     found: dict[int, list[Node]] = {}
     for ends, where in ((far, line), (max(grounds, key=len, default=[]), back)):

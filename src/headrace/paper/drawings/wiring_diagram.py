@@ -71,8 +71,7 @@ def wiring_diagram(record: Record, which: str = "netlist", *, narrow: bool = Fal
     marks = _marks(netlist, drawn, letters, words)
     body = [_wire(wire, drawn.run(wire), letters) for wire in netlist["wires"]]
     body += [
-        f'<circle class="dot" cx="{GRID * x:.0f}" cy="{GRID * y:.0f}" r="2.6"/>'
-        for x, y in _forks(netlist, drawn)
+        f'<circle class="dot" cx="{GRID * x:.0f}" cy="{GRID * y:.0f}" r="2.6"/>' for x, y in _forks(netlist, drawn)
     ]
     body += [_part(one) for one in drawn.places.placed]
     body += [text(word.x, word.y, word.says, word.kind, word.anchor) for word in marks]
@@ -164,7 +163,11 @@ def _letter(place: int) -> str:
 def _wire(wire: Record, run: Sequence[Node], letters: Mapping[Ends, str]) -> str:
     one, other = (str(escape(end)) for end in wire["ends"])
     size = f", {said_size(wire)}" if said_size(wire) else ""
-    weight = "fine" if wire["carries"] == "sense" or _senses(frozenset(wire["ends"])) else WEIGHTS.get(wire["carries"], "light")
+    weight = (
+        "fine"
+        if wire["carries"] == "sense" or _senses(frozenset(wire["ends"]))
+        else WEIGHTS.get(wire["carries"], "light")
+    )
     dashed = " only" if frozenset(wire["ends"]) in letters else ""
     return (
         f'<g class="wire {weight}{dashed}" data-from="{one}" data-to="{other}"><title>{one} to {other}{size}</title>'
@@ -319,7 +322,12 @@ class Room:
 
     def _clear(self, box: Box) -> bool:
         left, top, right, bottom = box
-        if left < self.within[0] or top < self.within[1] - LINE or right > self.within[2] or bottom > self.within[3] + LINE:
+        if (
+            left < self.within[0]
+            or top < self.within[1] - LINE
+            or right > self.within[2]
+            or bottom > self.within[3] + LINE
+        ):
             return False
         if any(left < b[2] + 1 and b[0] - 1 < right and top < b[3] + 1 and b[1] - 1 < bottom for b in self.boxes):
             return False
