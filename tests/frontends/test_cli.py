@@ -159,7 +159,8 @@ def test_every_number_with_a_unit_says_it_and_all_are_finite(designed: Path) -> 
     bare |= {"points", "largest_gap", "often", "running", "outcomes", "lasts_outcomes", "stopped", "stops_when_warm"}
     bare |= {"ratio", "least_ratio", "driver", "driven", "in_reserve", "drop"}
     bare |= {"jobs", "years", "depth", "check_charge", "capacity_left", "resistance_grown"}
-    bare |= {"season", "hour", "tools", "spares"}  # money
+    bare |= {"season", "hour", "tools", "spares", "price", "spares_cost"}  # money
+    bare |= {"count", "lines", "unpriced", "allowance"}
     bare |= {"drop_share", "most_drop_share", "start_strain", "most_start_strain"}
     bare |= {"cost", "value", "limit", "by", "low", "high"}  # these stand beside their own unit, as in a working
     for name, value in numbers(record):

@@ -246,7 +246,10 @@ def test_steps_follow_the_links_of_the_file() -> None:
 def test_the_limits_of_touch_are_those_typed_in() -> None:
     # 29 CFR 1910.303(g)(2)(i): 50 V; above 60 V of direct current from memory
     rows = load("touch_words")
-    assert [(row["name"], float(touch_limit(str(row["limit"])))) for row in rows] == [("guarded", 50.0), ("dangerous", 60.0)]
+    assert [(row["name"], float(touch_limit(str(row["limit"])))) for row in rows] == [
+        ("guarded", 50.0),
+        ("dangerous", 60.0),
+    ]
 
 
 @pytest.mark.parametrize(("volts", "sentences"), [(42.0, 0), (49.9, 0), (50.0, 1), (59.9, 1), (60.1, 2), (230.0, 2)])

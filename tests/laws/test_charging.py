@@ -258,6 +258,8 @@ def test_draws_leave_the_limits_where_they_are() -> None:
     assert one is not None
     assert np.all(np.asarray(many.floor) == one.floor)
     assert np.all(np.asarray(many.too_long) == one.too_long)
+
+
 def test_the_sensor_reads_the_printed_ohms_at_the_lowest_temperature_of_the_cell() -> None:
     """27.28 kΩ at 0 °C and 42.47 kΩ at -10 °C are printed; one exponent over all would say 28.7 kΩ at 0 °C, 1 K off."""
     assert float(all_of(mower()).sensor) == pytest.approx(27_280.0, rel=1e-9)

@@ -51,6 +51,7 @@ def _line(priced: Priced) -> Record:
         "price": number(priced.price),
         "cost": number(priced.cost),
         "spares_cost": number(priced.spares_cost),
+        "whole": priced.whole or None,
         "price_reason": priced.reason or None,
     }
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from headrace.machine.lanes import Lanes
+from headrace.tables import load
 
 
 @dataclass(frozen=True)
@@ -18,6 +19,11 @@ class PartPrice:
 def address_name(line: str) -> str:
     """Return the name of a line as a step of an address: one without dots."""
     return line.replace(".", "·")
+
+
+def beside(name: str) -> str:
+    """Return what an auxiliary is called on the shopping list: by its name, told apart from what else is bought."""
+    return f"{name} beside the chains" if name in {str(row["name"]) for row in load("bill")} else name
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,7 @@ from typing import Any
 
 from headrace.machine.form_links import CONVERTERS, MOTORS, TRANSMISSIONS
 from headrace.machine.loose import link_name, table, tables, text
+from headrace.machine.prices import beside
 from headrace.machine.wording import Said, did_you_mean
 from headrace.tables import load
 
@@ -33,7 +34,7 @@ def bought_names(data: dict[str, Any]) -> list[str]:
     """Return the names that lines of the shopping list of a file have, cable and lugs by size apart."""
     found = [str(row["name"]) for row in load("bill") if row["for"] != OF_THE_FILE]
     for one in tables(data.get("auxiliaries")):
-        found += [text(one.get("name")), f"{text(one.get('name'))} fuse"]
+        found += [beside(text(one.get("name"))), f"{text(one.get('name'))} fuse"]
     for chain in tables(data.get("chains")):
         links = tables(chain.get("links"))
         plugs = [link for link in links if link.get("of") == "plug"]

@@ -11,7 +11,7 @@ Record = dict[str, Any]
 
 BEFORE = (
     "By ratings, never by name: whatever is bought has at least these. For a lithium pack and for mains, local codes "
-    "and licensed practice come first. Nothing here is bought twice for a second machine but the parts."
+    "and licensed practice come first. Ratings are those of this plan: a change of the machine changes them."
 )
 LARGE = 100.0  # from which no digit behind the point is said
 BELOW_A_METRE = 1.0
@@ -36,8 +36,9 @@ def ratings(line: Record) -> str:
 def _rating(rating: Record) -> str:
     key = next(key for key in rating if key.startswith("value"))
     value = rating[key]
-    said = f"– ({rating['reason']})" if value is None else _said(value, key.removeprefix("value").removeprefix("_"))
-    return f"{rating['name']} {said}"
+    if value is None:
+        return f"{rating['name']}: {rating['reason']}"
+    return f"{rating['name']} {_said(value, key.removeprefix('value').removeprefix('_'))}"
 
 
 def _said(value: float, unit: str) -> str:
@@ -54,14 +55,14 @@ def _said(value: float, unit: str) -> str:
 
 
 def _short(value: float) -> str:
-    return digits_of(value) if value >= LARGE else f"{value:.3g}"
+    return digits_of(value) if value >= LARGE else f"{value:.3g}" if value >= 1.0 else f"{value:.2g}"
 
 
 def price(line: Record) -> str:
     """Return what it costs, or in which other price it is; "" where the file has no price."""
     if line["cost"] is not None:
         return plain(line["cost"], "", 2)
-    return str(line["price_reason"]) if line["price_reason"].startswith("it ") else ""
+    return str(line["price_reason"]).removeprefix("it is ") if line["whole"] else ""
 
 
 def buying(record: Record) -> list[tuple[str, list[Record]]]:

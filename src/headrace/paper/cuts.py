@@ -18,7 +18,7 @@ BEFORE = (
 def pieces(record: Record) -> list[tuple[str, str, str, str]]:
     """Return a row for each piece: from where to where, what cable, how long, how its two ends are made."""
     return [
-        (f"{piece['from']} to {piece['to']}", _cable(piece), _long(piece), " and ".join(_single(piece["ends"])))
+        (f"{piece['from']} to {piece['to']}", _cable(piece), _long(piece), _made(piece["ends"]))
         for piece in record["cuts"]["pieces"]
     ]
 
@@ -45,8 +45,9 @@ ENDS = {
 }
 
 
-def _single(ends: list[str]) -> list[str]:
-    return [ENDS.get(end, end) for end in ends]
+def _made(ends: list[str]) -> str:
+    first, second = (ENDS[end] for end in ends)
+    return f"{first} at both ends" if first == second else f"{first} and {second}"
 
 
 def runs(record: Record) -> list[str]:

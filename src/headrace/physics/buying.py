@@ -117,7 +117,7 @@ def there_and_back(one_way: Scalar) -> Scalar:
 
 @law(valid={"length": (0.0, 1e5), "allowance": (0.0, 1.0)})
 def routed_length(length: Scalar, allowance: Scalar) -> Scalar:
-    r"""Return the metres of cable to buy for a length that is known.
+    r"""Return the metres to buy for a length that is laid.
 
     .. math:: l' = l\,(1 + a)
 

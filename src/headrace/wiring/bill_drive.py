@@ -9,6 +9,7 @@ import numpy as np
 from headrace.drive.links import parts
 from headrace.machine.joins import parted
 from headrace.machine.links import AnyMotor, Contacts, Controller, Converter, Motor, Transmission
+from headrace.machine.prices import beside
 from headrace.machine.records import Chain, Source
 from headrace.pack import arrangement
 from headrace.physics import buying, duty
@@ -131,7 +132,7 @@ def drive_lines(plan: Plan) -> Iterator[Line]:
     for lamp in plan.machine.auxiliaries:
         ratings = [Rating("takes", "W", lamp.power), Rating("direct current of", "V", plan.full_voltage)]
         own = (lamp.name,) if lamp.name in there else ()
-        yield bought(lamp.name, single(), ratings, like="auxiliary", parts=own)
+        yield bought(beside(lamp.name), single(), ratings, like="auxiliary", parts=own)
 
 
 def _hardest(plan: Plan, chain: Chain, side: str) -> Rating:

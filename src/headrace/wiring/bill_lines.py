@@ -39,7 +39,7 @@ def _joined(plan: Plan) -> Iterator[Line]:
     for part in plan.netlist.parts:
         name = CALLED.get(part.name, part.name)
         row = name if name in rows() else "auxiliary fuse" if part.kind == "fuse" else ""
-        if part.name not in taken and row:
+        if part.name not in taken and row and part.kind != "auxiliary":
             ratings, says = _rated(plan, part)
             count = for_each_pack(plan, single()) if name in EACH_PACK else single()
             yield bought(name, count, ratings, like=row, parts=(part.name,), says=says)

@@ -33,12 +33,14 @@ FOR = {  # what a wire of no known size is for
 }
 SENSE = "sense"
 SENSE_WIRE = "sense wire"
+ACROSS = ("contact", "relay", "resistor")  # in the main line, beside the contactor
 IN_A_PACK = ("pack", "board")
 GIVEN, ASSUMED = "given", "assumed"
 SPANS = ("feed", "motor")  # what lies behind what stands first, and behind the controller
 
 TOGETHER = "one of several pieces that share this run: measure each on the machine"
 JUMPER = "a short piece across the contactor, in none of the metres to buy: measure it"
+STUB = "as short as a hand, in none of the metres to buy: its fuse sits where it leaves the pack"
 INSIDE = "inside the ready-made pack, which is not opened"
 NO_RUN = "the file has no cable there, so no length is known: measure it; a motor may come with leads of its own"
 NOTHING_KNOWN = "the file has no cable at all, so no length is known: measure it"
@@ -83,7 +85,8 @@ def _square(area: Lanes) -> str:
 
 
 def _end_name(made: str, area: Lanes, carries: str) -> str:
-    return f"{made} {_square(area)}" if known(area) else f"{made} for {FOR[carries]}"
+    sized = known(area) and carries != SENSE  # which is bought as a wire of its own
+    return f"{made} {_square(area)}" if sized else f"{made} for {FOR[carries]}"
 
 
 # --- lengths that are known ----------------------------------------------------------------------
@@ -125,13 +128,17 @@ def _pieces(machine: Machine, found: Netlist, runs: Sequence[Run], longest: Run 
         names = [parted(end)[0] for end in wire.ends]
         made = [_made(kinds[name], end, bolted=name in bolted) for name, end in zip(names, wire.ends, strict=True)]
         piece = _bare(wire, (made[0], made[1]))
-        if machine.source.ready_made and all(kinds[name].kind in IN_A_PACK for name in names):
+        if machine.source.ready_made and (
+            wire.carries == SENSE or all(kinds[name].kind in IN_A_PACK for name in names)
+        ):
             yield replace(piece, reason=INSIDE)
             continue
         if wire.carries == "main":
             yield _of_the_line(piece, [kinds[name].kind for name in names], _source_run(names, places, by_name, trunk))
         elif all(name in places for name in names):
             yield _behind(piece, [places[name] for name in names], by_name)
+        elif wire.carries == SENSE and "fuse" in (kinds[name].kind for name in names) and TAB in made:
+            yield replace(piece, reason=STUB)
         else:
             yield _estimated(piece, longest)
 
@@ -163,7 +170,7 @@ def _source_run(names: Sequence[str], places: dict[str, _Place], runs: dict[str,
 
 def _of_the_line(piece: Piece, kinds: Sequence[str], run: Run | None) -> Piece:
     sized = piece if run is None else _sized(piece, run.area, cord=False)
-    if any(kind in ("contact", "resistor") for kind in kinds):
+    if any(kind in ACROSS for kind in kinds):
         return replace(sized, reason=JUMPER)
     return replace(piece, reason=NO_RUN) if run is None else replace(sized, run=run.name, reason=TOGETHER)
 
@@ -200,7 +207,7 @@ def _made(part: Part, terminal: str, *, bolted: bool) -> str:
         return TAB if part.kind == "pack" else PIN
     if part.kind == "port":
         return PIN
-    if end.startswith("coil-"):
+    if end.startswith("coil-") or (part.kind == "relay" and not bolted):
         return SLEEVE
     thin = part.kind in STUDLESS or (part.kind == "fuse" and not bolted)
     return FERRULE if thin or KINDS[part.kind].get(end) == ALTERNATING else LUG
