@@ -36,17 +36,17 @@ def _expected(one: Record) -> str:
 
 
 def _fine(one: Record) -> str:
-    """Return what is still fine: the band of the draws where there are some, else what is usual."""
+    """Return what is still fine: the band of the draws where there are some, else what is usual; "" where nothing is read."""
     value = one["expected"]
     if middle(value) is None:
-        return "–"
+        return ""
     say = _say(one)
     if isinstance(value, dict):
         low, high = value["low"], value["high"]
     else:
         low, high = middle(one["usual_from"]), middle(one["usual_to"])
     if low == high:
-        return "–"
+        return ""
     ends = f"up to {say(high)}" if low == 0.0 else f"{say(low)} to {say(high)}"
     return f"{ends} ({FINE[one['fine_by']]})"
 
