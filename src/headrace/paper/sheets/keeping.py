@@ -63,7 +63,7 @@ def season_card(record: Record) -> Sheet:
         Column("act when", 1.8),
         Column("done on", 0.7),
     )
-    years = [Words(says) for says in seasons(record["seasons"])] if record["seasons"] else []
+    years: list[Block] = [Words(says) for says in seasons(record["seasons"])] if record["seasons"] else []
     return Sheet(
         "season",
         "Season card",
