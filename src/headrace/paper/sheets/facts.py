@@ -14,7 +14,7 @@ LIMITS = (
     Column("held against it", 1.3),
     Column("here", 0.8, figures=True),
     Column("limit", 0.8, figures=True),
-    Column("", 0.6),
+    Column("is", 0.6),
     Column("what it means", 2.6),
 )
 

@@ -25,7 +25,7 @@ CARE = (
 
 def readings(record: Record) -> Sheet:
     """Return the sheet."""
-    blocks: list[Block] = [Words(CARE, "caution"), Table(COLUMNS, [(*row, WRITE) for row in rows_of(record)])]
+    blocks: list[Block] = [Words(CARE, "caution"), Table(COLUMNS, [_row(*row) for row in rows_of(record)])]
     if two_loads(record):
         blocks.append(Words(two_loads(record), "note"))
     return Sheet(
@@ -35,3 +35,7 @@ def readings(record: Record) -> Sheet:
         (*blocks, Blanks(("meters used", "by", "on"))),
         lying=True,
     )
+
+
+def _row(name: str, where: str, expect: str, fine: str, differs: str) -> tuple[str, ...]:
+    return name, where, expect, fine or "not told", differs, WRITE

@@ -293,7 +293,7 @@ def _stopping(record: Record, _: Record) -> Iterator[Task]:
             [
                 ("speed at release", rpm(one["tool_speed_rad_s"])),
                 ("energy in what turns", plain(one["spin_energy_J"], "J", 0)),
-                ("seconds allowed", plain(one["limit_s"], "s")),
+                ("seconds allowed", "no limit is set" if one["limit_s"] is None else plain(one["limit_s"], "s")),
             ],
             "The energy of what turns has to go somewhere: slowly into air and bearings, or quickly into a resistor.",
             (
