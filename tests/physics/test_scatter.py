@@ -60,4 +60,6 @@ def test_what_has_gone_through_is_the_same_in_both_groups(charge: float, short: 
 
 def test_lanes() -> None:
     counts = np.array([2.0, 10.0, 20.0])
-    assert list(shortfall_of_the_least(counts)) == [float(shortfall_of_the_least(count)) for count in counts]
+    assert np.asarray(shortfall_of_the_least(counts)).tolist() == [
+        float(shortfall_of_the_least(count)) for count in counts
+    ]

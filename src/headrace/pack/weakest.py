@@ -4,13 +4,9 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-import numpy as np
-
 from headrace.machine.records import Lanes, Source
 from headrace.pack.source import aged
 from headrace.physics import scatter
-
-MOST = 0.9  # of a group, that it can be short of
 
 
 class Weakest(NamedTuple):
@@ -33,5 +29,5 @@ def weakest(source: Source, charge: Lanes) -> Weakest:
         That these have left. [-]
     """
     between = scatter.scatter_of_a_group(source.scatter, source.parallel)
-    short = np.minimum(between * scatter.shortfall_of_the_least(source.series), MOST)
+    short = between * scatter.shortfall_of_the_least(source.series)
     return Weakest(aged(source, 1.0 - short, 1.0 + short), scatter.charge_of_the_weak(charge, short))
