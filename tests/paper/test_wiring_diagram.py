@@ -296,7 +296,7 @@ def test_a_drawing_stands_alone_without_a_page() -> None:
 def test_the_report_draws_both_ways_and_lists_every_wire() -> None:
     html = report({**invented(), **record("mower")})
     assert html.count('class="wiring lying"') == html.count('class="wiring upright"') == 1
-    assert 'class="beside"' not in html
+    assert 'class="pair"' not in html
     text = unescape(html).replace("<wbr>", "")
     for start, end, size in wires(record("mower")["netlist"]):
         assert f'<th scope="row">{start}</th><td>{end}</td><td>{size}</td>' in text
@@ -306,7 +306,7 @@ def test_the_report_draws_both_ways_and_lists_every_wire() -> None:
 def test_the_report_puts_theirs_beside_ours_with_key_and_faults() -> None:
     html = report({**invented(), **record(BAD)})
     assert html.count('class="wiring lying"') == html.count('class="wiring upright"') == 2
-    assert html.count('class="beside"') == 1
+    assert html.count('class="pair"') == 1
     text = unescape(html)
     for letter, says in differs(record(BAD)):
         assert f"<dt>{letter}</dt><dd>{says}</dd>" in text
