@@ -275,7 +275,8 @@ def _marks(netlist: Record, drawn: Drawn, letters: Mapping[Ends, str], words: Se
         own = [edge for edge in edges(run) if used[edge] == 1] or list(edges(run))
         letter = letters.get(frozenset(wire["ends"]))
         if letter:
-            found += room.put([*own, *edges(run)], Word(0.0, 0.0, letter, "figure letter", size=13.0), far=True)
+            word = Word(0.0, 0.0, letter, "figure letter", size=13.0)
+            found += room.put(own, word) or room.put(edges(run), word, far=True)
         same = _alike(wire)
         if said_size(wire) and same not in said:
             count = "each " if senses(wire) else f"{alike[same]} × " if alike[same] > 1 else ""
