@@ -14,6 +14,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
+from html import unescape
 from itertools import combinations, pairwise
 from pathlib import Path
 from typing import Any
@@ -26,11 +27,13 @@ from headrace.design.netlist_record import netlist_record
 from headrace.machine import edit, read, read_text, starter
 from headrace.paper.drawings.circuit import circuit
 from headrace.paper.drawings.wiring_diagram import lettered, said_size, wiring_diagram
+from headrace.paper.report import report
 from headrace.paper.svg import alone, wide
-from headrace.paper.wired import compared, differs, missing, wires, wrong
+from headrace.paper.wired import UNDRAWN, compared, differs, missing, wires, wrong
 from headrace.paper.words import typical
 from tests.machines import evidence_of
 from tests.paper.records import parsed
+from tests.paper.records import record as invented
 
 Record = dict[str, Any]
 Point = tuple[float, float]
@@ -221,7 +224,7 @@ def test_sizes_are_those_of_the_record_and_none_else(narrow: bool) -> None:
     known = {said_size(wire) for wire in found["netlist"]["wires"]} - {""}
     said = [word for word, _ in seen(wiring_diagram(found, narrow=narrow)).words if "mm²" in word]
     assert said
-    assert {word.partition(" × ")[2] or word for word in said} <= known
+    assert {re.sub(r"^(\d+ × |each )", "", word) for word in said} <= known
     changed = copy.deepcopy(found)
     for wire in changed["netlist"]["wires"]:
         wire |= {"area_m2": None}
@@ -288,6 +291,34 @@ def test_a_drawing_stands_alone_without_a_page() -> None:
     assert "var(" not in file
     assert "@media" not in file
     assert ".wiring .heavy path" in file
+
+
+def test_the_report_draws_both_ways_and_lists_every_wire() -> None:
+    html = report({**invented(), **record("mower")})
+    assert html.count('class="wiring lying"') == html.count('class="wiring upright"') == 1
+    assert 'class="pair"' not in html
+    text = unescape(html).replace("<wbr>", "")
+    for start, end, size in wires(record("mower")["netlist"]):
+        assert f'<th scope="row">{start}</th><td>{end}</td><td>{size}</td>' in text
+    assert UNDRAWN not in html
+
+
+def test_the_report_puts_theirs_beside_ours_with_key_and_faults() -> None:
+    html = report({**invented(), **record(BAD)})
+    assert html.count('class="wiring lying"') == html.count('class="wiring upright"') == 2
+    assert html.count('class="pair"') == 1
+    text = unescape(html)
+    for letter, says in differs(record(BAD)):
+        assert f"<dt>{letter}</dt><dd>{says}</dd>" in text
+    for says in wrong(record(BAD)):
+        assert f"<li>{says}</li>" in text
+
+
+def test_the_report_says_why_nothing_is_drawn() -> None:
+    found = record("examples/cider-mill/wall.toml")
+    html = report({**invented(), **found})
+    assert "wiring lying" not in html
+    assert missing(found) in unescape(html)
 
 
 # --- theirs --------------------------------------------------------------------------------------

@@ -34,7 +34,7 @@ POLE = 40.0  # from the pack's edge to its two ends
 FIRST = 30.0  # from there to its first pin
 ROW = 90.0  # from the line to a way around it, and from that to the next
 HEAD = 60.0  # from the line to what hangs from it
-APART = 110.0  # from one sign of the line to the next, its words between
+APART = 120.0  # from one sign of the line to the next, its words between
 
 
 def lying(circuit: Circuit, more: float = 0.0, crowd: float = 0.0) -> Places:

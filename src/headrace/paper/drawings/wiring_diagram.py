@@ -7,17 +7,17 @@ lacks the drawing lacks. Of two netlists, as planned and as built, the wires of 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
-from itertools import pairwise
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from markupsafe import Markup, escape
 
 from headrace.paper.drawings.circuit import PIN, Circuit, circuit, terminal
 from headrace.paper.drawings.circuit_forms import NARROW, lying, upright
-from headrace.paper.drawings.circuit_places import LINE, Placed, Places, Word, around, bounds, on_grid
-from headrace.paper.drawings.circuit_routes import GRID, Box, Ground, Node, NoWay, Tree, runs
+from headrace.paper.drawings.circuit_labels import Room, edges
+from headrace.paper.drawings.circuit_places import Placed, Places, Word, around, bounds, on_grid
+from headrace.paper.drawings.circuit_routes import GRID, Ground, Node, NoWay, Tree, runs
 from headrace.paper.drawings.circuit_symbols import MOTORS, UNDER, cells, sign
 from headrace.paper.svg import figure, text
 from headrace.paper.wiring import square
@@ -28,7 +28,6 @@ Ends = frozenset[str]
 DESK = 1120.0
 MARGIN = 14.0
 ROUNDS, MOST = 3, 60.0  # in which the width left over is shared out, and the most that a gap gets
-CLOSE = 40.0  # of two words that say the same
 SMALL = 12.0  # letters of sizes and of terminals
 ROOMIER = (0.0, 40.0, 80.0)  # each gap is given, until every wire finds a way
 TITLES = {"netlist": "Wiring diagram", "built": "Wiring diagram, as built"}
@@ -253,7 +252,7 @@ def _forks(netlist: Record, drawn: Drawn) -> list[Node]:
     near: dict[tuple[int, Node], set[Node]] = {}
     for wire in netlist["wires"]:
         net = drawn.net[wire["ends"][0]]
-        for one, other in _edges(drawn.run(wire)):
+        for one, other in edges(drawn.run(wire)):
             near.setdefault((net, one), set()).add(other)
             near.setdefault((net, other), set()).add(one)
     return sorted(node for (_, node), others in near.items() if len(others) > 2)
@@ -264,7 +263,7 @@ def _forks(netlist: Record, drawn: Drawn) -> list[Node]:
 
 def _marks(netlist: Record, drawn: Drawn, letters: Mapping[Ends, str], words: Sequence[Word]) -> list[Word]:
     """Return letters and sizes, each beside the stretch that its wire has to itself, where there is room."""
-    used = Counter(edge for wire in netlist["wires"] for edge in _edges(drawn.run(wire)))
+    used = Counter(edge for wire in netlist["wires"] for edge in edges(drawn.run(wire)))
     boxes = [*(one.box for one in drawn.places.placed), *(word.box for word in words)]
     nodes = [(GRID * x, GRID * y, GRID * x, GRID * y) for edge in used for x, y in edge]
     room = Room(boxes, set(used), bounds([*boxes, *nodes]))
@@ -273,14 +272,15 @@ def _marks(netlist: Record, drawn: Drawn, letters: Mapping[Ends, str], words: Se
     said: set[tuple[str, ...]] = set()
     for wire in reversed(netlist["wires"]):
         run = drawn.run(wire)
-        own = [edge for edge in _edges(run) if used[edge] == 1] or list(_edges(run))
+        own = [edge for edge in edges(run) if used[edge] == 1] or list(edges(run))
         letter = letters.get(frozenset(wire["ends"]))
         if letter:
-            found += room.put(own, Word(0.0, 0.0, letter, "figure letter", size=13.0))
+            word = Word(0.0, 0.0, letter, "figure letter", size=13.0)
+            found += room.put(own, word) or room.put(edges(run), word, far=True)
         same = _alike(wire)
         if said_size(wire) and same not in said:
-            count = f"{alike[same]} × " if alike[same] > 1 else ""
-            placed = room.put(own, Word(0.0, 0.0, count + said_size(wire), "size", size=SMALL))
+            count = "each " if senses(wire) else f"{alike[same]} × " if alike[same] > 1 else ""
+            placed = room.put(own, Word(0.0, 0.0, count + said_size(wire), "size", size=SMALL), far=senses(wire))
             found += placed
             if placed:
                 said.add(same)
@@ -294,73 +294,3 @@ def _alike(wire: Record) -> tuple[str, ...]:
     if senses(wire):
         return ("sense", said_size(wire))
     return (*(end.rpartition(".")[0] for end in wire["ends"]), said_size(wire), wire["carries"])
-
-
-Edge = tuple[Node, Node]
-
-
-def _edges(run: Sequence[Node]) -> Iterable[Edge]:
-    return [(min(pair), max(pair)) for pair in pairwise(run)]
-
-
-@dataclass
-class Room:
-    """What words may not stand on."""
-
-    boxes: list[Box]
-    wires: set[Edge]
-    within: Box
-    said: list[Word] = field(default_factory=list)
-
-    def put(self, own: Iterable[Edge], word: Word) -> list[Word]:
-        """Return a word beside the first edge where it stands clear; nothing where there is no room."""
-        for edge in sorted(own, key=_middle_first(list(own))):
-            for placed in _beside(edge, word):
-                if self._clear(placed.box):
-                    if any(_near(placed, one) for one in self.said):
-                        return []  # what stands close by says it already
-                    self.boxes.append(placed.box)
-                    self.said.append(placed)
-                    return [placed]
-        return []
-
-    def _clear(self, box: Box) -> bool:
-        left, top, right, bottom = box
-        if (
-            left < self.within[0]
-            or top < self.within[1] - LINE
-            or right > self.within[2]
-            or bottom > self.within[3] + LINE
-        ):
-            return False
-        if any(left < b[2] + 1 and b[0] - 1 < right and top < b[3] + 1 and b[1] - 1 < bottom for b in self.boxes):
-            return False
-        return not any(
-            left < GRID * max(x1, x2) + 1.0
-            and GRID * min(x1, x2) - 1.0 < right
-            and top < GRID * max(y1, y2) + 1.0
-            and GRID * min(y1, y2) - 1.0 < bottom
-            for (x1, y1), (x2, y2) in self.wires
-        )
-
-
-def _near(one: Word, other: Word) -> bool:
-    return one.says == other.says and abs(one.x - other.x) < CLOSE and abs(one.y - other.y) < CLOSE
-
-
-def _middle_first(own: Sequence[Edge]) -> Callable[[Edge], float]:
-    middle = len(own) / 2.0
-    place = {edge: abs(at - middle) for at, edge in enumerate(own)}
-    return lambda edge: place[edge]
-
-
-def _beside(edge: Edge, word: Word) -> Iterable[Word]:
-    (x1, y1), (x2, y2) = edge
-    x, y = GRID * (x1 + x2) / 2.0, GRID * (y1 + y2) / 2.0
-    if y1 == y2:
-        yield replace(word, x=x, y=y - 5.0, anchor="middle")
-        yield replace(word, x=x, y=y + 5.0 + 0.75 * word.size, anchor="middle")
-        yield replace(word, x=x, y=y + 15.0 + 0.75 * word.size, anchor="middle")
-    else:
-        yield replace(word, x=x + 5.0, y=y + 4.0)
-        yield replace(word, x=x - 5.0, y=y + 4.0, anchor="end")
