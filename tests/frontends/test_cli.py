@@ -157,7 +157,7 @@ def test_every_number_with_a_unit_says_it_and_all_are_finite(designed: Path) -> 
         "pieces",
     }
     bare |= {"points", "largest_gap", "often", "running", "outcomes", "lasts_outcomes", "stopped", "stops_when_warm"}
-    bare |= {"ratio", "least_ratio", "driver", "driven", "in_reserve", "drop"}
+    bare |= {"ratio", "least_ratio", "driver", "driven", "in_reserve", "drop", "times_a_season"}
     bare |= {"jobs", "years", "depth", "check_charge", "capacity_left", "resistance_grown"}
     bare |= {"season", "hour", "tools", "spares", "price", "spares_cost"}  # money
     bare |= {"count", "lines", "unpriced", "allowance"}
