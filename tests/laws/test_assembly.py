@@ -15,9 +15,9 @@ from headrace.design.assembly_record import assembly_record
 from headrace.findings import Evidence
 from headrace.machine.values import first_number
 from headrace.pack import source as pack
+from headrace.pack.transport import touch_limit
 from headrace.tables import load
 from headrace.wiring.assembly_volts import cells_apart
-from headrace.pack.transport import touch_limit
 from headrace.wiring.touch import touch_words
 from tests.laws.test_netlist import PACKED
 from tests.machines import PACKS, Record, evidence_of, repacked, shown
@@ -216,7 +216,9 @@ def test_mains_is_left_to_who_may() -> None:
     assert wall["mains"]["full_V"] == pytest.approx(230.0)
     assert [step["name"] for step in wall.values() if step["live"]] == ["mains"]
     assert "joined by who may" in steps(evidence_of("corded"))["mill inverter"]["does"]
-    assert of(shown("cider-mill/wall.toml"))["cells_apart_V"] is None
+    counts = of(shown("cider-mill/wall.toml"))
+    assert [counts[key] for key in ("series", "parallel", "cells", "cells_apart_V")] == [None] * 4
+    assert counts["reason"]
 
 
 def test_a_bench_supply_is_set_before_it_is_joined() -> None:

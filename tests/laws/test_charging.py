@@ -238,7 +238,7 @@ def test_a_chemistry_without_a_rule_says_so(values: dict[str, object]) -> None:
     storage = record["storage"]
     assert "no usual rule" in storage["reason"]
     assert storage["scrap_of_a_group_V"] is None
-    assert storage["recover_A"] is None
+    assert storage["recover_current_A"] is None
 
 
 def test_lead_acid_has_none_either() -> None:

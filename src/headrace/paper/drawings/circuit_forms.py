@@ -37,14 +37,14 @@ HEAD = 60.0  # from the line to what hangs from it
 APART = 110.0  # from one sign of the line to the next, its words between
 
 
-def lying(circuit: Circuit, more: float = 0.0) -> Places:
-    """Return the places for a desk; ``more`` is room given to each gap."""
+def lying(circuit: Circuit, more: float = 0.0, crowd: float = 0.0) -> Places:
+    """Return the places for a desk; ``more`` is room given to each gap, ``crowd`` to the sense wires."""
     low, left = _pins(circuit), 0.0
     placed: list[Placed] = []
     if circuit.pack is not None:
         left = PACK_WIDE
     if circuit.board is not None:
-        left += (FUSED_BUNDLE if circuit.sensing else BUNDLE) + BOARD_WIDE
+        left += (FUSED_BUNDLE if circuit.sensing else BUNDLE) + BOARD_WIDE + crowd
     hanging = left + GRID  # nothing hangs left of it
     x = POLE + 4.0 * GRID  # how far the line has come
     for at in range(len(circuit.places)):
@@ -73,7 +73,7 @@ def lying(circuit: Circuit, more: float = 0.0) -> Places:
             placed += [one.by(spine, HEAD) for one in column]
             hanging = spine + box[2]
     bottom = max([HEAD + max(low, PACK_LEAST), *(one.box[3] for one in placed)])
-    placed += _source_lying(circuit, on_grid(bottom))
+    placed += _source_lying(circuit, on_grid(bottom), crowd)
     return Places(tuple(placed), None, _rails(placed, circuit, 0.0, on_grid(bottom) + 20.0, across=True))
 
 
@@ -90,7 +90,7 @@ def _pins(circuit: Circuit) -> float:
     return FIRST + PITCH * max(counts, default=0) + 10.0
 
 
-def _source_lying(circuit: Circuit, bottom: float) -> list[Placed]:
+def _source_lying(circuit: Circuit, bottom: float, more: float) -> list[Placed]:
     """Return pack and board with the sense plug between, standing on the lower rail."""
     placed = []
     if circuit.pack is not None:
@@ -105,7 +105,7 @@ def _source_lying(circuit: Circuit, bottom: float) -> list[Placed]:
                 ends[end] = ((middle, top), UP) if name == "plus" else ((middle, bottom), DOWN)
         placed.append(_source(circuit.pack, (0.0, top, PACK_WIDE, bottom), ends))
     if circuit.board is not None:
-        left = PACK_WIDE + (FUSED_BUNDLE if circuit.sensing else BUNDLE)
+        left = PACK_WIDE + (FUSED_BUNDLE if circuit.sensing else BUNDLE) + more
         top = bottom - max(_pins(circuit), 60.0)
         ends = {}
         for end in circuit.board.ends:
@@ -115,7 +115,7 @@ def _source_lying(circuit: Circuit, bottom: float) -> list[Placed]:
             else:
                 ends[end] = ((left + (20.0 if name == "cells" else BOARD_WIDE - 20.0), bottom), DOWN)
         placed.append(_source(circuit.board, (left, top, left + BOARD_WIDE, bottom), ends))
-    return placed + _sensing(circuit, placed)
+    return placed + _sensing(circuit, placed, more)
 
 
 def _order(end: str) -> int:
@@ -159,17 +159,16 @@ def _source(
     )
 
 
-def _sensing(circuit: Circuit, sources: list[Placed]) -> list[Placed]:
+def _sensing(circuit: Circuit, sources: list[Placed], more: float) -> list[Placed]:
     """Return what stands in the sense wires, each in its own."""
     if not circuit.sensing:
         return []
     (pack,) = (one for one in sources if one.piece is circuit.pack)
     heights = {circuit.net[end]: y for end, (_, y) in pack.at.items() if terminal(end).startswith(PIN)}
+    firsts = [(piece, next(end for end in piece.ends if circuit.net[end] in heights)) for piece in circuit.sensing]
     placed = [
-        sign_across(piece, first, pack.box[2] + 30.0, heights[circuit.net[first]], words=False)
-        for piece in circuit.sensing
-        for first in piece.ends
-        if circuit.net[first] in heights
+        sign_across(piece, first, pack.box[2] + 30.0 + on_grid(more / 2.0), heights[circuit.net[first]], words=False)
+        for piece, first in firsts
     ]
     top = min(placed, key=lambda one: one.box[1])
     rows = [(f"{len(placed)} × {top.piece.kind}", "figure"), *((said, "soft") for said in rating(top.piece))]
@@ -185,9 +184,9 @@ NARROW = 340.0  # a phone of 360 px shows it nearly in its own size
 EDGE, TRUNK, SPINE, RAIL = 20.0, 40.0, 120.0, 310.0
 
 
-def upright(circuit: Circuit, more: float = 0.0) -> Places:
-    """Return the places for a phone; ``more`` is room given to each gap."""
-    placed = _source_upright(circuit)
+def upright(circuit: Circuit, more: float = 0.0, crowd: float = 0.0) -> Places:
+    """Return the places for a phone; ``more`` is room given to each gap, ``crowd`` to the sense wires."""
+    placed = _source_upright(circuit, crowd)
     y = max((one.box[3] for one in placed), default=0.0) + 20.0 + more
     for at in range(len(circuit.places)):
         for branch in (b for b in circuit.branches if b.leaves == at and b.meets is None):
@@ -213,7 +212,7 @@ def upright(circuit: Circuit, more: float = 0.0) -> Places:
         ]
         placed += column
         y = on_grid(around(column)[3]) + 3.0 * GRID
-    rails = _rails(placed, circuit, TRUNK, RAIL, across=False)
+    rails = _rails(placed, circuit, TRUNK, RAIL + crowd, across=False)
     right = max(NARROW - GRID, around(placed)[2] + 2.0 * GRID)
     return Places(tuple(placed), (GRID, right), rails)
 
@@ -252,7 +251,7 @@ def _around_down(branch: Branch, circuit: Circuit, x: float, y: float) -> list[P
     ]
 
 
-def _source_upright(circuit: Circuit) -> list[Placed]:
+def _source_upright(circuit: Circuit, more: float) -> list[Placed]:
     """Return pack and board with the sense plug between, the minus uppermost."""
     placed = []
     head = FIRST + (3.0 * GRID if circuit.sensing else 0.0)
@@ -267,13 +266,13 @@ def _source_upright(circuit: Circuit) -> list[Placed]:
                 ends[end] = ((TRUNK, high), DOWN) if name == "plus" else ((TRUNK, 0.0), UP)
         placed.append(_source(circuit.pack, (EDGE, 0.0, EDGE + PACK_WIDE, high), ends))
     if circuit.board is not None:
-        left = NARROW - 10.0 - BOARD_WIDE
+        left = NARROW - 10.0 - BOARD_WIDE + more
         ends = {}
         for end in circuit.board.ends:
             name = terminal(end)
             if name.startswith(PIN):
                 ends[end] = ((left, head + PITCH * _order(end)), LEFT)
             else:
-                ends[end] = ((left + 20.0, 0.0), UP) if name == "cells" else ((RAIL, high), DOWN)
+                ends[end] = ((left + 20.0, 0.0), UP) if name == "cells" else ((RAIL + more, high), DOWN)
         placed.append(_source(circuit.board, (left, 0.0, left + BOARD_WIDE, high), ends))
-    return placed + _sensing(circuit, placed)
+    return placed + _sensing(circuit, placed, more)

@@ -14,7 +14,7 @@ from typing import Any
 
 from markupsafe import Markup, escape
 
-from headrace.paper.drawings.circuit import Circuit, circuit, terminal
+from headrace.paper.drawings.circuit import PIN, Circuit, circuit, terminal
 from headrace.paper.drawings.circuit_forms import NARROW, lying, upright
 from headrace.paper.drawings.circuit_places import LINE, Placed, Places, Word, around, bounds, on_grid
 from headrace.paper.drawings.circuit_routes import GRID, Box, Ground, Node, NoWay, Tree, runs
@@ -27,10 +27,10 @@ Ends = frozenset[str]
 
 DESK = 1120.0
 MARGIN = 14.0
-ROUNDS = 3
+ROUNDS, MOST = 3, 60.0  # in which the width left over is shared out, and the most that a gap gets
 CLOSE = 40.0  # of two words that say the same
 SMALL = 12.0  # letters of sizes and of terminals
-ROOMIER = (0.0, 10.0, 20.0, 40.0)  # each gap is given, until every wire finds a way
+ROOMIER = (0.0, 40.0, 80.0)  # each gap is given, until every wire finds a way
 TITLES = {"netlist": "Wiring diagram", "built": "Wiring diagram, as built"}
 WEIGHTS = {"main": "heavy", "motor": "heavy", "feed": "heavy"}
 
@@ -47,11 +47,13 @@ class Drawn:
     def run(self, wire: Record) -> list[Node]:
         """Return the nodes a wire goes through."""
         one, other = wire["ends"]
+        if one == other:
+            return [self.at[one]]
         return self.trees[self.net[one]].way(self.at[one], self.at[other])
 
 
 def wiring_diagram(record: Record, which: str = "netlist", *, narrow: bool = False) -> Markup:
-    """Return the drawing of a netlist; empty where there is none.
+    """Return the drawing of a netlist; empty where there is none, or too many wires meet in one place to be drawn.
 
     Parameters
     ----------
@@ -66,6 +68,8 @@ def wiring_diagram(record: Record, which: str = "netlist", *, narrow: bool = Fal
     if not netlist or not netlist.get("parts"):
         return Markup("")
     drawn = _drawn(circuit(netlist), narrow=narrow)
+    if drawn is None:
+        return Markup("")
     letters = lettered(record).get(which, {})
     words = [word for one in drawn.places.placed for word in one.words]
     marks = _marks(netlist, drawn, letters, words)
@@ -91,15 +95,15 @@ def says(netlist: Record) -> str:
     return f"{len(netlist['parts'])} parts and {len(netlist['wires'])} wires: {joined}."
 
 
-def _drawn(found: Circuit, *, narrow: bool) -> Drawn:
+def _drawn(found: Circuit, *, narrow: bool) -> Drawn | None:
     """Return a circuit on paper, with more room until every wire finds its way."""
     put, first = (upright, 0.0) if narrow else (lying, _spare(found))
     for more in ROOMIER:
         try:
-            return _routed(found, put(found, first + more))
-        except NoWay as none:
-            missed = none
-    raise missed
+            return _routed(found, put(found, first + more, more))
+        except NoWay:
+            continue
+    return None
 
 
 def _spare(found: Circuit) -> float:
@@ -109,21 +113,22 @@ def _spare(found: Circuit) -> float:
     for _ in range(ROUNDS):  # some gaps are wide enough already and take nothing
         left, _, right, _ = around(lying(found, more).placed)
         more += on_grid(max(0.0, DESK - 2.0 * MARGIN - (right - left)) / gaps, up=False)
-    return more
+    return min(more, MOST)
 
 
 def _routed(found: Circuit, places: Places) -> Drawn:
     at = {end: (round(x / GRID), round(y / GRID)) for one in places.placed for end, (x, y) in one.at.items()}
+    shared = Counter(found.net.values())
     ground = Ground(
-        [one.box for one in places.placed],
-        [word.box for one in places.placed for word in one.words],
-        at,
-        {end: way for one in places.placed for end, way in one.exits.items()},
-        places.limits,
-        places.rails,
+        boxes=[one.box for one in places.placed],
+        words=[word.box for one in places.placed for word in one.words],
+        at=at,
+        exits={end: way for one in places.placed for end, way in one.exits.items()},
+        wired=[end for end in at if shared[found.net[end]] > 1],
+        limits=places.limits,
+        rails=places.rails,
     )
-    wired = [end for end in at if list(found.net.values()).count(found.net[end]) > 1]
-    return Drawn(places, runs(ground, found.net, wired), at, found.net)
+    return Drawn(places, runs(ground, found.net), at, found.net)
 
 
 # --- what differs --------------------------------------------------------------------------------
@@ -134,9 +139,11 @@ def lettered(record: Record) -> dict[str, dict[Ends, str]]:
     ours, theirs = (record.get(which) or {} for which in ("netlist", "built"))
     if not ours.get("wires") or not theirs.get("wires"):
         return {}
-    pairs = {name: [frozenset(w["ends"]) for w in one["wires"]] for name, one in (("netlist", ours), ("built", theirs))}
-    if all(_senses(ends) for ends in pairs["built"]):  # the file tells of the sense plug alone
-        pairs["netlist"] = [ends for ends in pairs["netlist"] if _senses(ends)]
+    alone = all(senses(wire) for wire in theirs["wires"])  # then the file tells of the sense plug and of nothing else
+    pairs = {
+        "netlist": [frozenset(wire["ends"]) for wire in ours["wires"] if senses(wire) or not alone],
+        "built": [frozenset(wire["ends"]) for wire in theirs["wires"]],
+    }
     only = [
         (name, ends)
         for name, other in (("netlist", "built"), ("built", "netlist"))
@@ -149,8 +156,9 @@ def lettered(record: Record) -> dict[str, dict[Ends, str]]:
     return found
 
 
-def _senses(ends: Ends) -> bool:
-    return all(terminal(end).startswith("pin-") for end in ends)
+def senses(wire: Record) -> bool:
+    """Return whether a wire goes from pin to pin, or to what stands between them."""
+    return wire["carries"] == "sense" or all(terminal(end).startswith(PIN) for end in wire["ends"])
 
 
 def _letter(place: int) -> str:
@@ -163,11 +171,7 @@ def _letter(place: int) -> str:
 def _wire(wire: Record, run: Sequence[Node], letters: Mapping[Ends, str]) -> str:
     one, other = (str(escape(end)) for end in wire["ends"])
     size = f", {said_size(wire)}" if said_size(wire) else ""
-    weight = (
-        "fine"
-        if wire["carries"] == "sense" or _senses(frozenset(wire["ends"]))
-        else WEIGHTS.get(wire["carries"], "light")
-    )
+    weight = "fine" if senses(wire) else WEIGHTS.get(wire["carries"], "light")
     dashed = " only" if frozenset(wire["ends"]) in letters else ""
     return (
         f'<g class="wire {weight}{dashed}" data-from="{one}" data-to="{other}"><title>{one} to {other}{size}</title>'
@@ -207,7 +211,7 @@ def _part(one: Placed) -> str:
 
 def _sign(one: Placed) -> str:
     left, top, right, bottom = one.box
-    if one.piece.through and one.piece.kind != "board":
+    if one.piece.through:
         (x1, y1), (x2, y2) = one.at.values()
         return sign(one.piece.kind, (x1 + x2) / 2.0, (y1 + y2) / 2.0, down=one.down, turned=_turned(one))
     if one.piece.kind in MOTORS:
@@ -228,7 +232,7 @@ def _turned(one: Placed) -> bool:
 
 def _motor(one: Placed) -> str:
     """Return a circle with its letter, and a lead to each terminal."""
-    left, top, right, bottom = one.box
+    left, _, right, bottom = one.box
     x, y, r = (left + right) / 2.0, bottom - 26.0, 24.0
     leads = []
     for a, b in one.at.values():
@@ -287,7 +291,7 @@ def _alike(wire: Record) -> tuple[str, ...]:
     """Return what wires have in common that are said once: the parts at both ends, and the size."""
     if wire["carries"] == "main":
         return tuple(wire["ends"])
-    if _senses(frozenset(wire["ends"])) or wire["carries"] == "sense":
+    if senses(wire):
         return ("sense", said_size(wire))
     return (*(end.rpartition(".")[0] for end in wire["ends"]), said_size(wire), wire["carries"])
 
