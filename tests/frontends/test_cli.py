@@ -143,7 +143,19 @@ def numbers(data: Any, name: str = "") -> list[tuple[str, float]]:
 
 def test_every_number_with_a_unit_says_it_and_all_are_finite(designed: Path) -> None:
     record = json.loads((designed / "results.json").read_text(encoding="utf-8"))
-    bare = {"charge", "share", "duty", "closure", "lowest_charge", "charge_left", "series", "parallel", "cells", "room"}
+    bare = {
+        "charge",
+        "share",
+        "duty",
+        "closure",
+        "lowest_charge",
+        "charge_left",
+        "series",
+        "parallel",
+        "cells",
+        "room",
+        "pieces",
+    }
     bare |= {"points", "largest_gap", "often", "running", "outcomes", "lasts_outcomes", "stopped", "stops_when_warm"}
     bare |= {"ratio", "least_ratio", "driver", "driven", "in_reserve", "drop"}
     bare |= {"jobs", "years", "depth", "check_charge", "capacity_left", "resistance_grown"}

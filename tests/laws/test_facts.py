@@ -117,10 +117,10 @@ def test_each_of_several_labelled_packs_is_counted_by_itself() -> None:
         assert float(found.pieces) == pieces
         assert found.cell_energy is None
     assert float(counted(several.source).mass) == pytest.approx(float(counted(one.source).mass))
-    found = facts_record(one, design.evidence(one))
-    assert "label" in found["cell_reason"]
-    assert found["designation"] is None
-    assert {held["of"] for held in found["thresholds"]} == {"pack", "stored"}
+    record = facts_of(one)
+    assert "label" in record["cell_reason"]
+    assert record["designation"] is None
+    assert {held["of"] for held in record["thresholds"]} == {"pack", "stored"}
 
 
 def test_lead_acid_is_told_what_it_comes_under_and_held_to_no_watt_hours() -> None:

@@ -13,10 +13,10 @@ from headrace.design.pack_readings import PLATEAU, rested, two_loads
 from headrace.design.readings import readings
 from headrace.design.trial import trial_of
 from headrace.design.trial_record import rest_volts_record, trial_record
-from headrace.drive.links import parts
 from headrace.machine import edit, read, read_text, starter
 from headrace.machine.draws import draws
 from headrace.machine.joins import parted
+from headrace.machine.links import Cable, Contacts
 from headrace.machine.records import Machine
 from headrace.pack import source as pack
 from headrace.physics import trial
@@ -46,7 +46,7 @@ def test_a_drop_is_the_amps_times_the_ohms() -> None:
     heaviest = trial_of(plan).charged[0].states[1].points[0]
     assert amps == pytest.approx(float(heaviest.battery_current))
     assert float(found["lugs of blade"].expected) == pytest.approx(0.15e-3 * amps, rel=1e-9)
-    cable = next(link for link in parts(plan.chains[0]).battery_leads if link.name == "cable")
+    cable = next(link for link in plan.chains[0].links if isinstance(link, Cable))
     by_table = 1.91e-3 * 2.0 * float(cable.length)  # IEC 60228 class 5, 10 mm², at 20 °C
     warm = 1.0 + 0.00393 * (float(cable.temperature) - 293.15)
     assert float(found["cable of blade"].expected) == pytest.approx(amps * by_table * warm, rel=0.002)
@@ -55,7 +55,7 @@ def test_a_drop_is_the_amps_times_the_ohms() -> None:
 def test_the_volts_at_the_controller_are_those_of_the_pack_less_the_drops() -> None:
     found, plan = rows_of("mower"), started("mower")
     state = trial_of(plan).charged[0].states[1]
-    count = next(link for link in parts(plan.chains[0]).battery_leads if link.name == "lugs").count
+    count = next(link.count for link in plan.chains[0].links if isinstance(link, Contacts) and link.name == "lugs")
     lost = sum(
         float(found[f"{name} of blade"].expected) * n for name, n in (("cable", 1), ("lugs", count), ("fuse", 1))
     )
@@ -66,7 +66,8 @@ def test_the_volts_at_the_controller_are_those_of_the_pack_less_the_drops() -> N
 def test_a_joint_is_fine_up_to_twice_its_drop() -> None:
     found = rows_of("mower")["fuse of blade"]
     assert found.fine_by == "twice"
-    assert (float(found.low), float(found.high)) == (0.0, pytest.approx(2.0 * float(found.expected)))
+    assert float(found.low) == 0.0
+    assert float(found.high) == pytest.approx(2.0 * float(found.expected))
 
 
 @pytest.mark.parametrize("name", ["mower", "saw", "cart"])

@@ -21,7 +21,7 @@ from headrace.machine import edit, read, read_text, starter
 from headrace.machine.draws import draws
 from headrace.machine.links import Contacts, Controller, Motor, SeriesMotor
 from headrace.machine.records import Machine
-from tests.machines import EXAMPLE, alley, started, with_link
+from tests.machines import EXAMPLE, alley, motor, started, with_link
 
 EXAMPLES = EXAMPLE.parent
 STARTERS = ("mower", "tiller", "auger", "saw", "chipper", "fan", "winch", "cart", "pump", "shaft", "measured", "corded")
@@ -91,11 +91,11 @@ def test_the_limit_is_half_as_much_again_and_the_first_volts_are_above_the_cut_o
 
 def test_the_heat_of_a_run_is_that_of_two_bodies() -> None:
     """From the air's temperature on neither body is warmer than all the heat, kept in it, would make it."""
-    found, motor = step(alley(), "full"), parts(alley().chains[0]).motor
+    found, body = step(alley(), "full"), motor(alley())
     air = float(alley().job.ambient)
     heat = float(found.power) * float(found.time)
-    assert air < float(found.case) < air + heat / float(motor.case_heat)
-    assert air < float(found.winding) < air + heat / float(motor.winding_heat)
+    assert air < float(found.case) < air + heat / float(body.case_heat)
+    assert air < float(found.winding) < air + heat / float(body.winding_heat)
 
 
 # --- laws --------------------------------------------------------------------------------------------
@@ -129,7 +129,7 @@ def test_friction_shows_as_amps_at_nearly_the_same_speed() -> None:
 
 
 def test_another_winding_shows_as_speed() -> None:
-    fewer = with_link(alley(), Motor, constant=0.5 * parts(alley().chains[0]).motor.constant)
+    fewer = with_link(alley(), Motor, constant=0.5 * motor(alley()).constant)
     before, after = step(alley(), "full").point, step(fewer, "full").point
     assert float(after.motor_speed) > 1.8 * float(before.motor_speed)
 

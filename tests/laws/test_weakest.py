@@ -1,4 +1,4 @@
-"""The weakest group before the board: without scatter the mean one, with more of it lower, less so with cells side by side."""
+"""The weakest group before the board: without scatter the mean one, with it lower, less so with cells side by side."""
 
 from __future__ import annotations
 

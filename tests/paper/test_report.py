@@ -312,7 +312,8 @@ def test_nothing_scrolls_sideways_and_one_way_of_the_course_shows(browser: Brows
     sheet = opened(browser, answer / "report.html", width, "light", unfolded=True)
     assert sheet.evaluate("document.documentElement.scrollWidth <= innerWidth")
     shown = {way: sheet.locator(f".{way} >> visible=true").count() for way in ("lying", "upright")}
-    assert (shown["lying"], shown["upright"]) == ((3, 0) if width > 960 else (0, 3))
+    # three courses and the wiring diagram
+    assert (shown["lying"], shown["upright"]) == ((4, 0) if width > 960 else (0, 4))
     sizes = sheet.evaluate(
         "[...document.querySelectorAll('svg text')].filter(t => t.checkVisibility() && t.getBBox().width)"
         ".map(t => parseFloat(getComputedStyle(t).fontSize) * t.getScreenCTM().d).filter(size => size > 0)"

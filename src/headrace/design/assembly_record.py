@@ -23,9 +23,9 @@ def assembly_record(machine: Machine, evidence: Evidence) -> Record:
     found = assembly(machine, evidence.guard)
     endless = machine.source.endless
     return {
-        "series": number(machine.source.series),
-        "parallel": number(machine.source.parallel),
-        "cells": number(evidence.cells),
+        "series": None if endless else number(machine.source.series),
+        "parallel": None if endless else number(machine.source.parallel),
+        "cells": None if endless else number(evidence.cells),
         "cells_apart_V": None if endless else number(cells_apart(machine)),
         "reason": "what never empties has no cells to join" if endless else None,
         "bare_cells": found.steps != found.without_cells,

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from headrace.design.bands import number
 from headrace.findings import Evidence
-from headrace.wiring.built import built
+from headrace.wiring.built import built, wrong
 from headrace.wiring.conductors import gauge_of
 from headrace.wiring.netlist import Netlist, Part
 from headrace.wiring.order import Step
-from headrace.wiring.rules import faults
+from headrace.wiring.rules import Fault, faults
 
 Record = dict[str, Any]
 
@@ -47,13 +48,13 @@ def netlist_record(evidence: Evidence) -> Record:
     """Return the netlist as planned and as the file has it, and the connecting order; of what never empties why not."""
     found, theirs = evidence.netlist, built(evidence.machine)
     return {
-        "netlist": {"reason": ENDLESS} if found is None else _netlist(found),
-        "built": None if theirs is None else _netlist(theirs),
+        "netlist": {"reason": ENDLESS} if found is None else _netlist(found, faults(found)),
+        "built": None if theirs is None else _netlist(theirs, wrong(evidence.machine, theirs)),
         "connecting": [_step(step) for step in evidence.order],
     }
 
 
-def _netlist(found: Netlist) -> Record:
+def _netlist(found: Netlist, broken: Sequence[Fault]) -> Record:
     return {
         "reason": None,
         "parts": [_part(part) for part in found.parts],
@@ -69,7 +70,7 @@ def _netlist(found: Netlist) -> Record:
             }
             for wire in found.wires
         ],
-        "faults": [{"rule": fault.rule, "says": fault.says} for fault in faults(found)],
+        "faults": [{"rule": fault.rule, "says": fault.says} for fault in broken],
     }
 
 

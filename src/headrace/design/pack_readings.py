@@ -162,7 +162,7 @@ def _apart(machine: Machine, half: Lanes) -> Reading:
     """Return how far apart the groups may be at half charge."""
     source, charger = machine.source, machine.charger
     gap = np.nan if charger is None else charger.gap
-    volts = np.nan
+    volts: Lanes = np.nan
     if source.kind == "cells":
         volts = pack.open_voltage(source.cell, half) - pack.open_voltage(source.cell, half - gap)
     return reading(

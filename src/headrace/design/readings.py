@@ -10,7 +10,7 @@ import numpy as np
 from headrace.design.corners import NO_LOAD
 from headrace.design.pack_readings import TwoLoads, pack_readings, two_loads
 from headrace.design.stops import is_braked
-from headrace.design.trial import Charged, Trial, no_load
+from headrace.design.trial import Charged, Trial, no_load, works
 from headrace.drive.links import parts
 from headrace.drive.point import REASONS, Outcome, Point
 from headrace.drive.stopping import coast_time, spin, stop_time
@@ -65,27 +65,27 @@ FILLED = {"full": "pack full", "half": "pack half full", "reserve": "pack at the
 
 def _hardest(first: Charged, chain: Chain, place: int) -> tuple[str, Point] | None:
     """Return the duty state in which the typical motor takes most amps, of those that work; None where none does."""
-    works = [
+    found = [
         (one.state.name, one.points[place])
         for one in first.states
-        if one.state.at_work(chain) and first_number(one.points[place].works)
+        if one.state.at_work(chain) and works(one.points[place])
     ]
-    return max(works, key=lambda found: first_number(found[1].motor_current), default=None)
+    return max(found, key=lambda pair: first_number(pair[1].motor_current), default=None)
 
 
 def _at_work(machine: Machine, first: Charged) -> Iterator[Reading]:
     """Yield amps out of the source and speed of every tool in each duty state."""
     when = FILLED[first.name]
     for one in first.states:
-        works = [point for point in one.points if first_number(point.outcome) != Outcome.OFF]
-        bad = next((p for p in works if not first_number(p.works)), None)
+        on = [point for point in one.points if point.outcome.flat[0] != Outcome.OFF]
+        bad = next((point for point in on if not works(point)), None)
         yield reading(
             f"amps in {one.state.name}",
             "current",
             "a power meter in the socket" if machine.source.kind == "wall-socket" else _clamp(machine),
             when,
             one.current if bad is None else np.nan,
-            MORE_AMPS if works else STAYS_ON,
+            MORE_AMPS if on else STAYS_ON,
             reason="" if bad is None else _why(bad),
         )
         for chain, point in zip(machine.chains, one.points, strict=True):

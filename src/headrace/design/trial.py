@@ -12,12 +12,11 @@ from headrace.design.corners import NO_LOAD, points_at
 from headrace.design.ends import HALF
 from headrace.drive.alone import behind_converter, how_off, running, without_tool
 from headrace.drive.links import Parts, parts
-from headrace.drive.point import REASONS, Outcome, Point, in_phase_of
+from headrace.drive.point import REASONS, Array, Outcome, Point, in_phase_of
 from headrace.drive.terminals import Terminals
 from headrace.drive.train import Warmth
 from headrace.machine.links import Motor, SeriesMotor, Transmission
 from headrace.machine.records import Chain, DutyState, Lanes, Machine
-from headrace.machine.values import first_number
 from headrace.pack import source as pack
 from headrace.physics import duty, switching, trial
 from headrace.physics.working import leaves
@@ -225,7 +224,7 @@ def _step(machine: Machine, row: Parts, name: str, voltage: Lanes, most: Lanes) 
     held = np.asarray(point.motor_speed <= most)
     runs = np.asarray(point.works) & held
 
-    def there(value: Lanes) -> Lanes:
+    def there(value: Lanes) -> Array:
         return np.where(runs, value, np.nan)
 
     supply = Terminals(voltage, 0.0, 0.0, 0.0, 0.0, 0.0)
@@ -253,9 +252,14 @@ def _step(machine: Machine, row: Parts, name: str, voltage: Lanes, most: Lanes) 
 
 def _why_not(point: Point, held: npt.NDArray[np.bool_]) -> str:
     """Return why the typical motor is not run; "" where it is."""
-    if not first_number(held):
+    if not held.flat[0]:
         return RUNS_UP
-    return "" if first_number(point.works) else REASONS[Outcome(int(point.outcome.flat[0]))]
+    return "" if works(point) else REASONS[Outcome(int(point.outcome.flat[0]))]
+
+
+def works(point: Point) -> bool:
+    """Return whether the typical machine goes on working at a point."""
+    return bool(point.works.flat[0])
 
 
 def no_load(machine: Machine) -> list[Point]:

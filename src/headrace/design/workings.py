@@ -25,9 +25,10 @@ from headrace.machine.pedigree import FILE
 from headrace.machine.records import Machine
 from headrace.machine.values import slug, with_leaves
 from headrace.machine.works import Measured
+from headrace.pack.charging import sensor_points
 from headrace.physics.law import Law, law_named
 from headrace.physics.working import Node, Traced, leaves, listening
-from headrace.tables import sources
+from headrace.tables import load, sources
 
 BAND = ("typical", "low", "high")
 LISTS = ("states", "links", "candidates", "reasons", "variants", "tests", "groups")  # left out: their items have names
@@ -98,7 +99,9 @@ def _curves(machine: Machine) -> dict[int, str]:
         if isinstance(chain.work, Measured)
         for curve in (chain.work.table_speed, chain.work.table_torque)
     }
+    sensor = sources()[load("thermistor")[0]["source"]].title
     return measured | {
+        **{id(points): sensor for points in sensor_points()},
         id(cell.ocv_charge): rest,
         id(cell.ocv_volts): rest,
         id(cell.entropy_charge): warmth,

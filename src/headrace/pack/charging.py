@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cache
 from typing import NamedTuple
 
 import numpy as np
+import numpy.typing as npt
 
 from headrace.machine.records import Cell, Lanes, Source
 from headrace.pack.source import PackState, advance, capacity_of, open_voltage, resistance_factor
@@ -93,11 +95,15 @@ def ready_at(cell: Cell, current: Lanes) -> Lanes:
 
 def sensor_at(temperature: Lanes) -> Lanes:
     """Return what the usual sensor of a board or charger reads, 10 kΩ at 25 °C. [Ω]"""
-    rows = load("thermistor")
-    title = sources()[rows[0]["source"]].title
-    points = (tuple(row["temperature"] for row in rows), tuple(row["resistance"] for row in rows))
-    known, ohms = leaves(points, "table", title)
+    known, ohms = sensor_points()
     return thermistors.thermistor_by_table(temperature, known, ohms)
+
+
+@cache
+def sensor_points() -> tuple[npt.NDArray[np.float64], npt.NDArray[np.float64]]:
+    """Return the printed points of that sensor: temperatures, rising, and the ohms beside them. [K, Ω]"""
+    rows = load("thermistor")
+    return np.array([row["temperature"] for row in rows]), np.array([row["resistance"] for row in rows])
 
 
 @dataclass(frozen=True)

@@ -53,11 +53,12 @@ def _row(step: Record) -> Row:
         f"{'Live' if step['live'] else 'Dead'}. {step['does']}",
         f"{', '.join(step['tools']).capitalize()}. {step['hands'].capitalize()}.",
         step["cover"],
-        _reading(step),
+        reading(step),
     )
 
 
-def _reading(step: Record) -> str:
+def reading(step: Record) -> str:
+    """Return what is read at a step, and what it means when it says something else; "" where nothing is."""
     if step["read"] is None:
         return step["differs"] or ""
     read = str(step["read"])

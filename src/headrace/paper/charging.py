@@ -122,8 +122,9 @@ def _forgotten(storage: Record) -> str:
     whole = f"{plain(empty, 'V', 2)}, or the pack below {plain(storage['recover_V'], 'V')}"
     if floor >= empty:
         return f"Found with a group below {whole}: there is nothing to recover. {never} {PRACTICE}"
+    amps, time = plain(storage["recover_current_A"], "A", 2), minutes(storage["recover_time_s"])
     return (
-        f"Found with a group below {whole}: bring it back outdoors, under watch, at "
-        f"{plain(storage['recover_A'], 'A', 2)} at most and only to {plain(empty, 'V', 2)} of every group; one that is "
-        f"not there within {minutes(storage['recover_s'])}, or falls again within days, is scrap. {never} {PRACTICE}"
+        f"Found with a group below {whole}: bring it back outdoors, under watch, at {amps} at most and only to "
+        f"{plain(empty, 'V', 2)} of every group; one that is not there within {time}, or falls again within days, is "
+        f"scrap. {never} {PRACTICE}"
     )

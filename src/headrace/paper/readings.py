@@ -36,17 +36,17 @@ def _expected(one: Record) -> str:
 
 
 def _fine(one: Record) -> str:
-    """Return what is still fine: the band of the draws where there are some, else what is usual."""
+    """Return what is still fine, by the draws where there are some, else what is usual; "" where nothing is read."""
     value = one["expected"]
     if middle(value) is None:
-        return "–"
+        return ""
     say = _say(one)
     if isinstance(value, dict):
         low, high = value["low"], value["high"]
     else:
         low, high = middle(one["usual_from"]), middle(one["usual_to"])
     if low == high:
-        return "–"
+        return ""
     ends = f"up to {say(high)}" if low == 0.0 else f"{say(low)} to {say(high)}"
     return f"{ends} ({FINE[one['fine_by']]})"
 
@@ -56,14 +56,15 @@ def _say(one: Record) -> Callable[[float], str]:
     unit, value = one["unit"], middle(one["expected"])
     if unit in ("V", "Ω") and value < SMALL:
         return lambda number: plain(MILLI * number, f"m{unit}")
-    return {
+    words: dict[str, Callable[[float], str]] = {
         "V": partial(plain, unit="V"),
         "A": partial(plain, unit="A"),
         "Ω": partial(plain, unit="Ω", digits=2),
         "rad/s": rpm,
         "s": seconds,
         "K": celsius,
-    }[unit]
+    }
+    return words[unit]
 
 
 def two_loads(record: Record) -> str:

@@ -26,6 +26,7 @@ from headrace.paper.drawings import pack_map
 from headrace.paper.drawings.bars import bar
 from headrace.paper.drawings.course import course
 from headrace.paper.drawings.side_view import side_view
+from headrace.paper.drawings.wiring_diagram import wiring_diagram
 from headrace.paper.gears import gears
 from headrace.paper.lettering import lettering
 from headrace.paper.measures import PACES, done, pace, power_left
@@ -38,10 +39,11 @@ from headrace.paper.risks import risks
 from headrace.paper.seasons import seasons
 from headrace.paper.starting import starting
 from headrace.paper.sureness import stopped, surest
-from headrace.paper.upkeep import upkeep
 from headrace.paper.trial import BEFORE as BEFORE_TRIAL
 from headrace.paper.trial import at_work, charges, meanings, steps
+from headrace.paper.upkeep import upkeep
 from headrace.paper.warming import warming
+from headrace.paper.wired import CAUTION, FOLLOWS, READS, UNDRAWN, compared, differs, missing, wires, wrong
 from headrace.paper.wiring import conductor, fuse
 from headrace.paper.working import lines
 
@@ -78,6 +80,7 @@ def report(record: Record) -> str:
             headlines=_headlines(record),
             chains=_chains(record["losses"]),
             **_mapped(record["packs"]),
+            wirings=_wirings(typical),
             charts=[(chart, still(chart.spec, chart.name, chart.says)) for chart in curves(record)],
             gears=gears(record),
             carried=_carried(record),
@@ -130,6 +133,8 @@ def _pages() -> Environment:
     pages.globals.update(before_trial=BEFORE_TRIAL, trial_steps=steps, trial_meanings=meanings)
     pages.globals.update(trial_charges=charges, trial_at_work=at_work)
     pages.globals.update(readings=readings, two_loads=two_loads, rest_volts=rest_volts)
+    pages.globals.update(wires=wires, differs=differs, wrong=wrong, compared=compared, missing=missing)
+    pages.globals.update(wired=f"{FOLLOWS} {READS}", wired_caution=CAUTION, undrawn=UNDRAWN)
     pages.globals["stopped"], pages.globals["surest"] = stopped, surest
     return pages
 
@@ -218,6 +223,20 @@ def _mapped(packs: Record | None) -> Record:
         "squares": _squares(packs),
         "rejected": _rejected(packs),
     }
+
+
+def _wirings(record: Record) -> list[Record]:
+    """Return the wiring as planned, and as built where the file tells it, each drawn lying and upright."""
+    return [
+        {
+            "name": name,
+            "lying": wiring_diagram(record, which),
+            "upright": wiring_diagram(record, which, narrow=True),
+            "netlist": record[which],
+        }
+        for which, name in (("netlist", "As planned"), ("built", "As built"))
+        if (record.get(which) or {}).get("parts")
+    ]
 
 
 def _squares(packs: Record) -> list[tuple[str, str, str]]:

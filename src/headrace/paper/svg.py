@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+from importlib.resources import files
+
 from markupsafe import Markup, escape
 
 LETTER = 0.5  # mean width of a letter of the sans, in its size
@@ -23,6 +26,18 @@ def figure(kind: str, width: float, height: float, title: str, says: str, body: 
         f'<svg class="{kind}" role="img" viewBox="0 0 {width:.0f} {height:.0f}">'
         f"<title>{escape(title)}</title><desc>{escape(says)}</desc>{body}</svg>"
     )
+
+
+def alone(drawing: str) -> str:
+    """Return a drawing as a file of its own, in the tones of print, for what knows no page around it."""
+    css = files("headrace.paper").joinpath("templates/drawings.css").read_text(encoding="utf-8")
+    print_tones = dict(re.findall(r"--(\w+):(#\w+)", css.partition("@media print")[2].partition("}")[0]))
+    rules = re.sub(r"/\*.*?\*/|:root[^}]*}|@media[^{]*{\s*:root[^}]*}\s*}|\.upright {[^}]*}", "", css)
+    rules = re.sub(r"var\(--(\w+)\)", lambda tone: print_tones[tone[1]], rules)
+    rules = re.sub(r"(?m)^svg {[^}]*}|svg (?=[.t])", "", rules)
+    head = f'<svg xmlns="http://www.w3.org/2000/svg" {drawing.removeprefix("<svg ")}'
+    opening, _, rest = head.partition(">")
+    return f"{opening}><style>{' '.join(rules.split())}</style>{rest}"
 
 
 def text(x: float, y: float, words: str, kind: str = "", anchor: str = "start") -> str:

@@ -62,11 +62,11 @@ def _set(step: Record) -> str:
 
 
 def expected(step: Record) -> str:
-    """Return what a step should show."""
-    speed, amps = rpm(middle(step["motor_speed_rad_s"])), plain(middle(step["current_A"]), "A")
-    if step["name"] == "socket":
-        return f"the motor turns at {speed} and takes {watts(middle(step['power_W']))}"
-    return f"the motor turns at {speed} and takes {amps}"
+    """Return what a step should show: also the speed behind gears that stay on, which is the one to be read."""
+    motor, shaft = (rpm(middle(step[f"{which}_speed_rad_s"])) for which in ("motor", "shaft"))
+    turns = f"the motor turns at {motor}" + (f", the shaft behind it at {shaft}," if shaft != motor else "")
+    taken = watts(middle(step["power_W"])) if step["name"] == "socket" else plain(middle(step["current_A"]), "A")
+    return f"{turns} and takes {taken}"
 
 
 def steps(record: Record) -> list[tuple[str, str, str, str]]:

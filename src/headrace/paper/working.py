@@ -242,7 +242,7 @@ def _how(node: Record, file: str, digits: int) -> str:
 
 def _words(says: str) -> str:
     """Return what a leaf or a solution says of itself, the name of its field as words."""
-    field, _, rest = says.partition(":") if ":" in says else says.partition(",")
+    field, rest = (*re.split("[:,]", says, maxsplit=1), "")[:2]  # a title behind it may have a colon of its own
     if re.fullmatch(r"[\w.\[\]]*", field.strip()):
         field = _parameter(field.strip()) if field.strip(" 0123456789.") else ""
         return f"{field}: {rest.strip()}" if field and rest else field or rest.strip()

@@ -8,6 +8,17 @@ from headrace.machine.joins import KINDS, kind_by_name, parted
 from headrace.machine.links import Contacts
 from headrace.machine.records import Machine
 from headrace.wiring.netlist import Netlist, Part, Wire, loads
+from headrace.wiring.rules import RULES, Fault
+
+OF_THE_PLUG = ("senses-crossed",)  # what can be told of the sense plug alone
+
+
+def wrong(machine: Machine, found: Netlist) -> tuple[Fault, ...]:
+    """Return what is wrong with what the file says is joined; of a file that tells the sense plug alone, its order."""
+    told = machine.wiring is not None and bool(machine.wiring.joins)
+    return tuple(
+        Fault(slug, says) for slug, rule in RULES.items() if told or slug in OF_THE_PLUG for says in rule(found)
+    )
 
 
 def built(machine: Machine) -> Netlist | None:

@@ -62,16 +62,17 @@ def _drop(
     when: str,
     found: Netlist | None,
 ) -> Reading:
-    cable = isinstance(link, Cable)
-    ohms = wiring_resistance(link) if cable else link.resistance
-    where = _along(machine, chain, row, side, found) if cable else _over(machine, link, found)
+    if isinstance(link, Cable):
+        kind, ohms, bad, where = "cable", wiring_resistance(link), BAD_CABLE, _along(machine, chain, row, side, found)
+    else:
+        kind, ohms, bad, where = "joint", link.resistance, BAD_JOINT, _over(machine, link, found)
     return reading(
         f"{link.name} of {chain.name}",
-        "cable" if cable else "joint",
+        kind,
         where,
         when,
         conductors.voltage_drop(amps, ohms),
-        BAD_CABLE if cable else BAD_JOINT,
+        bad,
         current=amps,
         reason=MAINS if mains else STANDS,
     )

@@ -196,7 +196,10 @@ def _pre_charged(machine: Machine, guard: Guard) -> Iterator[Step]:
         return
     end, one = back_of(machine), guard.planned or guard.proposed
     for name, does in (
-        ("pre-charge stopped", f"Isolator open, the wire off {COIL} and capped; isolator closed. Hold the control"),
+        (
+            "pre-charge stopped",
+            f"Isolator open, the wire off {COIL} and capped; isolator closed. Hold the control, the stop still pressed",
+        ),
         ("pre-charge let go", "Let the control go, then let the emergency stop out"),
     ):
         yield Step(

@@ -103,7 +103,7 @@ def terminal(end: str) -> str:
 
 def circuit(netlist: Record) -> Circuit:
     """Return a netlist as it is drawn."""
-    pieces = [piece for part in netlist["parts"] for piece in _pieces(part)]
+    pieces = [piece for part in (*netlist["parts"], *_unlisted(netlist)) for piece in _pieces(part)]
     net = _nets(pieces, netlist["wires"])
     pack = next((piece for piece in pieces if piece.kind == "pack"), None)
     board = next((piece for piece in pieces if piece.kind == "board"), None)
@@ -116,6 +116,17 @@ def circuit(netlist: Record) -> Circuit:
     rails = {place: at for at, place in reversed(list(enumerate(places)))}
     branches = [_branch(group, net, rails, ground) for group in _groups(rest, net, {*rails, *ground})]
     return Circuit(net, tuple(line), tuple(places), pack, board, sensing, tuple(branches), ground)
+
+
+def _unlisted(netlist: Record) -> list[Record]:
+    """Return a part of no kind for every name that wires go to and the list of parts lacks."""
+    known = {f"{part['name']}.{end}" for part in netlist["parts"] for end in part["terminals"]}
+    ends = dict.fromkeys(end for wire in netlist["wires"] for end in wire["ends"] if end not in known)
+    found: dict[str, list[str]] = {}
+    for end in ends:
+        found.setdefault(end.rpartition(".")[0], []).append(terminal(end))
+    asks = {"kind": "", "current_A": None, "voltage_V": None}
+    return [{"name": name, "terminals": terminals, **asks} for name, terminals in found.items()]
 
 
 def _pieces(part: Record) -> Iterator[Piece]:

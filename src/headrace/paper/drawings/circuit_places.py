@@ -116,7 +116,9 @@ def rating(piece: Piece) -> list[str]:
     amps, volts = piece.part["current_A"], piece.part["voltage_V"]
     if piece.kind == "coil":
         return []
-    said = [] if amps is None else [plain(amps, "A", 0 if amps >= 20.0 else 1 if amps >= 1.0 else 2)]
+    said = (
+        [] if amps is None else [plain(amps, "A", 0 if amps >= 20.0 or amps == int(amps) else 1 if amps >= 1.0 else 2)]
+    )
     return said if volts is None else [*said, plain(volts, "V")]
 
 

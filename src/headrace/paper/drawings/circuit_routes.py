@@ -8,22 +8,30 @@ the tree forks there is a dot.
 from __future__ import annotations
 
 import heapq
+import itertools
+import math
 from collections import deque
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 Node = tuple[int, int]
+State = tuple[Node, Node]  # where, and which way it is gone
 Box = tuple[float, float, float, float]  # left, top, right, bottom
 
 GRID = 10.0
 STRAIGHT = {(1, 0): 0, (-1, 0): 0, (0, 1): 1, (0, -1): 1}  # directions and the axis of each
-STEP, BEND, CROSS, THROUGH_WORDS, PAST_END = 1.0, 4.0, 5.0, 14.0, 8.0
+STEP, BEND, CROSS, THROUGH_WORDS = 1.0, 4.0, 5.0, 14.0
+TRIES = 3  # of orders in which nets are laid
 CLEAR = 3.0  # of wires from words
 ALL_ROUND = 6  # nodes free around the drawing
 
 
 class NoWay(Exception):  # noqa: N818 - nothing is wrong, there is only too little room
     """A terminal that no wire gets to."""
+
+    def __init__(self, end: str) -> None:
+        super().__init__(end)
+        self.end = end
 
 
 @dataclass
@@ -38,6 +46,8 @@ class Ground:
         Boxes of words: wires had better not.
     exits
         The direction in which a wire leaves each terminal.
+    wired
+        Terminals that a wire goes to.
     limits
         Left and right edge that no wire passes; None where there is none.
     rails
@@ -48,6 +58,7 @@ class Ground:
     words: Sequence[Box]
     at: Mapping[str, Node]
     exits: Mapping[str, Node]
+    wired: Sequence[str]
     limits: tuple[float, float] | None
     rails: Mapping[int, Sequence[Node]]
     taken: dict[Node, dict[int, int]] = field(default_factory=dict)  # of a node: the net along each axis
@@ -59,12 +70,17 @@ class Ground:
     def __post_init__(self) -> None:
         self.blocked = {node for box in self.boxes for node in _inside(box)}
         self.worded = {node for box in self.words for node in _inside(_clear(box))}
-        self.doors = {(x + self.exits[end][0], y + self.exits[end][1]): end for end, (x, y) in self.at.items()}
+        self.doors = {self.door(end): end for end in self.wired}
         xs, ys = [x for x, _ in self.blocked], [y for _, y in self.blocked]
         left, right = min(xs) - ALL_ROUND, max(xs) + ALL_ROUND
         if self.limits is not None:
             left, right = (round(limit / GRID) for limit in self.limits)
         self.edge = (left, min(ys) - ALL_ROUND, right, max(ys) + ALL_ROUND)
+
+    def door(self, end: str) -> Node:
+        """Return where a wire stands that has left a terminal."""
+        (x, y), way = self.at[end], self.exits[end]
+        return x + way[0], y + way[1]
 
     def cost(self, node: Node, way: Node, net: int, nets: Mapping[str, int]) -> float | None:
         """Return what a step onto a node costs; None where there is none."""
@@ -72,6 +88,9 @@ class Ground:
         left, top, right, bottom = self.edge
         if not (left <= x <= right and top <= y <= bottom) or node in self.blocked:
             return None
+        door = self.doors.get(node)
+        if door is not None and nets[door] != net:
+            return None  # or the terminal would be shut in
         price = STEP
         others = self.taken.get(node)
         if others:
@@ -81,9 +100,6 @@ class Ground:
             price += CROSS
         if node in self.worded:
             price += THROUGH_WORDS
-        door = self.doors.get(node)
-        if door is not None and nets[door] != net:
-            price += PAST_END
         return price
 
 
@@ -107,7 +123,7 @@ class Tree:
 
     def grow(self, path: Sequence[Node]) -> None:
         """Join a path to it."""
-        for one, other in zip(path, path[1:], strict=False):
+        for one, other in itertools.pairwise(path):
             self.near.setdefault(one, set()).add(other)
             self.near.setdefault(other, set()).add(one)
         if len(path) == 1:
@@ -129,8 +145,8 @@ class Tree:
         return path[::-1]
 
 
-def runs(ground: Ground, nets: Mapping[str, int], wired: Iterable[str]) -> dict[int, Tree]:
-    """Return the tree of every net.
+def runs(ground: Ground, nets: Mapping[str, int]) -> dict[int, Tree]:
+    """Return the tree of every net that wires go to.
 
     Parameters
     ----------
@@ -138,21 +154,34 @@ def runs(ground: Ground, nets: Mapping[str, int], wired: Iterable[str]) -> dict[
         What wires run over; it is marked by them.
     nets
         Of every terminal.
-    wired
-        Terminals that a wire goes to.
     """
     ends: dict[int, list[str]] = {}
-    for end in dict.fromkeys(wired):
+    for end in ground.wired:
         ends.setdefault(nets[end], []).append(end)
 
     def length(net: int) -> int:
-        (left, right), (top, bottom) = ((min(v), max(v)) for v in zip(*(ground.at[e] for e in ends[net]), strict=True))
-        return right - left + bottom - top
+        xs, ys = zip(*(ground.at[end] for end in ends[net]), strict=True)
+        return int(max(xs) - min(xs) + max(ys) - min(ys))
 
+    order = sorted(ends, key=lambda net: (len(ends[net]) > 2, length(net)))
+    for _ in range(TRIES):
+        try:
+            return _laid(ground, nets, ends, order)
+        except NoWay as none:  # what finds no way is laid before what stood in it
+            missed = none
+            order.remove(nets[none.end])
+            order.insert(0, nets[none.end])
+    raise missed
+
+
+def _laid(
+    ground: Ground, nets: Mapping[str, int], ends: Mapping[int, list[str]], order: Sequence[int]
+) -> dict[int, Tree]:
+    ground.taken.clear()
     trees: dict[int, Tree] = {net: Tree() for net in ends}
     for net, rail in ground.rails.items():
         trees[net].grow(_mark(ground, net, list(rail)))
-    for net in sorted(ends, key=lambda net: (len(ends[net]) > 2, length(net))):
+    for net in order:
         _grow(ground, nets, net, trees[net], ends[net])
     return trees
 
@@ -179,7 +208,7 @@ def _grow(ground: Ground, nets: Mapping[str, int], net: int, tree: Tree, ends: S
 
 
 def _mark(ground: Ground, net: int, path: list[Node]) -> list[Node]:
-    for (x1, y1), (x2, y2) in zip(path, path[1:], strict=False):
+    for (x1, y1), (x2, y2) in itertools.pairwise(path):
         axis = STRAIGHT[(x2 - x1, y2 - y1)]
         for node in ((x1, y1), (x2, y2)):
             ground.taken.setdefault(node, {})[axis] = net
@@ -188,49 +217,51 @@ def _mark(ground: Ground, net: int, path: list[Node]) -> list[Node]:
 
 def _path(ground: Ground, nets: Mapping[str, int], net: int, end: str, tree: Tree, to: str | None) -> list[Node]:
     """Return the cheapest way from a terminal to the tree; at the start the tree is one terminal alone."""
-    start, way = ground.at[end], ground.exits[end]
-    door = (start[0] + way[0], start[1] + way[1])
-    if to is None:
-        # it is not joined where it crosses another wire
-        goals = {n for n in tree.near if n not in ground.blocked and set(ground.taken[n].values()) == {net}}
-        last: Node | None = None
-    else:
-        last = ground.at[to]
-        goals = {(last[0] + ground.exits[to][0], last[1] + ground.exits[to][1])}
+    way, door, goals = ground.exits[end], ground.door(end), _goals(ground, net, tree, to)
     xs, ys = [x for x, _ in goals], [y for _, y in goals]
+    if not goals:
+        raise NoWay(end)
     span = (min(xs), max(xs), min(ys), max(ys))
     first = 0.0 if door in goals else ground.cost(door, way, net, nets)
     if first is None:
         raise NoWay(end)
     heap = [(_least(door, span) + first, first, door, way)]
-    came: dict[tuple[Node, Node], tuple[Node, Node] | None] = {(door, way): None}
+    came: dict[State, State | None] = {(door, way): None}
     best = {(door, way): first}
     while heap:
         _, price, node, way = heapq.heappop(heap)
+        if node in goals:
+            found = [ground.at[end], *_back(came, (node, way))]
+            return found if to is None else [*found, ground.at[to]]
         if price > best[node, way]:
             continue
-        if node in goals:
-            path = [node]
-            at: tuple[Node, Node] | None = (node, way)
-            while (at := came[at]) is not None:  # type: ignore[index]
-                path.append(at[0])
-            found = [start, *path[::-1]]
-            return found if last is None else [*found, last]
         crossing = node in ground.taken and net not in ground.taken[node].values()
-        for turn, axis in STRAIGHT.items():
-            if turn == (-way[0], -way[1]) or (crossing and turn != way):
-                continue
+        for turn in [way] if crossing else [turn for turn in STRAIGHT if turn != (-way[0], -way[1])]:
             there = (node[0] + turn[0], node[1] + turn[1])
             more = 0.0 if there in goals and to is None else ground.cost(there, turn, net, nets)
-            if more is None:
-                continue
-            new = price + more + (BEND if axis != STRAIGHT[way] else 0.0)
-            key = (there, turn)
-            if new < best.get(key, float("inf")):
-                best[key] = new
-                came[key] = (node, way)
+            new = math.inf if more is None else price + more + (BEND if STRAIGHT[turn] != STRAIGHT[way] else 0.0)
+            if new < best.get((there, turn), math.inf):
+                best[there, turn] = new
+                came[there, turn] = (node, way)
                 heapq.heappush(heap, (new + _least(there, span), new, there, turn))
     raise NoWay(end)
+
+
+def _goals(ground: Ground, net: int, tree: Tree, to: str | None) -> set[Node]:
+    """Return where a way may end: on the tree, but where it crosses another wire; before a terminal if it is one."""
+    if to is not None:
+        return {ground.door(to)}
+    return {node for node in tree.near if node not in ground.blocked and set(ground.taken[node].values()) == {net}}
+
+
+def _back(came: Mapping[State, State | None], state: State) -> list[Node]:
+    """Return the nodes of a way, from its start."""
+    path, at = [], came[state]
+    path.append(state[0])
+    while at is not None:
+        path.append(at[0])
+        at = came[at]
+    return path[::-1]
 
 
 def _least(node: Node, span: tuple[int, int, int, int]) -> float:

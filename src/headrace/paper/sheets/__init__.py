@@ -7,18 +7,42 @@ from pathlib import PurePath
 from typing import Any
 
 from headrace.paper.sheets.blocks import Papers
+from headrace.paper.sheets.building import building
 from headrace.paper.sheets.days import day_log
+from headrace.paper.sheets.diagram import diagram
+from headrace.paper.sheets.facts import facts
 from headrace.paper.sheets.joining import joining
+from headrace.paper.sheets.keeping import charging_card, season_card
+from headrace.paper.sheets.lessons import answers, gathering, group_sheets, lesson_plan, without_cells
+from headrace.paper.sheets.powering import powering
+from headrace.paper.sheets.readings import readings
+from headrace.paper.sheets.risks import risks
 from headrace.paper.sheets.setting import SIZES, pdf
+from headrace.paper.sheets.shopping import cutting, shopping
 from headrace.paper.sheets.target import target
 from headrace.paper.sheets.trail import trail
 from headrace.paper.words import typical
 
 Record = dict[str, Any]
+BENCH = (
+    trail,
+    diagram,
+    shopping,
+    cutting,
+    building,
+    joining,
+    powering,
+    readings,
+    day_log,
+    charging_card,
+    season_card,
+    facts,
+    risks,
+)
 
 
 def papers(record: Record) -> tuple[Papers, ...]:
-    """Return every set of papers of a machine.
+    """Return every set of papers of a machine: for the bench, for a class, and the answers for its teacher.
 
     Parameters
     ----------
@@ -26,23 +50,19 @@ def papers(record: Record) -> tuple[Papers, ...]:
         What ``results.json`` holds; no sheet holds a number it lacks.
     """
     lean = typical(record)
-    bench = (
-        target(record),
-        trail(record),
-        joining(lean),
-        day_log(lean),
+    return (
+        Papers("papers", "papers for the bench", (target(record), *(sheet(lean) for sheet in BENCH))),
+        Papers("class", "lessons", (lesson_plan(lean), *group_sheets(lean), gathering(lean))),
+        Papers("teacher", "for the teacher", (answers(lean), without_cells(lean))),
     )
-    return (Papers("papers", "papers for the bench", bench),)
 
 
 def printed(record: Record) -> Iterator[tuple[str, bytes]]:
     """Yield every PDF with the name of its file: "papers-A4.pdf"."""
+    file = PurePath(record["file"] or "the file").name
     for one in papers(record):
         for size in SIZES:
-            yield (
-                f"{one.name}-{size}.pdf",
-                pdf(one, record["machine"], PurePath(record["file"] or "the file").name, size),
-            )
+            yield f"{one.name}-{size}.pdf", pdf(one, record["machine"], file, size)
 
 
 __all__ = ["papers", "printed"]

@@ -43,10 +43,11 @@ class Table:
 
 @dataclass(frozen=True)
 class Drawing:
-    """A drawing of ours, as SVG, with the words that stand for it."""
+    """A drawing of ours, as SVG, with the words that stand for it, and how much of the sheet's width it takes."""
 
     svg: str
     says: str
+    wide: float = 1.0
 
 
 @dataclass(frozen=True)
@@ -82,7 +83,14 @@ class Blanks:
     names: Sequence[str]
 
 
-Block = Heading | Words | Table | Drawing | Steps | Blanks
+@dataclass(frozen=True)
+class Lines:
+    """So many lines for the pen."""
+
+    count: int
+
+
+Block = Heading | Words | Table | Drawing | Steps | Blanks | Lines
 
 
 @dataclass(frozen=True)

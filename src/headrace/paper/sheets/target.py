@@ -7,13 +7,13 @@ from typing import Any
 
 from headrace.machine.naming import named
 from headrace.paper.measures import done, pace
-from headrace.paper.sheets.blocks import WRITE, Blanks, Block, Column, Heading, Sheet, Table, Words
+from headrace.paper.sheets.blocks import WRITE, Block, Column, Heading, Sheet, Table, Words
 from headrace.paper.told import told
 from headrace.paper.words import band, celsius, empties, minutes, pack_name, plain, typical, watt_hours, watts
 
 Record = dict[str, Any]
 ASKED = ("job.", "limits.")
-FIRST = 6  # numbers to measure first
+FIRST = 5  # numbers to measure first
 
 
 def target(record: Record) -> Sheet:
@@ -40,7 +40,6 @@ def target(record: Record) -> Sheet:
                 [*_first(lean)],
                 "Those that move the watts drawn most; write down what you measure and put it into the file.",
             ),
-            Blanks(("builder", "reviewed by", "on")),
         ),
     )
 

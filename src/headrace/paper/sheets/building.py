@@ -1,0 +1,38 @@
+"""The assembly sheet: from bare parts to what the connecting order begins with, each step live or dead."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from headrace.paper.assembly import BEFORE, kept_away, reading, touching
+from headrace.paper.sheets.blocks import Sheet, Step, Steps, Words
+
+Record = dict[str, Any]
+
+
+def building(record: Record) -> Sheet:
+    """Return the sheet."""
+    assembly = record["assembly"]
+    return Sheet(
+        "assembly",
+        "Assembly",
+        "What has no volts is built first, the pack last. A step marked live has the volts of cells within reach: "
+        "they cannot be switched off.",
+        (
+            Words(BEFORE, "caution"),
+            *(Words(says, "caution") for says in kept_away(record)),
+            *([Words(touching(record), "caution")] if touching(record) else []),
+            Steps([step(one) for one in assembly["steps"]]),
+        ),
+    )
+
+
+def step(one: Record) -> Step:
+    """Return one step of the assembly with its tools, hands and covers."""
+    pairs = (
+        ("tools", ", ".join(one["tools"])),
+        ("hands", one["hands"]),
+        ("cover", one["cover"]),
+        ("read", reading(one)),
+    )
+    return Step(one["does"], one["live"], tuple((name, says) for name, says in pairs if says))

@@ -1,0 +1,78 @@
+"""Two cards for the wall of the shed: how the pack is charged and put away, and what is looked at over a season."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from headrace.paper.charging import charging
+from headrace.paper.readings import resting
+from headrace.paper.seasons import seasons
+from headrace.paper.sheets.blocks import WRITE, Blanks, Block, Column, Heading, Sheet, Table, Words
+from headrace.paper.upkeep import upkeep
+
+Record = dict[str, Any]
+WATCHED = (
+    "Charge where a fire could do no harm, on something that does not burn, and not while asleep or away. A swollen, "
+    "dented, leaking or hot pack is not charged again."
+)
+LINES = 6  # checks of a stored pack
+
+
+def charging_card(record: Record) -> Sheet:
+    """Return the card; of what never empties the reason."""
+    charge, pack = record.get("charging"), record["pack"]
+    if not charge:
+        blocks: list[Block] = [Words(f"Nothing to charge: {pack['rest_reason']}.", "note")]
+    else:
+        blocks = [Words(WATCHED, "caution"), *(Words(says) for says in charging(charge)), *_rest(record)]
+        blocks += [
+            Heading("Put away"),
+            Table(
+                (
+                    Column("on"),
+                    Column("volts at rest"),
+                    Column("charge, by the table"),
+                    Column("groups apart"),
+                    Column("by"),
+                ),
+                [(WRITE,) * 5] * LINES,
+            ),
+        ]
+    return Sheet(
+        "charging", "Charging and storage", "By the charger and on the shelf where the pack spends its winter.", blocks
+    )
+
+
+def _rest(record: Record) -> list[Block]:
+    columns = (
+        Column("charge", 0.6),
+        Column("pack at rest", 0.8, figures=True),
+        Column("each group", 0.8, figures=True),
+        Column("does it tell the charge?", 2.2),
+    )
+    rows = [(name, pack, cell, why or "yes") for name, pack, cell, why in resting(record)]
+    return [Heading("Charge by volts"), Table(columns, rows, "Rested for hours, nothing connected; new cells.")]
+
+
+def season_card(record: Record) -> Sheet:
+    """Return the card of what is looked at, and after how many hours."""
+    columns = (
+        Column("part", 1.0),
+        Column("when", 0.9),
+        Column("look at, and why", 2.4),
+        Column("act when", 1.8),
+        Column("done on", 0.7),
+    )
+    years: list[Block] = [Words(says) for says in seasons(record["seasons"])] if record["seasons"] else []
+    return Sheet(
+        "season",
+        "Season card",
+        "What shakes loose, wears or gets wet: after so many hours of work look at it, and write down what you did.",
+        (
+            Words("Dead before you look: fuse or plug out, capacitors drained, what turns blocked.", "caution"),
+            Table(columns, [(*row, WRITE) for row in upkeep(record)]),
+            *([Heading("What the years do"), *years] if years else []),
+            Blanks(("hours at the start", "hours now", "by", "on")),
+        ),
+        lying=True,
+    )

@@ -1,0 +1,145 @@
+"""The machine as lessons: a plan, a sheet for each group, one that gathers the class, and the teacher's answers."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from headrace.paper.sheets.blocks import WRITE, Blanks, Block, Column, Heading, Lines, Sheet, Steps, Table, Words
+from headrace.paper.sheets.building import step
+from headrace.paper.sheets.tasks import PAPER, Task, tasks
+
+Record = dict[str, Any]
+
+RULES = (
+    "Nobody works on anything live. What is clipped on is clipped on while the fuse or the plug is out.",
+    "Nobody handles bare cells. Packs are finished, covered and fused before a class sees them.",
+    "The teacher alone switches on, and only with the guards in place and everybody behind the line.",
+    "Nobody makes a short, opens a pack, or charges unwatched. Rings, watches and loose tools stay off the bench.",
+)
+ASKED = (
+    Column("predict first, then measure", 2.2),
+    Column("predicted"),
+    Column("measured"),
+    Column("why they differ", 1.8),
+)
+
+
+def lesson_plan(record: Record) -> Sheet:
+    """Return the sheet that cuts the machine into tasks for groups."""
+    found = tasks(record)
+    rows = [(f"{place}. {task.name}", task.title, _tools(task), WRITE) for place, task in enumerate(found, 1)]
+    return Sheet(
+        "lesson-plan",
+        "The machine in groups",
+        "Each group predicts its numbers from what is known, writes them down, and only then measures. "
+        "The class gathers both on one sheet and talks about where they differ.",
+        (
+            *(Words(rule, "caution") for rule in RULES),
+            Table(
+                (Column("group"), Column("its question", 2.6), Column("measures with", 1.8), Column("who", 1.2)), rows
+            ),
+            Words(
+                "Local rules for schools, codes and licensed practice come first. Fill in the risk sheet with whoever "
+                "is responsible before the first lesson.",
+                "note",
+            ),
+        ),
+    )
+
+
+def _tools(task: Task) -> str:
+    return "; ".join(dict.fromkeys(one.how for one in task.asked if not one.how.startswith(PAPER))) or "pen and paper"
+
+
+def group_sheets(record: Record) -> tuple[Sheet, ...]:
+    """Return a sheet for each group."""
+    return tuple(_group(place, task) for place, task in enumerate(tasks(record), 1))
+
+
+def _group(place: int, task: Task) -> Sheet:
+    blocks: tuple[Block, ...] = (
+        Blanks(("group", "names", "on")),
+        Heading("What is known"),
+        Table((Column("of the typical machine, as planned", 2.0), Column("value")), task.known),
+        Words(task.rule, "note"),
+        Heading("Your numbers"),
+        Table(ASKED, [(f"{one.what} ({one.how})", WRITE, WRITE, WRITE) for one in task.asked]),
+        Words(task.care, "caution"),
+        Heading("How you worked it out"),
+        Lines(9),
+    )
+    return Sheet(f"group-{task.name}", f"Group {place}: {task.name}", task.title, blocks)
+
+
+def gathering(record: Record) -> Sheet:
+    """Return the sheet on which the class gathers what it predicted and measured."""
+    rows = [(task.name, one.what, WRITE, WRITE, WRITE) for task in tasks(record) for one in task.asked]
+    return Sheet(
+        "gathering",
+        "What the class predicted and measured",
+        "One line for each number. Where the two differ by more than the meter can be wrong, say why.",
+        (
+            Table(
+                (
+                    Column("group", 0.8),
+                    Column("number", 2.0),
+                    Column("predicted"),
+                    Column("measured"),
+                    Column("why", 2.0),
+                ),
+                rows,
+            ),
+            Blanks(("class", "teacher", "on")),
+        ),
+        lying=True,
+    )
+
+
+def answers(record: Record) -> Sheet:
+    """Return the teacher's answers."""
+    blocks: list[Block] = []
+    for place, task in enumerate(tasks(record), 1):
+        blocks.append(Heading(f"{place}. {task.name}"))
+        blocks.append(
+            Table(
+                (Column("asked", 2.0), Column("the plan's answer", 1.2), Column("how", 1.8)),
+                [(one.what, one.answer, one.how) for one in task.asked],
+            )
+        )
+        blocks.append(Words(f"Usual slip: {task.slip}", "note"))
+    return Sheet(
+        "answers",
+        "Teacher’s answers",
+        "All parts solved together for the typical machine. A prediction link by link comes close, not equal: "
+        "that difference is the lesson. Machines differ, and so do measurements.",
+        blocks,
+    )
+
+
+INSTEAD = (
+    ("volts", "Dry cells in a holder: read one, predict two, three and four in series, then read them."),
+    ("amps", "Two holders side by side feed one lamp: predict the sum of what each gives, then read each wire."),
+    ("work, losses", "A bench supply with a limit feeds the motor without its tool; the limit is set first."),
+    (
+        "minutes",
+        "The finished pack feeds a lamp of known watts; the class reads volts and minutes, and draws the curve.",
+    ),
+    ("wires, fuse", "The supply again, its limit at what the thinnest wire on the table bears."),
+    ("charging", "The teacher charges the finished pack; the class reads the meter at the socket."),
+)
+
+
+def without_cells(record: Record) -> Sheet:
+    """Return the route that handles no bare lithium cells."""
+    steps = [step(one) for one in record["assembly"]["without_cells"]]
+    return Sheet(
+        "without-cells",
+        "Without bare cells",
+        "The same lessons where nobody touches a lithium cell: dry cells, a supply with a limit, a finished pack.",
+        (
+            Words(RULES[1], "caution"),
+            Table((Column("lesson", 0.6), Column("in place of cells", 3.0)), INSTEAD),
+            Heading("The machine built round a finished pack"),
+            Steps(steps),
+        ),
+    )

@@ -1,0 +1,46 @@
+"""First power-up: the motor alone on a supply with a limit, before the tool and before the pack."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from headrace.paper.sheets.blocks import WRITE, Blanks, Block, Column, Heading, Sheet, Table, Words
+from headrace.paper.trial import BEFORE, at_work, charges, meanings, steps
+
+Record = dict[str, Any]
+STEPS = (
+    Column("step", 1.5),
+    Column("set", 1.2),
+    Column("expect", 2.2),
+    Column("run it for", 1.6),
+    Column("volts", 0.7),
+    Column("amps", 0.7),
+    Column("rpm", 0.7),
+)
+
+
+def powering(record: Record) -> Sheet:
+    """Return the sheet."""
+    rows = [(*row, WRITE, WRITE, WRITE) for row in steps(record)]
+    return Sheet(
+        "power-up",
+        "First power-up",
+        "Each motor alone, without its tool, on a supply that gives no more than it is set to: what is wrong shows "
+        "here at a few amps, and not in the field at all of them.",
+        (
+            Words(BEFORE, "caution"),
+            Table(STEPS, rows),
+            *(Words(says, "note") for says in meanings(record)),
+            *_with_the_tool(record),
+            Blanks(("supply used", "meters used", "by", "on")),
+        ),
+        lying=True,
+    )
+
+
+def _with_the_tool(record: Record) -> Iterator[Block]:
+    """Yield what volts, amps and speed are to be expected later, at work."""
+    yield Heading("Then with its tool, outdoors, guards on")
+    columns = (Column("work", 0.7), *(Column(head, 1.5) for head in charges(record)), Column("read", 0.9))
+    yield Table(columns, [(name, *says, WRITE) for name, says in at_work(record)])

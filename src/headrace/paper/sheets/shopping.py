@@ -1,0 +1,69 @@
+"""What to buy, by ratings and at the file's own prices; and which pieces of cable to cut."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from headrace.paper.bill import BEFORE, amount, buying, price, ratings, sums
+from headrace.paper.cuts import BEFORE as BEFORE_CUTTING
+from headrace.paper.cuts import pieces, runs, sizes
+from headrace.paper.sheets.blocks import WRITE, Block, Column, Heading, Sheet, Table, Words
+
+Record = dict[str, Any]
+BUYING = (
+    Column("what", 1.2),
+    Column("how many", 0.8),
+    Column("made for at least", 2.0),
+    Column("look for", 1.5),
+    Column("price", 0.6, figures=True),
+)
+PIECES = (Column("from and to", 2.0), Column("cable", 1.3), Column("its two ends", 1.5), Column("cut to", 0.7))
+SIZES = (Column("cable"), Column("to buy"), Column("on its ends", 2.0))
+
+
+def shopping(record: Record) -> Sheet:
+    """Return the shopping list; a price that the file has not is left for the pen."""
+    blocks: list[Block] = [Words(BEFORE, "caution")]
+    for group, lines in buying(record):
+        rows = [
+            (
+                line["name"],
+                amount(line),
+                ratings(line) or "as the machine asks",
+                line["says"] or "as rated",
+                price(line) or WRITE,
+            )
+            for line in lines
+        ]
+        blocks += [Heading(group[:1].upper() + group[1:]), Table(BUYING, rows)]
+    blocks += [Heading("Comes to"), *(Words(says) for says in sums(record))]
+    return Sheet(
+        "shopping",
+        "Shopping list",
+        "Everything the plan needs, by what it has to bear. What has no price in the file has a line for the pen.",
+        blocks,
+    )
+
+
+def cutting(record: Record) -> Sheet:
+    """Return the cut list of cables and lugs."""
+    reason = record["cuts"]["reason"]
+    blocks: list[Block] = [Words(f"No cable to cut: {reason}.", "note")] if reason else _cuts(record)
+    return Sheet(
+        "cutting",
+        "Cables and lugs",
+        "Each piece of wire, its ends, and what is bought of each size. Names of terminals are those of the wiring "
+        "diagram.",
+        blocks,
+    )
+
+
+def _cuts(record: Record) -> list[Block]:
+    """Return the pieces, those of one length together, and what is bought of each size."""
+    blocks: list[Block] = [Words(BEFORE_CUTTING, "caution"), *(Words(says) for says in runs(record))]
+    found = pieces(record)
+    for long in dict.fromkeys(row[2] for row in found):
+        rows = [(way, cable, ends, WRITE) for way, cable, at, ends in found if at == long]
+        blocks += [Heading(f"{long[:1].upper()}{long[1:]}"), Table(PIECES, rows)]
+    bought = [(name, metres, ends or "as the part asks") for name, metres, ends in sizes(record)]
+    return [*blocks, Heading("Of each size"), Table(SIZES, bought)]
