@@ -16,6 +16,7 @@ Record = dict[str, Any]
 
 def bill_record(machine: Machine, evidence: Evidence, cut: Cuts) -> Record:
     """Return everything to be bought, group by group, and what it comes to."""
+    source = machine.source
     plan = Plan(
         machine=machine,
         netlist=evidence.netlist,
@@ -23,7 +24,7 @@ def bill_record(machine: Machine, evidence: Evidence, cut: Cuts) -> Record:
         fused=evidence.fused,
         guard=evidence.guard,
         cuts=cut,
-        full_voltage=one(evidence.full_voltage),
+        full_voltage=one(source.cell.nominal_voltage if source.endless else evidence.full_voltage),
     )
     found = bill(plan)
     return {
