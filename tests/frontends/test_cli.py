@@ -163,7 +163,6 @@ def test_every_number_with_a_unit_says_it_and_all_are_finite(designed: Path) -> 
     bare |= {"count", "lines", "unpriced", "allowance"}
     bare |= {"drop_share", "most_drop_share", "start_strain", "most_start_strain"}
     bare |= {"cost", "value", "limit", "by", "low", "high"}  # these stand beside their own unit, as in a working
-    bare |= {"expected", "usual_from", "usual_to"}  # likewise: a reading is in volts, amps, ohms, seconds or kelvins
     for name, value in numbers(record):
         assert math.isfinite(value)
         assert name in bare or name.endswith(UNITS), name

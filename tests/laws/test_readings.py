@@ -226,5 +226,5 @@ def test_with_draws_the_band_says_what_is_fine() -> None:
     rows = {one["name"]: one for one in trial_record(drawn, design.evidence(drawn))["bench_readings"]}
     amps = rows["amps in grass"]
     assert amps["fine_by"] == "draws"
-    assert amps["expected"]["low"] < amps["expected"]["typical"] < amps["expected"]["high"]
-    assert isinstance(amps["usual_from"], float)  # of the typical machine
+    assert amps["expected_A"]["low"] < amps["expected_A"]["typical"] < amps["expected_A"]["high"]
+    assert isinstance(amps["usual_from_A"], float)  # of the typical machine

@@ -69,6 +69,7 @@ def test_what_jumps_between_duty_states_has_a_curve_for_each_and_its_name_beside
 
 def test_a_limit_is_the_record_s_own_whatever_the_links_are_called() -> None:
     text = EXAMPLE.read_text(encoding="utf-8").replace('name = "controller"', 'name = "esc"')
+    text = text.replace('"blade controller" =', '"blade esc" =').replace('"blade motor" =', '"blade old starter" =')
     plan = read_text(text.replace('name = "motor"', 'name = "old starter"')).machine
     found = {limit["channel"]: (limit["address"], limit["value"]) for limit in limits(plan)}
     assert found["terminal_voltage_V"] == ("chains.blade.esc.cut_out", 25.0)

@@ -96,7 +96,7 @@ def test_a_joint_is_fine_up_to_twice() -> None:
 
 def test_a_band_of_the_draws_goes_before_what_is_usual() -> None:
     one = next(one for one in record_of("mower")["bench_readings"] if one["name"] == "amps in grass")
-    banded = {**one, "expected": {"typical": 20.0, "low": 15.0, "high": 30.0}, "fine_by": "draws"}
+    banded = {**one, "expected_A": {"typical": 20.0, "low": 15.0, "high": 30.0}, "fine_by": "draws"}
     (line,) = told.readings({"bench_readings": [banded]})
     assert line[2:4] == ("20.0 A", "15.0 A to 30.0 A (from the bands of your numbers)")
 

@@ -29,7 +29,7 @@ def _when(one: Record) -> str:
 
 
 def _expected(one: Record) -> str:
-    value = middle(one["expected"])
+    value = middle(_of(one, "expected"))
     if value is None:
         return f"none: {one['reason']}"
     return ("at most " if one["kind"] == "apart" else "") + _say(one)(value)
@@ -37,14 +37,14 @@ def _expected(one: Record) -> str:
 
 def _fine(one: Record) -> str:
     """Return what is still fine, by the draws where there are some, else what is usual; "" where nothing is read."""
-    value = one["expected"]
+    value = _of(one, "expected")
     if middle(value) is None:
         return ""
     say = _say(one)
     if isinstance(value, dict):
         low, high = value["low"], value["high"]
     else:
-        low, high = middle(one["usual_from"]), middle(one["usual_to"])
+        low, high = middle(_of(one, "usual_from")), middle(_of(one, "usual_to"))
     if low == high:
         return ""
     ends = f"up to {say(high)}" if low == 0.0 else f"{say(low)} to {say(high)}"
@@ -53,18 +53,27 @@ def _fine(one: Record) -> str:
 
 def _say(one: Record) -> Callable[[float], str]:
     """Return how a number of a reading is told: as fine as what is expected."""
-    unit, value = one["unit"], middle(one["expected"])
-    if unit in ("V", "Ω") and value < SMALL:
-        return lambda number: plain(MILLI * number, f"m{unit}")
+    unit, value = _unit(one), middle(_of(one, "expected"))
+    if unit in ("V", "ohm") and value < SMALL:
+        return lambda number: plain(MILLI * number, "mV" if unit == "V" else "mΩ")
     words: dict[str, Callable[[float], str]] = {
         "V": partial(plain, unit="V"),
         "A": partial(plain, unit="A"),
-        "Ω": partial(plain, unit="Ω", digits=2),
-        "rad/s": rpm,
+        "ohm": partial(plain, unit="Ω", digits=2),
+        "rad_s": rpm,
         "s": seconds,
         "K": celsius,
     }
     return words[unit]
+
+
+def _unit(one: Record) -> str:
+    """Return the ending under which the record holds the numbers of a reading."""
+    return next(key for key in one if key.startswith("expected_")).removeprefix("expected_")
+
+
+def _of(one: Record, name: str) -> Any:
+    return one[f"{name}_{_unit(one)}"]
 
 
 def two_loads(record: Record) -> str:

@@ -11,7 +11,7 @@ Record = dict[str, Any]
 
 BEFORE = (
     "The tool is off, the motor is screwed down, nobody holds it; sleeves, hair and cables stay away from the shaft. "
-    "More than 60 V, and mains at any time, kill: licensed practice, and local codes, come first."
+    "Volts past what hands may meet, and mains at any time, kill: local codes and licensed practice come first."
 )
 SET = {
     "low": "few volts first",

@@ -13,8 +13,8 @@ from headrace.physics.working import leaves
 from headrace.tables import load, sources
 
 UNITS = {
-    "rest-voltage": "V", "loaded-voltage": "V", "current": "A", "speed": "rad/s", "joint": "V", "cable": "V",
-    "resistance": "Ω", "coasting": "s", "braking": "s", "warmth": "K", "apart": "V",
+    "rest-voltage": "V", "loaded-voltage": "V", "current": "A", "speed": "rad_s", "joint": "V", "cable": "V",
+    "resistance": "ohm", "coasting": "s", "braking": "s", "warmth": "K", "apart": "V",
 }  # fmt: skip
 TWICE = ("joint",)  # kinds whose reading is fine up to twice what is expected
 
@@ -56,7 +56,7 @@ class Reading:
 
     @property
     def unit(self) -> str:
-        """The unit of the reading."""
+        """The unit of the reading, as the ending of a name in the record."""
         return UNITS[self.kind]
 
     @property

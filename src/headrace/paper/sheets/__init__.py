@@ -24,7 +24,7 @@ from headrace.paper.sheets.trail import trail
 from headrace.paper.words import typical
 
 Record = dict[str, Any]
-BENCH = (
+BEFORE_WORK = (
     trail,
     diagram,
     shopping,
@@ -32,7 +32,8 @@ BENCH = (
     building,
     joining,
     powering,
-    readings,
+)
+AT_WORK = (
     day_log,
     charging_card,
     season_card,
@@ -50,8 +51,9 @@ def papers(record: Record) -> tuple[Papers, ...]:
         What ``results.json`` holds; no sheet holds a number it lacks.
     """
     lean = typical(record)
+    before, after = ([sheet(lean) for sheet in sheets] for sheets in (BEFORE_WORK, AT_WORK))
     return (
-        Papers("papers", "papers for the bench", (target(record), *(sheet(lean) for sheet in BENCH))),
+        Papers("papers", "papers for the bench", (target(record), *before, readings(record), *after)),
         Papers("class", "lessons", (lesson_plan(lean), *group_sheets(lean), gathering(lean))),
         Papers("teacher", "for the teacher", (answers(lean), without_cells(lean))),
     )

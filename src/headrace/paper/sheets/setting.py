@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import re
 from collections.abc import Mapping
 from dataclasses import asdict
 from functools import cache
@@ -13,11 +12,11 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from headrace.errors import Unprintable
 from headrace.paper.sheets.blocks import Drawing, Papers, Sheet
+from headrace.paper.svg import alone
 
 if TYPE_CHECKING:
     from typst import Fonts
 
-SANS, SERIF = "Source Sans Pro", "Source Serif Pro"  # as the font files name themselves
 SIZES = {"A4": "a4", "Letter": "us-letter"}
 STANDARD: Literal["ua-1"] = "ua-1"  # a PDF that can be read aloud: tags, titles, words for drawings
 BORN = 0  # s, the date in every file, so that the same plan gives the same bytes
@@ -73,7 +72,7 @@ def _sheet(sheet: Sheet) -> Mapping[str, Any]:
     for block, own in zip(sheet.blocks, plain["blocks"], strict=True):
         own["block"] = type(block).__name__.lower()
         if isinstance(block, Drawing):
-            own["svg"] = still(block.svg)
+            own["svg"] = alone(block.svg)
     return plain
 
 
@@ -87,29 +86,3 @@ def _fonts() -> Fonts:
     faces = (sans.font_files_otf["SourceSansPro"], serif.font_files_otf["SourceSerifPro"])
     folders = [str(Path(face).parent) for face in faces]
     return Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=folders)
-
-
-# --- drawings ----------------------------------------------------------------------------------------
-
-VARIABLE = re.compile(r"var\(--(\w+)\)")
-PRINT = re.compile(r"@media print \{ :root \{([^}]*)\} \}")
-TONE = re.compile(r"--(\w+):([^;]+);")
-
-
-def still(svg: str) -> str:
-    """Return a drawing of the page with the tones of print and the type of the sheets written into it."""
-    head, _, rest = str(svg).partition(">")
-    return f'{head} xmlns="http://www.w3.org/2000/svg"><style>{_style()}</style>{rest}'
-
-
-@cache
-def _style() -> str:
-    """Return the page's own style for drawings, with nothing in it that a reader of plain SVG does not know."""
-    style = (TEMPLATES / "drawings.css").read_text(encoding="utf-8")
-    printed = PRINT.search(style)
-    tones = dict(TONE.findall(printed[1])) if printed else {}
-    rules = re.sub(r"/\*.*?\*/", "", style)
-    rules = "\n".join(line for line in rules.splitlines() if not line.startswith((":root", "@media")))
-    rules = VARIABLE.sub(lambda found: tones[found[1]], rules)
-    rules = rules.replace('"headrace sans",', "").replace('"headrace serif",', "")
-    return "svg { font-size:14px; }\n" + rules.replace("Source Sans 3", SANS).replace("Source Serif 4", SERIF)
