@@ -49,6 +49,8 @@ def _asked(machine: Machine, corners: Sequence[Corner], evidence: Evidence) -> A
         start_current=start.battery_current,
         start_time=took,
         voltage=_highest(evidence),
+        open_voltage=full.open_voltage,
+        resistance=full.resistance,
         at_pack=_short(full, 0.0),
         far=_short(full, leads),
         least=_short(empty, leads),

@@ -71,6 +71,8 @@ def _fuse(found: Fused) -> Record:
         "wire_carries_A": number(asked.carries),
         "wire_needed_m2": number(found.wire_area),
         "highest_voltage_V": number(asked.voltage),
+        "open_voltage_V": number(asked.open_voltage),
+        "at_once_ohm": number(asked.resistance),
         "short_circuit_A": number(asked.at_pack),
         "start_strain": number(found.start_strain),
         "most_start_strain": number(found.start_limit),

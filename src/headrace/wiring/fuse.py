@@ -29,8 +29,10 @@ class Asked:
         Of the start that is hardest on a fuse. [A, s]
     voltage
         Highest it may have to break: full, or what comes back downhill. [V]
+    open_voltage, resistance
+        Of the pack behind a short: cells new, warm and full, in the first instant. [V, Ω]
     at_pack
-        Short circuit at the terminals: cells new, warm and full. [A]
+        Short circuit at its terminals. [A]
     far, least
         At the far end of the weakest wire: from those cells, and from worn, cold ones at the reserve. [A]
     carries
@@ -44,6 +46,8 @@ class Asked:
     start_current: Lanes
     start_time: Lanes
     voltage: Lanes
+    open_voltage: Lanes
+    resistance: Lanes
     at_pack: Lanes
     far: Lanes
     least: Lanes

@@ -12,6 +12,7 @@ from headrace.paper.starting import seconds
 from headrace.paper.words import empties, giver, minutes, percent, plain, rpm, watt_hours, watts
 
 Record = dict[str, Any]
+CELLS = "cells"  # the kind of the loss that stays inside the cells, which no meter at the terminals sees
 PAPER = "worked out, not measured"
 
 
@@ -71,8 +72,9 @@ def heaviest(record: Record) -> Record:
 
 
 def _work(record: Record, heavy: Record) -> Task:
-    source = giver(record["pack"])
-    lost = [(f"lost in {link['name']}", watts(link["loss_W"])) for link in heavy["links"]]
+    outside = [link for link in heavy["links"] if link["kind"] != CELLS]
+    lost = [(f"lost in {link['name']}", watts(link["loss_W"])) for link in outside]
+    at_terminals = outside[-1]["power_in_W"]
     return Task(
         "work",
         f"How many watts reach the work in {heavy['name']}?",
@@ -83,12 +85,12 @@ def _work(record: Record, heavy: Record) -> Task:
         ],
         "Watts are volts times amps. What goes in comes out again: as work, or as one of the losses.",
         (
-            Asked(f"watts from {source}", "volts and amps, read together", watts(heavy["source_W"])),
+            Asked("watts at the terminals", "volts and amps, read together", watts(at_terminals)),
             Asked("watts into the work", PAPER, watts(heavy["useful_W"])),
         ),
         "The teacher runs the machine; meters are clipped on while it is dead, and read from where nothing is thrown.",
-        "Adding the losses to what comes from the cells instead of taking them off; reading the amps of the motor, "
-        "which a controller can make many times those of the source.",
+        f"Adding the losses to what comes from {giver(record['pack'])} instead of taking them off; reading the amps of "
+        "the motor, which a controller can make many times those of the source.",
     )
 
 
@@ -261,8 +263,9 @@ def _fuse(record: Record, _: Record) -> Iterator[Task]:
                 "amps the wire bears",
                 plain(fuse["wire_carries_A"], "A") if fuse["wire_carries_A"] else "no wire is given",
             ),
-            ("volts, full", plain(fuse["highest_voltage_V"], "V")),
-            ("ohms of the pack, new and warm", _resistance(record)),
+            ("volts it may have to break", plain(fuse["highest_voltage_V"], "V")),
+            ("volts at rest, full", plain(fuse["open_voltage_V"], "V")),
+            ("ohms of the pack in the first instant", plain(fuse["at_once_ohm"] * 1e3, "mΩ", 2)),
         ],
         "It carries the work and opens before the wire is spoiled. It breaks more volts than a full pack has, and more "
         "amps than a short can drive: volts by ohms.",
@@ -274,11 +277,6 @@ def _fuse(record: Record, _: Record) -> Iterator[Task]:
         "Nobody makes a short, not even a brief one. The fuse is read when it is out of its holder.",
         "Choosing it by the mean amps; forgetting its volts: one made for a car does not break a pack of more volts.",
     )
-
-
-def _resistance(record: Record) -> str:
-    ohms = record["sense"]["side_by_side"]["resistance_ohm"]
-    return plain(ohms * 1e3, "mΩ")
 
 
 def _stopping(record: Record, _: Record) -> Iterator[Task]:
