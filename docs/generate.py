@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -38,7 +38,7 @@ def paragraphs(*parts: str) -> str:
     return "\n\n".join(part for part in parts if part) + "\n"
 
 
-def table(titles: tuple[str, ...], rows: list[tuple[str, ...]]) -> str:
+def table(titles: tuple[str, ...], rows: Sequence[tuple[str, ...]]) -> str:
     """Return rows under their titles; a stroke within a cell is kept from ending it."""
     first, *others = ("| " + " | ".join(cell.replace("|", "\\|") for cell in line) + " |" for line in (titles, *rows))
     return "\n".join((first, "|" + "---|" * len(titles), *others))
