@@ -1,11 +1,11 @@
 # Works from a bare python3 (3.11 to 3.14): everything needed is put into .venv.
-#   make demo   make test   make lint   make speed   make campaign
+#   make demo   make test   make lint   make speed   make campaign   make pages
 
 PYTHON ?= python3
 BIN := .venv/bin
 READY := .venv/ready
 
-.PHONY: demo test lint speed campaign pins clean
+.PHONY: demo test lint speed campaign pages pins clean
 
 demo: $(READY)
 	@# exit 1 says the plan has a stop finding: the report stands all the same, and shows it
@@ -26,6 +26,10 @@ speed: $(READY)
 
 campaign: $(READY)
 	$(BIN)/pytest -m campaign
+
+# The pages of docs that are formed from the program: findings/, verbs.md, keys.md.
+pages: $(READY)
+	$(BIN)/python -m docs.generate
 
 # New pins for every supported Python; wants the uv program.
 pins:

@@ -32,7 +32,7 @@ class MachineTable(Table):
 
 
 class StateTable(Table):
-    """One thing the machine does; which keys a state takes, the kinds of tool at its chains say (``form_works``).
+    """One thing the machine does; which keys a state takes, the kinds of tool at its chains say.
 
     Shares, or times, are of the whole time; of work over ground they are of the time spent on it, and turning takes
     what is left. A chain named in ``off`` stands still, an auxiliary is switched off.

@@ -15,12 +15,14 @@ VARIED = (  # where an address may begin
     "board",
     "chains",
     "charger",
+    "fuse",
     "job",
     "limits",
     "pre_charge",
     "prices",
     "safety",
     "source",
+    "wiring",
 )
 EXAMPLE = 'an address stands in quotation marks, such as "source.series" = 12'
 

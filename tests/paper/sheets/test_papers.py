@@ -237,3 +237,34 @@ def test_the_same_plan_gives_the_same_bytes() -> None:
 def test_a_letter_the_type_lacks_is_refused_and_not_left_out() -> None:
     with pytest.raises(Unprintable, match="papers cannot be printed"):
         pdf(sets("mower")[0], "草刈機", "a.toml", "A4")
+
+
+# --- the page about them -----------------------------------------------------------------------------
+
+PAGE = (Path(__file__).parents[3] / "docs" / "papers.md").read_text("utf-8")
+COUNTS = {"fourteen": 14}
+
+
+def test_the_page_about_the_papers_names_every_sheet_for_the_bench_in_order() -> None:
+    bench = PAGE.split("## The papers for the bench")[1].split("\n## ")[0]
+    titles = [sheet.title for sheet in sets("mower")[0].sheets]
+    assert re.findall(r"^\| ([A-Z][^|]*?) \|", bench, re.MULTILINE) == titles
+    said_there = re.search(r"(\w+) sheets, from the target to the risks", PAGE)
+    assert said_there
+    assert COUNTS[said_there[1]] == len(titles)
+
+
+def test_the_page_about_the_papers_names_every_file_and_every_question_of_a_class() -> None:
+    files = {f"{one.name}-{size}.pdf" for one in sets("mower") for size in SIZES}
+    assert set(re.findall(r"`([\w-]+\.pdf)`", PAGE)) == files
+    groups = [sheet.name.removeprefix("group-") for sheet in sets("mower")[1].sheets if "group-" in sheet.name]
+    assert ", ".join(groups) in " ".join(PAGE.split())
+    assert sets("mower")[1].sheets[0].title in PAGE
+    assert sets("mower")[2].sheets[1].title in PAGE
+
+
+def test_the_page_about_the_papers_leads_somewhere_and_puts_local_rules_first() -> None:
+    linked = re.findall(r"\]\(([^)]+)\)", PAGE)
+    assert len(linked) > 5
+    assert [link for link in linked if not (Path(__file__).parents[3] / "docs" / link).exists()] == []
+    assert "Local codes and licensed practice come before anything printed there." in " ".join(PAGE.split())
