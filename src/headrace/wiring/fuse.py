@@ -193,9 +193,9 @@ def _wire(asked: Asked, rating: Lanes, ambient: Lanes) -> Lanes:
 
 
 @solution("the smallest standard size that its table lets carry the fuse")
-def wire_for(table: str, rating: Lanes, ambient: Lanes) -> Lanes:
-    """Return the smallest metric size of a table that carries a rating for long; nan where none does. [m²]"""
-    return smallest(offered(table, METRIC), lambda area: within(rating, listed(table, area).carries(ambient)))
+def wire_for(table: str, rating: Lanes, ambient: Lanes, standard: str = METRIC) -> Lanes:
+    """Return the smallest standard size of a table that carries a rating for long; nan where none does. [m²]"""
+    return smallest(offered(table, standard), lambda area: within(rating, listed(table, area).carries(ambient)))
 
 
 def _fault(asked: Asked, current: Lanes, rating: Lanes, speed: str) -> Fault | None:

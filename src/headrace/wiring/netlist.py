@@ -15,7 +15,7 @@ import numpy as np
 
 from headrace.drive.links import parts
 from headrace.machine.joins import KINDS
-from headrace.machine.links import Controller, Converter
+from headrace.machine.links import AnyMotor, Controller, Converter
 from headrace.machine.records import Chain, Lanes, Machine
 from headrace.physics import duty, pre_charge
 from headrace.wiring.branches import CHARGE, CONTROL, Branch, Branches, branches, fuse_of
@@ -96,13 +96,14 @@ def netlist(machine: Machine, wires: Sequence[Conductor], fused: Fused | None, g
     machine
         The machine.
     wires, fused, guard
-        Sizes, the main fuse, and what switches have to do.
+        Sizes, the file's and those proposed, the main fuse, and what switches have to do.
     """
     if guard is None or fused is None:
         return None
     small = branches(machine, fused, guard)
     pins = len(guard.pins) if machine.board is not None else 0
-    main = duty.greatest([fused.wire_area, *(wire.needed for wire in wires if wire.side == "source")])
+    of_fuse = [] if fused.asked.wire is None else [fused.wire_area]  # a proposed wire bears the fuse of itself
+    main = duty.greatest([*of_fuse, *(wire.needed for wire in wires if wire.side == "source")])
     return Netlist(
         parts=(
             *_line(machine, fused, guard, pins),
@@ -194,10 +195,15 @@ def _first(chain: Chain) -> Controller | Converter:
     return row.controller if row.converter is None else row.converter
 
 
+def has_phases(motor: AnyMotor) -> bool:
+    """Return whether a motor hangs on three wires that its controller feeds in turn."""
+    return getattr(motor, "commutation", "") == ELECTRONIC
+
+
 def _kinds(chain: Chain) -> dict[str, str]:
     """Return the kind of part that controller, motor and converter of a chain are, by their names."""
     row = parts(chain)
-    phases = "three-phase " if getattr(row.motor, "commutation", "") == ELECTRONIC else ""
+    phases = "three-phase " if has_phases(row.motor) else ""
     found = {row.controller.name: f"{phases}controller", row.motor.name: f"{phases}motor"}
     if row.converter is not None:
         found[row.converter.name] = row.converter.kind
