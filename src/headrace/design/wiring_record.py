@@ -17,7 +17,7 @@ NO_FUSE_SIZE = "no fuse is proposed, or no size of the table bears it"
 
 
 def wiring_record(machine: Machine, evidence: Evidence) -> Record:
-    """Return every run of cable, of the file and proposed, and the main fuse; null where a socket or a supply has its own."""
+    """Return all cables, of the file and proposed, and the main fuse; null where a socket or a supply has its own."""
     return {
         "conductors": [_run(machine, wire) for wire in evidence.runs],
         "fuse": evidence.fused and _fuse(evidence.fused),

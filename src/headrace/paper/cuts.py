@@ -64,7 +64,9 @@ def runs(record: Record) -> list[str]:
     unsaid = [run for run in cuts["runs"] if run["basis"] == "assumed"]
     if unsaid:
         names = ", ".join(f"{run['name']} {plain(run['one_way_m'], 'm', 2)}" for run in unsaid)
-        said.append(f"The file has no cable there, so the usual length is taken: {names} one way. Measure before cutting.")
+        said.append(
+            f"The file has no cable there, so the usual length is taken: {names} one way. Measure before cutting."
+        )
     return said
 
 

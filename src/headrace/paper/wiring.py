@@ -46,7 +46,9 @@ def conductor(one: Record) -> str:
 def _proposal(one: Record) -> str:
     """Return the sentence for a run that the file has no cable for."""
     head = f"{one['chain'].capitalize()}, {SIDES[one['side']]}: the file has no cable there"
-    amps = f"{plain(one['peak_A'], 'A')} at most, {plain(one['rms_A'], 'A')} (rms), {plain(one['one_way_m'], 'm')} one way"
+    amps = (
+        f"{plain(one['peak_A'], 'A')} at most, {plain(one['rms_A'], 'A')} (rms), {plain(one['one_way_m'], 'm')} one way"
+    )
     if one["needed_m2"] is None:
         return f"{head}, and no size of the table does for {amps} as assumed."
     return (

@@ -1,8 +1,8 @@
 """Which pieces of cable to cut, and what is pressed on their ends: one for each wire of the netlist.
 
 The file knows runs, one way from the source to what it feeds; where it has no cable one of the usual length is taken.
-What stands in a run shares it, so of the pieces of a run only the sum is known; what has no run of its own is as long as
-the longest one. Whatever the file does not say is said to be an estimate.
+What stands in a run shares it, so of the pieces of a run only the sum is known; what has no run of its own is as long
+as the longest one. Whatever the file does not say is said to be an estimate.
 """
 
 from __future__ import annotations
