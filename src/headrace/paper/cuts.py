@@ -54,8 +54,8 @@ def runs(record: Record) -> list[str]:
     """Return a sentence for each run whose pieces are known only together, and one about estimates."""
     cuts = record["cuts"]
     said = [
-        f"{run['name'].capitalize()}: {plain(run['one_way_m'], 'm', 2)} one way{_basis(run)}, so {len(run['shared_by'])} pieces are "
-        f"together {plain(run['there_and_back_m'], 'm', 2)} out and back."
+        f"{run['name'].capitalize()}: {plain(run['one_way_m'], 'm', 2)} one way{_basis(run)}, so "
+        f"{len(run['shared_by'])} pieces are together {plain(run['there_and_back_m'], 'm', 2)} out and back."
         for run in cuts["runs"]
         if run["carries"] == "main" and run["shared_by"]
     ]

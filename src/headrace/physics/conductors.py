@@ -60,7 +60,8 @@ def phase_current(current: Scalar) -> Scalar:
     Notes
     -----
     Blocks flow through each wire for two thirds of the time. Sines of the same torque and copper have the same
-    effective value, so one law does for both. Three such wires make as much heat as two that carry the motor's current for good.
+    effective value, so one law does for both. Three such wires make as much heat as two that carry
+    the motor's current for good.
 
     References
     ----------

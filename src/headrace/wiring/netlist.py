@@ -102,8 +102,7 @@ def netlist(machine: Machine, wires: Sequence[Conductor], fused: Fused | None, g
         return None
     small = branches(machine, fused, guard)
     pins = len(guard.pins) if machine.board is not None else 0
-    of_fuse = [] if fused.asked.wire is None else [fused.wire_area]  # a proposed wire bears the fuse of itself
-    main = duty.greatest([*of_fuse, *(wire.needed for wire in wires if wire.side == "source")])
+    main = duty.greatest([fused.wire_area, *(wire.needed for wire in wires if wire.side == "source")])
     return Netlist(
         parts=(
             *_line(machine, fused, guard, pins),
