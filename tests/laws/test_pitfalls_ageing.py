@@ -17,7 +17,7 @@ from headrace.machine import edit, read_text
 from headrace.machine.records import Machine
 from headrace.pack.ageing import Use, worn
 from headrace.pack.source import open_voltage
-from headrace.physics import ageing
+from headrace.physics import ageing_iron, ageing_nickel
 from tests.machines import SMALL_TEXT, small
 
 HOURLY = 1.0 / 3_600.0
@@ -56,10 +56,10 @@ def test_pitfall_27_charge_counts_in_and_out() -> None:
     assert plan.prices is not None
     use, cell = use_of(plan, temperature=ROOM), plan.source.cell
     jobs = 3.0 * float(plan.prices.jobs) * float(use.depth)
-    mean = ageing.quadratic_mean_voltage(use.top - use.depth, use.top, cell.ocv_charge, cell.ocv_volts)
-    both, one_way = (float(ageing.nmc_worked_fade(mean, use.depth, cycles)) for cycles in (jobs, 0.5 * jobs))
+    mean = ageing_nickel.quadratic_mean_voltage(use.top - use.depth, use.top, cell.ocv_charge, cell.ocv_volts)
+    both, one_way = (float(ageing_nickel.nmc_worked_fade(mean, use.depth, cycles)) for cycles in (jobs, 0.5 * jobs))
     assert one_way == pytest.approx(np.sqrt(0.5) * both, rel=1e-9)
-    kept = float(ageing.nmc_kept_fade(open_voltage(cell, use.storage), ROOM, 3.0 * 365.25 * 86_400.0))
+    kept = float(ageing_nickel.nmc_kept_fade(open_voltage(cell, use.storage), ROOM, 3.0 * 365.25 * 86_400.0))
     left = float(worn(cell, use, replace(plan.prices, spread=1.0), 3.0).capacity)
     assert 1.0 - left == pytest.approx(kept + both, abs=2e-4)
     assert 1.0 - left > kept + 1.2 * one_way
@@ -83,7 +83,7 @@ def test_pitfall_27_fast_work_does_not_heal_iron_phosphate(years: float) -> None
 
 @pytest.mark.parametrize(
     ("plan_is_iron", "edge", "exponent"),
-    [(False, ageing.NMC_KEPT[0], 6976.0), (True, ageing.LFP_KEPT[0], 17_126.0 / GAS)],
+    [(False, ageing_nickel.NMC_KEPT[0], 6976.0), (True, ageing_iron.LFP_KEPT[0], 17_126.0 / GAS)],
 )
 def test_pitfall_27_a_cold_shed_is_not_read_off_beyond_the_data(
     plan_is_iron: bool, edge: float, exponent: float

@@ -14,6 +14,7 @@ from scipy.integrate import quad, solve_ivp
 
 from headrace import design
 from headrace.design.corners import NO_LOAD, points_at
+from headrace.design.protection_record import protection_record
 from headrace.design.record import check_record
 from headrace.drive.starting import Start, start
 from headrace.drive.train import Warmth
@@ -24,7 +25,9 @@ from headrace.machine.links import Motor
 from headrace.pack import source as pack
 from headrace.physics import motors, pre_charge, switching
 from headrace.physics.starting import time_above
+from headrace.tables import load
 from headrace.wiring.board import Strain
+from headrace.wiring.fuse import beside, fused
 from headrace.wiring.guard import Guard
 from tests.machines import alley, book, evidence_of, motor, point, small, started, state, with_link
 
@@ -138,6 +141,45 @@ def test_the_pins_climb_by_one_group_and_end_at_the_pack() -> None:
 
 def test_wires_side_by_side_carry_as_their_conductances_add() -> None:
     assert float(switching.parallel_resistance([0.2, 0.3, 0.6])) == pytest.approx(0.1)
+
+
+# --- the fuse of each of two packs --------------------------------------------------------------------
+
+
+def test_two_packs_side_by_side_give_twice_the_short_circuit_and_the_fuse_of_each_breaks_it() -> None:
+    found = evidence_of("mower")
+    assert found.fused is not None
+    own = protection_record(started("mower"), found)["sense"]["side_by_side"]["fuse"]
+    assert own["short_circuit_A"] == pytest.approx(2.0 * float(found.fused.asked.at_pack), rel=1e-12)
+    assert own["breaking_capacity_A"] >= own["short_circuit_A"]
+    assert own["max_voltage_V"] >= own["highest_voltage_V"] == pytest.approx(42.0)
+    assert own["least_rating_A"] == pytest.approx(float(found.fused.least_rating))  # all the work alone
+    row = next(row for row in load("fuses") if row["name"] == own["class"])
+    assert row["current_low"] <= own["rating_A"] <= row["current_high"]
+    assert own["breaking_capacity_A"] == row["breaking_current_low"]
+    assert (own["reason"], own["speed"]) == (None, row["speed"])
+
+
+def test_a_fuse_that_breaks_one_pack_does_not_serve_beside_another() -> None:
+    """The mower's 1580 A are within the 2000 A of a block on the post; the 3160 A of two packs are not."""
+    found = evidence_of("mower")
+    assert found.fused is not None
+    one = fused(found.fused.asked, None, 308.15, present=False)
+    two = beside(found.fused.asked, 308.15)
+    assert one.kind is not None
+    assert two.kind is not None
+    assert float(one.breaking_capacity) < float(found.fused.asked.of_two) <= float(two.breaking_capacity)
+    assert one.kind != two.kind
+
+
+def test_where_no_class_breaks_both_packs_the_reason_stands_there() -> None:
+    """40 cells in parallel, each of some 20 mΩ: two packs give more than any class of the shelf breaks."""
+    found = evidence("mower", source__parallel=40)
+    own = protection_record(found.machine, found)["sense"]["side_by_side"]["fuse"]
+    assert own["short_circuit_A"] > max(row["breaking_current_low"] for row in load("fuses"))
+    assert (own["class"], own["rating_A"], own["breaking_capacity_A"]) == (None, None, None)
+    assert "both packs together" in own["reason"]
+    assert own["least_rating_A"] > 0.0
     assert float(switching.parallel_resistance([0.2, 0.0])) == 0.0
 
 

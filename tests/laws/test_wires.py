@@ -219,7 +219,7 @@ def test_a_fuse_opens_by_its_gates_and_sooner_on_more(speed: str) -> None:
 
 def asked(**changes: Any) -> Asked:
     wire = run(30.0, 20.0)
-    plain = Asked(26.0, 31.0, 45.0, 0.8, 42.0, 42.0, 0.03, 1400.0, 1200.0, 110.0, wire.carries, wire)
+    plain = Asked(26.0, 31.0, 45.0, 0.8, 42.0, 42.0, 0.03, 1400.0, 2800.0, 1200.0, 110.0, wire.carries, wire)
     return replace(plain, **changes)
 
 

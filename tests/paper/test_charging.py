@@ -49,6 +49,16 @@ def test_a_charger_of_too_few_volts_is_said_not_to_charge() -> None:
     assert "It does not charge" in sentences(mower(charger__voltage="25 V"))
 
 
+def test_the_gap_to_close_and_the_room_are_those_of_the_file() -> None:
+    """Numbers that are typed into a sentence would stay when those of the file move."""
+    usual, moved = sentences(mower(safety__charging__coldest="-8 °C")), mower(charger__room="26 °C", charger__gap=0.035)
+    assert "a gap of 2.00 % between its groups" in usual
+    assert "in a room of 20 °C" in usual
+    assert "a gap of 3.50 % between its groups" in sentences(moved)
+    cold = mower(safety__charging__coldest="-8 °C", charger__room="26 °C")
+    assert "in a room of 26 °C" in sentences(cold)
+
+
 def test_lead_acid_is_put_away_full_and_its_last_tenth_is_late() -> None:
     said = sentences(started("corded"))
     assert "hours more for its last tenth" in said

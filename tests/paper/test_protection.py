@@ -48,3 +48,20 @@ def test_each_joint_has_its_millivolts() -> None:
 )
 def test_times_are_told_from_microseconds_up(seconds: float | None, said: str) -> None:
     assert brief(seconds) == said
+
+
+def test_the_fuse_of_each_of_two_packs_is_said_with_its_numbers() -> None:
+    pair = record("mower")["sense"]["side_by_side"]
+    own, said = pair["fuse"], protection(record("mower"))[-1]
+    assert f"{own['rating_A']:.0f} A, {own['speed']}, {own['max_voltage_V']:.0f} V of direct current" in said
+    assert f"breaks {own['breaking_capacity_A']:.0f} A ({own['class']})" in said
+    assert f"both together give {own['short_circuit_A']:.0f} A into a short" in said
+    assert f"need {1e6 * own['wire_needed_m2']:.3g} mm² for it" in said
+
+
+def test_a_pair_that_no_class_of_fuse_breaks_is_said_with_whom_to_ask() -> None:
+    found = record("mower")
+    none = {**found["sense"]["side_by_side"]["fuse"], "rating_A": None, "reason": "no class of the shelf does it"}
+    sense = {**found["sense"], "side_by_side": {**found["sense"]["side_by_side"], "fuse": none}}
+    said = protection({**found, "sense": sense})[-1]
+    assert "Ask somebody licensed: no class of the shelf does it." in said

@@ -24,7 +24,7 @@ def record(**changes: Any) -> dict[str, Any]:
 
 
 def test_a_run_is_told_with_the_size_it_needs_and_what_decided() -> None:
-    (one,) = record()["conductors"]
+    one, _ = record()["conductors"]
     said = conductor(one)
     assert f"{1e6 * one['needed_m2']:.3g} mm²" in said
     assert DECIDED[one["decided"]] in said
@@ -34,14 +34,14 @@ def test_a_run_is_told_with_the_size_it_needs_and_what_decided() -> None:
 
 
 def test_a_run_too_much_for_any_size_is_said_to_be() -> None:
-    (one,) = record(chains__blade__cable__length="150 m")["conductors"]
+    one, _ = record(chains__blade__cable__length="150 m")["conductors"]
     assert one["needed_m2"] is None
     assert "no size of its table does" in conductor(one)
 
 
 def test_every_side_and_decision_has_words() -> None:
     assert set(SIDES) == {"motor", "feed", "source"}
-    assert set(DECIDED) == {"heat", "drop", "both"}
+    assert set(DECIDED) == {"heat", "drop", "both", "fuse"}
     assert set(BECOMES) == {SAFE, SPOILED, MELTED, UNCUT}
 
 

@@ -12,7 +12,7 @@ import pytest
 
 from headrace.pack import charging as charging_of_a_pack
 from headrace.pack.charging import Window, cold_limit
-from headrace.physics import cells, charging, thermistors
+from headrace.physics import cells, thermistors
 from headrace.tables import load
 from tests.machines import started
 from tests.published.rows import CELSIUS, Calculation, Row, cases, every_row_has_its_calculation, holds
@@ -22,7 +22,7 @@ DEFAULTS = {str(row["key"]): row for row in load("defaults")}
 
 def two_loads(row: Row) -> float:
     i = row["inputs"]
-    return 1e3 * float(charging.resistance_of_two_loads(i["U1"], i["U2"], i["I1"], i["I2"]))
+    return 1e3 * float(cells.resistance_of_two_loads(i["U1"], i["U2"], i["I1"], i["I2"]))
 
 
 def steady_ends(row: Row) -> float:

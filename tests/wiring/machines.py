@@ -35,7 +35,7 @@ def evidence(name: str) -> Evidence:
 
 def cut_list(plan: Machine, found: Evidence) -> Cuts:
     """Return its cut list."""
-    return cuts(plan, found.netlist, found.wires)
+    return cuts(plan, found.netlist, found.runs)
 
 
 def lists_of(plan: Machine, found: Evidence | None = None) -> tuple[Record, Record]:

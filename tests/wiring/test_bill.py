@@ -274,13 +274,14 @@ def test_a_price_of_the_tools_is_counted_once() -> None:
 
 
 def test_a_price_that_this_design_does_not_need_is_named() -> None:
-    bill = priced({"cable 2.5 mm²": 1.2, "main fuse": 12})
-    assert bill["unused"] == ["cable 2.5 mm²"]
+    bill = priced({"cable 4 mm²": 1.2, "main fuse": 12})
+    assert bill["unused"] == ["cable 4 mm²"]
     assert bill["totals"]["parts"]["cost"] is not None
 
 
 def test_a_price_without_an_amount_is_no_cost() -> None:
-    bill = priced({"cable for the motor": 3})
+    """The wire behind the switch of a mains motor is its own cord: no size and no length of it is made up."""
+    bill = priced({"cable for the motor": 3}, starter("corded"))
     line = lines(bill)["cable for the motor"]
     assert (line["price"], line["cost"]) == (3.0, None)
     assert "how much" in line["price_reason"]

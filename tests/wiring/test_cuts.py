@@ -109,7 +109,7 @@ def test_what_is_bought_of_a_size_is_what_is_laid_and_a_tenth_more(name: str) ->
 def test_the_pieces_of_a_run_are_known_together_by_hand() -> None:
     """The alley mower's cable is 0.7 m one way: 1.4 m out and back, 1.54 m with a tenth for bends."""
     _, cut = lists("alley-mower")
-    (run,) = cut["runs"]
+    (run,) = (run for run in cut["runs"] if run["basis"] == "given")
     assert run["there_and_back_m"] == pytest.approx(1.4)
     assert len(run["shared_by"]) == 6  # out: fuse, isolator, contactor, controller; back: board, pack
     assert size(cut, "cable 10 mm²")["length_m"] == pytest.approx(1.54)
@@ -189,11 +189,13 @@ def test_three_phases_are_three_pieces() -> None:
 
 
 def test_a_direct_converter_s_two_wires_are_as_long_as_its_cable() -> None:
-    """The box of the winch's test has no cable behind it: nothing is known, and it says so."""
+    """The winch's test has a cable of 1 m behind its box and none before it: there the usual length is taken."""
     _, cut = lists_of(winch())
     feed = [one for one in cut["pieces"] if one["carries"] == "feed"]
     assert len(feed) == 2
-    assert all(one["length_m"] is not None or "no cable there" in one["reason"] for one in feed)
+    assert {(one["length_m"], one["basis"], one["reason"]) for one in feed} == {(1.0, "given", None)}
+    runs = {run["name"].split()[-1]: (run["one_way_m"], run["basis"]) for run in cut["runs"]}
+    assert runs == {"feed": (1.0, "given"), "motor": (0.6, "assumed"), "source": (0.6, "assumed")}
 
 
 def test_wires_get_the_size_that_the_netlist_gives_them() -> None:
@@ -223,15 +225,26 @@ def test_the_inside_of_a_ready_made_pack_is_not_cut() -> None:
     assert sum(end["count"] for end in main["ends"]) == 2 * len(outside)
 
 
-def test_without_any_cable_in_the_file_no_length_is_made_up() -> None:
+def test_without_any_cable_in_the_file_every_length_is_the_usual_one_and_told_as_an_estimate() -> None:
+    """The table of defaults has 0.6 m one way for a cable that the file says nothing of."""
     text = starter("mower")
     at = text.index('[[chains.links]]\nkind = "cable"')
     end = text.index("[[chains.links]]", at + 1)
     _, cut = lists_of(read_text(text[:at] + text[end:]).machine)
-    assert cut["runs"] == []
-    assert cut["estimated_by"] is None
-    assert {one["length_m"] for one in cut["pieces"]} == {None}
-    assert {one["length_m"] for one in cut["sizes"]} == {None}
+    runs = {run["name"]: (run["one_way_m"], run["basis"]) for run in cut["runs"]}
+    assert runs == {"blade motor": (0.6, "assumed"), "blade source": (0.6, "assumed")}
+    assert {one["basis"] for one in cut["pieces"]} == {"assumed", None}
+    assert {one["length_m"] for one in cut["pieces"]} == {0.6, None}
+    told = {one["reason"] for one in cut["pieces"] if one["carries"] == "motor"}
+    assert len(told) == 1
+    assert "an estimate: as long as a usual cable" in told.pop()
+
+
+def test_a_given_run_is_what_others_are_estimated_by_however_short() -> None:
+    """The file's 0.3 m come before the usual 0.6 m of the motor's side, which nobody has measured."""
+    _, cut = lists_of(read_text(edit(starter("mower"), {"chains.blade.cable.length": "0.3 m"})).machine)
+    assert cut["estimated_by"] == "blade source"
+    assert {one["length_m"] for one in cut["pieces"] if one["carries"] == "control"} == {0.3}
 
 
 def gauge_of_control(area: float) -> str | None:

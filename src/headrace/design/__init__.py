@@ -13,7 +13,7 @@ from headrace.design.balance import balance
 from headrace.design.bogging import bogs
 from headrace.design.charges import LowestCharge, lowest_charges
 from headrace.design.charging import charging
-from headrace.design.conductors import loaded_corners, wires
+from headrace.design.conductors import loaded_corners, proposals, wires
 from headrace.design.corners import corners
 from headrace.design.days import day, four_days, until_empty
 from headrace.design.fuse import main_fuse
@@ -112,8 +112,9 @@ def gathered(machine: Machine, days: Days, carried: tuple[Swing, ...]) -> Eviden
         filling=partial(charging, machine),
         wiring=lambda: wires(machine, loaded()),
         fusing=lambda evidence: main_fuse(loaded(), evidence),
+        proposing=lambda fused: proposals(machine, loaded(), fused),
         guarding=partial(protection, machine, found),
-        joining=lambda evidence: netlist(machine, evidence.wires, evidence.fused, evidence.guard),
+        joining=lambda evidence: netlist(machine, evidence.runs, evidence.fused, evidence.guard),
         ordering=partial(order, machine),
         swings=carried,
         mass=arrangement.mass(machine.source),

@@ -20,7 +20,7 @@ def bill_record(machine: Machine, evidence: Evidence, cut: Cuts) -> Record:
     plan = Plan(
         machine=machine,
         netlist=evidence.netlist,
-        wires=evidence.wires,
+        wires=evidence.runs,
         fused=evidence.fused,
         guard=evidence.guard,
         cuts=cut,

@@ -12,7 +12,7 @@ from headrace.pack import arrangement
 from headrace.pack import charging as pack
 from headrace.pack.source import cooling
 from headrace.physics import charging as physics
-from headrace.physics import duty, switching
+from headrace.physics import duty, storing, switching
 from headrace.runs.charge import Charging, Forgotten, charge
 
 
@@ -31,11 +31,11 @@ def charging(machine: Machine) -> Charging | None:
         cell_limit=source.parallel * cell.charge_current,
         cold_limit=source.parallel * pack.cold_limit(cell, cold),
         ready=ready,
-        warming_time=physics.warming_time(cold, ready, charger.room, heat, shed),
-        warming_heat=physics.warming_energy(cold, ready, heat),
+        warming_time=storing.warming_time(cold, ready, charger.room, heat, shed),
+        warming_heat=storing.warming_energy(cold, ready, heat),
         balancing=math.nan if board is None else physics.balancing_time(charger.gap, group, board.balance_current),
         forgotten=_forgotten(source, charger),
-        stored=physics.storage_time(charger.storage, charger.check, group, charger.drain, charger.self_discharge),
+        stored=storing.storage_time(charger.storage, charger.check, group, charger.drain, charger.self_discharge),
         sensor=math.nan if board is None else pack.sensor_at(cell.charge_min_temperature),
         windows=pack.windows(source),
     )

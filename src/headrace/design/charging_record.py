@@ -53,6 +53,7 @@ def charging_record(machine: Machine, found: Charging | None) -> Record | None:
             "limit_A": number(found.cold_limit),
             "lowest_K": number(machine.source.cell.charge_min_temperature),
             "ready_K": number(found.ready),
+            "room_K": number(charger.room),
             "warming_s": number(found.warming_time),
             "heat_J": number(found.warming_heat),
             "locked": machine.safety.charging_lock,
@@ -62,6 +63,7 @@ def charging_record(machine: Machine, found: Charging | None) -> Record | None:
         },
         "windows": [_window(one, machine.source.cell.chemistry) for one in found.windows],
         "windows_reason": None if found.windows else NO_WINDOWS,
+        "gap": number(charger.gap),
         "balancing_s": number(found.balancing),
         "storage": {
             "charge": number(charger.storage),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 import numpy as np
 
@@ -14,6 +14,9 @@ from headrace.findings.evidence import Days
 from headrace.machine.links import Cable
 from headrace.machine.records import Chain, Lanes, Machine
 from headrace.wiring.conductors import Conductor, Line, conductor
+from headrace.wiring.fuse import Fused
+from headrace.wiring.netlist import has_phases
+from headrace.wiring.proposals import assumed, proposal
 
 Corner = list[list[Point]]  # by state, by chain; after the chains the auxiliaries
 SIDES: dict[str, Callable[[Point], Lanes]] = {
@@ -32,22 +35,52 @@ def loaded_corners(machine: Machine, days: Days) -> tuple[Corner, ...]:
 
 def wires(machine: Machine, corners: Sequence[Corner]) -> tuple[Conductor, ...]:
     """Judge every cable of every chain, from the motor back to the source."""
-    limits, found = machine.limits, []
-    for place, chain in enumerate(machine.chains):
-        for side, cable in cables(chain):
-            full, *reserve = [tuple(working(points[place], SIDES[side]) for points in corner) for corner in corners]
-            line = Line(
-                chain=chain.name,
-                side=side,
-                cable=cable,
-                voltage=_volts(machine, chain, side),
-                cycle=machine.job.cycle,
-                shares=tuple(state.share for state in machine.job.states),
-                full=full,
-                reserve=reserve[0] if reserve else (),
-            )
-            found.append(conductor(line, limits.ambient_hot, limits.cable_drop))
-    return tuple(found)
+    limits = machine.limits
+    return tuple(
+        conductor(_line(machine, corners, place, side, cable), limits.ambient_hot, limits.cable_drop)
+        for place, chain in enumerate(machine.chains)
+        for side, cable in cables(chain)
+    )
+
+
+def proposals(machine: Machine, corners: Sequence[Corner], fused: Fused | None) -> tuple[Conductor, ...]:
+    """Return a size for every wire of the netlist that the file has no cable for; none where there is no netlist."""
+    if fused is None:
+        return ()
+    limits = machine.limits
+    return tuple(
+        proposal(
+            _line(machine, corners, place, side, assumed()),
+            fused.rating if side == "source" and fused.kind is not None else None,
+            limits.ambient_hot,
+            limits.cable_drop,
+        )
+        for place, chain in enumerate(machine.chains)
+        for side in _missing(chain)
+    )
+
+
+def _missing(chain: Chain) -> Iterator[str]:
+    """Yield the sides without a cable. Wires at mains voltage are the motor's own cord, which is kept as it is."""
+    row, there = parts(chain), {side for side, _ in cables(chain)}
+    sides = ["source"] if row.alternating else ["motor", "source"] if row.converter is None else [*SIDES]
+    yield from (side for side in sides if side not in there)
+
+
+def _line(machine: Machine, corners: Sequence[Corner], place: int, side: str, cable: Cable) -> Line:
+    chain = machine.chains[place]
+    full, *reserve = [tuple(working(points[place], SIDES[side]) for points in corner) for corner in corners]
+    return Line(
+        chain=chain.name,
+        side=side,
+        cable=cable,
+        voltage=_volts(machine, chain, side),
+        cycle=machine.job.cycle,
+        shares=tuple(state.share for state in machine.job.states),
+        full=full,
+        reserve=reserve[0] if reserve else (),
+        phases=side == "motor" and has_phases(parts(chain).motor),
+    )
 
 
 def cables(chain: Chain) -> list[tuple[str, Cable]]:

@@ -7,14 +7,12 @@ from typing import Any
 from headrace.design.bands import number
 from headrace.design.netlist_record import ENDLESS
 from headrace.wiring.cut import Cuts, Piece, Run, Size, known
-from headrace.wiring.cuts import ASSUMED
 
 Record = dict[str, Any]
 
 NO_AREA = "no size is worked out for it: the netlist says why"
 NO_GAUGE = "no gauge that is sold has as much metal"
 NO_LENGTH = "none of its pieces has a length that is known"
-ESTIMATE = "an estimate: as long as the longest run of the machine"
 
 
 def cuts_record(found: Cuts) -> Record:
@@ -35,6 +33,7 @@ def _run(run: Run, found: Cuts) -> Record:
     return {
         "name": run.name,
         "carries": run.carries,
+        "basis": run.basis,
         "one_way_m": number(run.one_way),
         "there_and_back_m": number(run.there_and_back),
         "area_m2": area,
@@ -59,7 +58,7 @@ def _piece(piece: Piece) -> Record:
         "length_m": number(piece.length),
         "basis": piece.basis or None,
         "run": piece.run or None,
-        "reason": ESTIMATE if piece.basis == ASSUMED else piece.reason or None,
+        "reason": piece.reason or None,
         "ends": list(piece.made),
     }
 

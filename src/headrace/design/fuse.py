@@ -15,7 +15,7 @@ from headrace.findings import Evidence
 from headrace.machine.links import Contacts
 from headrace.machine.records import Lanes, Machine
 from headrace.pack import source as pack
-from headrace.physics import duty, fusing
+from headrace.physics import duty, fusing, switching
 from headrace.wiring.conductors import Conductor
 from headrace.wiring.fuse import Asked, Fused, fused
 
@@ -52,6 +52,7 @@ def _asked(machine: Machine, corners: Sequence[Corner], evidence: Evidence) -> A
         open_voltage=full.open_voltage,
         resistance=full.resistance,
         at_pack=_short(full, 0.0),
+        of_two=fusing.short_circuit_current(full.open_voltage, switching.parallel_resistance([full.resistance] * 2)),
         far=_short(full, leads),
         least=_short(empty, leads),
         carries=np.nan if wire is None else wire.carries,

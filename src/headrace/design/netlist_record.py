@@ -7,9 +7,10 @@ from typing import Any
 
 from headrace.design.bands import number
 from headrace.findings import Evidence
+from headrace.machine.joins import parted
 from headrace.wiring.built import built, wrong
 from headrace.wiring.conductors import gauge_of
-from headrace.wiring.netlist import Netlist, Part
+from headrace.wiring.netlist import Netlist, Part, Wire
 from headrace.wiring.order import Step
 from headrace.wiring.rules import Fault, faults
 
@@ -17,14 +18,15 @@ Record = dict[str, Any]
 
 ENDLESS = "what never empties comes with its own wiring"
 NO_SIZE = {
-    "main": "no size of the table carries the main fuse, or the file has no cable",
-    "motor": "the file has no cable there",
-    "feed": "the file has no cable there",
+    "main": "no size of the table carries the main fuse and the work",
+    "motor": "no size of the table does",
+    "feed": "no size of the table does",
     "control": "no size of the table carries its fuse, or no class of contactor says what its coil draws",
     "charge": "no size of the table carries its fuse",
     "sense": "no size of the table carries its fuse",
     "": "the file does not say which size it is",
 }
+CORD = "at mains voltage the cord that came with the motor is kept"
 CHAINED, UNKNOWN = "is judged with its chain", "is not known"
 UNASKED = {  # of a part, amps or volts that nothing is asked of, or that are not known
     "pack": "gives the amps that the others are asked for",
@@ -55,6 +57,7 @@ def netlist_record(evidence: Evidence) -> Record:
 
 
 def _netlist(found: Netlist, broken: Sequence[Fault]) -> Record:
+    mains = {part.name for part in found.of("mains switch", "mains motor")}
     return {
         "reason": None,
         "parts": [_part(part) for part in found.parts],
@@ -66,12 +69,17 @@ def _netlist(found: Netlist, broken: Sequence[Fault]) -> Record:
                 "fuse": wire.fuse or None,
                 "area_m2": number(wire.area),
                 "gauge": gauge_of(wire.area),
-                "reason": NO_SIZE[wire.carries] if number(wire.area) is None else None,
+                "reason": _no_size(wire, mains) if number(wire.area) is None else None,
             }
             for wire in found.wires
         ],
         "faults": [{"rule": fault.rule, "says": fault.says} for fault in broken],
     }
+
+
+def _no_size(wire: Wire, mains: set[str]) -> str:
+    behind = wire.carries and any(parted(end)[0] in mains for end in wire.ends)
+    return CORD if behind else NO_SIZE[wire.carries]
 
 
 def _part(part: Part) -> Record:

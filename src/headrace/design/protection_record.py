@@ -8,6 +8,7 @@ from headrace.design.bands import number
 from headrace.findings import Evidence
 from headrace.machine.records import Machine
 from headrace.wiring.board import Strain
+from headrace.wiring.fuse import beside, class_of
 from headrace.wiring.pre_charge import Filling, Inrush
 from headrace.wiring.sense import Pair, Pin
 from headrace.wiring.switching import Contactor, Joint, Plug, Switches
@@ -17,6 +18,7 @@ Record = dict[str, Any]
 ENDLESS = "what never empties has its own breaker and no cells to guard"
 NO_BOARD = "lead-acid batteries have none, and the file names none"
 NO_CAPACITOR = "no capacitor stands behind the switch"
+NO_FUSE = "no class of the shelf carries all the work alone and breaks the short circuit of both packs together"
 NO_PLUG = "batteries are not wired group by group"
 
 
@@ -38,7 +40,7 @@ def protection_record(machine: Machine, evidence: Evidence) -> Record:
         "sense": {
             "reason": None if guard.pins else NO_PLUG,
             "pins": [_pin(pin) for pin in guard.pins],
-            "side_by_side": _pair(guard.pair),
+            "side_by_side": {**_pair(guard.pair), "fuse": _own_fuse(machine, evidence)},
         },
     }
 
@@ -172,4 +174,25 @@ def _pair(pair: Pair) -> Record:
         "charge_current_A": number(pair.charge_current),
         "gap_V": number(pair.gap),
         "gap_of_a_group_V": number(pair.gap_of_a_group),
+    }
+
+
+def _own_fuse(machine: Machine, evidence: Evidence) -> Record:
+    """Return the fuse that each of two packs side by side needs; what is null has the reason."""
+    if evidence.fused is None:
+        return {"reason": ENDLESS}
+    asked = evidence.fused.asked
+    found = beside(asked, machine.limits.ambient_hot)
+    return {
+        "reason": NO_FUSE if found.kind is None else None,
+        "class": found.kind,
+        "about": found.kind and class_of(found.kind),
+        "speed": found.speed,
+        "rating_A": number(found.rating),
+        "max_voltage_V": number(found.max_voltage),
+        "breaking_capacity_A": number(found.breaking_capacity),
+        "least_rating_A": number(found.least_rating),
+        "wire_needed_m2": number(found.wire_area),
+        "highest_voltage_V": number(asked.voltage),
+        "short_circuit_A": number(asked.of_two),
     }

@@ -52,7 +52,7 @@ def readings(machine: Machine, evidence: Evidence, trial: Trial) -> Readings:
         when = "nothing works" if hardest is None else f"in {hardest[0]}, {FILLED[first.name]}"
         point = None if hardest is None else hardest[1]
         rows += _controller(trial, chain, place, None if hardest is None else hardest[0])
-        rows += drops(machine, chain, point, when, evidence.netlist)
+        rows += drops(machine, chain, point, when, evidence.netlist, evidence.proposals)
     bare = no_load(machine)
     for place, chain in enumerate(machine.chains):
         rows += _stopping(machine, chain, bare[place])

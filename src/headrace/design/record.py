@@ -349,7 +349,7 @@ def design_record(design: Design, asked: Sequence[str] = (), sample: Sample | No
     machine = design.machine
     checked = check_record(machine, design.evidence, design.judged, asked)
     known = known_numbers(machine)
-    cut = cuts(machine, design.evidence.netlist, design.evidence.wires)
+    cut = cuts(machine, design.evidence.netlist, design.evidence.runs)
     return {
         "machine": machine.name,
         "file": machine.file,

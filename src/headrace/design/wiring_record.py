@@ -13,11 +13,13 @@ from headrace.wiring.fuse import Fault, Fused, class_of
 
 Record = dict[str, Any]
 
+NO_FUSE_SIZE = "no fuse is proposed, or no size of the table bears it"
+
 
 def wiring_record(machine: Machine, evidence: Evidence) -> Record:
-    """Return every run of cable, and the main fuse; null where a socket or a supply has its own."""
+    """Return all cables, of the file and proposed, and the main fuse; null where a socket or a supply has its own."""
     return {
-        "conductors": [_run(machine, wire) for wire in evidence.wires],
+        "conductors": [_run(machine, wire) for wire in evidence.runs],
         "fuse": evidence.fused and _fuse(evidence.fused),
     }
 
@@ -28,11 +30,13 @@ def _run(machine: Machine, wire: Conductor) -> Record:
         "chain": wire.chain,
         "side": wire.side,
         "cable": wire.name,
+        "planned": wire.planned,
         "rated_by": wire.rated_by,
         "rated_for": RATINGS[wire.rated_by].says,
         "source": source_of(wire.rated_by),
         "one_way_m": number(wire.length),
         "rms_A": number(wire.rms),
+        "wire_rms_A": number(wire.wire_rms),
         "peak_A": number(wire.peak),
         "heating_A": number(wire.heating),
         "time_constant_s": number(wire.time_constant),
@@ -40,6 +44,8 @@ def _run(machine: Machine, wire: Conductor) -> Record:
         "carries_A": number(wire.carries),
         "by_heat_m2": number(wire.by_heat),
         "by_drop_m2": number(wire.by_drop),
+        "by_fuse_m2": number(wire.by_fuse),
+        "by_fuse_reason": _no_fuse(wire),
         "needed_m2": number(wire.needed),
         "gauge": wire.gauge,
         "decided": wire.decided,
@@ -49,6 +55,14 @@ def _run(machine: Machine, wire: Conductor) -> Record:
         "drop_share": number(wire.drop_share),
         "most_drop_share": number(machine.limits.cable_drop),
     }
+
+
+def _no_fuse(wire: Conductor) -> str | None:
+    if number(wire.by_fuse) is not None:
+        return None
+    if wire.side != "source":
+        return "no fuse stands before it: the controller's limit guards it"
+    return "what the fuse asks of the file's cable stands with the fuse" if wire.planned else NO_FUSE_SIZE
 
 
 def _fuse(found: Fused) -> Record:

@@ -167,6 +167,7 @@ class Evidence:
     filling: Callable[[], Charging | None]
     wiring: Callable[[], tuple[Conductor, ...]]
     fusing: Callable[[Evidence], Fused | None]
+    proposing: Callable[[Fused | None], tuple[Conductor, ...]]
     guarding: Callable[[tuple[Starting, ...]], Guard | None]
     joining: Callable[[Evidence], Netlist | None]
     ordering: Callable[[Guard | None], tuple[Step, ...]]
@@ -233,6 +234,16 @@ class Evidence:
     def fused(self) -> Fused | None:
         """How the main fuse does; None where the source has its own."""
         return self.fusing(self)
+
+    @cached_property
+    def proposals(self) -> tuple[Conductor, ...]:
+        """What the wires of the netlist need that the file has no cable for; no rule looks at them."""
+        return self.proposing(self.fused)
+
+    @property
+    def runs(self) -> tuple[Conductor, ...]:
+        """Every cable of the file, and after them those proposed."""
+        return (*self.wires, *self.proposals)
 
     @cached_property
     def netlist(self) -> Netlist | None:

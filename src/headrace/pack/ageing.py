@@ -11,7 +11,7 @@ import numpy as np
 from headrace.machine.prices import Prices
 from headrace.machine.records import Cell, Lanes
 from headrace.pack.source import open_voltage
-from headrace.physics import ageing
+from headrace.physics import ageing, ageing_iron, ageing_nickel
 from headrace.physics.law import outside
 from headrace.physics.working import solution
 
@@ -57,14 +57,14 @@ def worn(cell: Cell, use: Use, prices: Prices, years: Lanes) -> Worn:
 def _nickel_rich(cell: Cell, use: Use, prices: Prices, years: Lanes) -> Worn:
     seconds, cycles = ageing.time_of_years(years), years * prices.jobs * use.depth
     volts = open_voltage(cell, use.storage)
-    mean = ageing.quadratic_mean_voltage(use.top - use.depth, use.top, cell.ocv_charge, cell.ocv_volts)
+    mean = ageing_nickel.quadratic_mean_voltage(use.top - use.depth, use.top, cell.ocv_charge, cell.ocv_volts)
     fade = (
-        ageing.nmc_kept_fade(volts, use.temperature, seconds),
-        ageing.nmc_worked_fade(mean, use.depth, cycles),
+        ageing_nickel.nmc_kept_fade(volts, use.temperature, seconds),
+        ageing_nickel.nmc_worked_fade(mean, use.depth, cycles),
     )
     rise = (
-        ageing.nmc_kept_rise(volts, use.temperature, seconds),
-        ageing.nmc_worked_rise(mean, use.depth, cycles),
+        ageing_nickel.nmc_kept_rise(volts, use.temperature, seconds),
+        ageing_nickel.nmc_worked_rise(mean, use.depth, cycles),
     )
     return Worn(ageing.capacity_left(*fade, prices.spread), ageing.resistance_grown(*rise, prices.spread))
 
@@ -73,14 +73,14 @@ def _iron_phosphate(_cell: Cell, use: Use, prices: Prices, years: Lanes) -> Worn
     """Return the worse of two fits: one of lying about and gentle work, one of quick work."""
     seconds, cycles = ageing.time_of_years(years), years * prices.jobs * use.depth
     gentle = ageing.capacity_left(
-        ageing.lfp_kept_fade(use.storage, use.temperature, seconds),
-        ageing.lfp_worked_fade(use.rate, use.depth, cycles),
+        ageing_iron.lfp_kept_fade(use.storage, use.temperature, seconds),
+        ageing_iron.lfp_worked_fade(use.rate, use.depth, cycles),
         prices.spread,
     )
-    quick = ageing.capacity_left(0.0, ageing.lfp_quick_fade(use.rate, use.temperature, cycles), prices.spread)
+    quick = ageing.capacity_left(0.0, ageing_iron.lfp_quick_fade(use.rate, use.temperature, cycles), prices.spread)
     rise = ageing.resistance_grown(
-        ageing.lfp_kept_rise(use.storage, use.temperature, seconds),
-        ageing.lfp_worked_rise(use.rate, use.depth, cycles),
+        ageing_iron.lfp_kept_rise(use.storage, use.temperature, seconds),
+        ageing_iron.lfp_worked_rise(use.rate, use.depth, cycles),
         prices.spread,
     )
     return Worn(np.minimum(gentle, quick), rise)
@@ -126,11 +126,26 @@ def held(cell: Cell, use: Use) -> tuple[str, ...]:
     """Return in which ways the typical machine lies outside what the fits were made on, so that their edge is held."""
     tests: dict[str, tuple[tuple[Callable[..., Lanes], str, Lanes, str], ...]] = {
         "NMC": (
-            (ageing.nmc_kept_fade, "temperature", use.temperature, "it is kept colder than 20 °C or warmer than 50 °C"),
+            (
+                ageing_nickel.nmc_kept_fade,
+                "temperature",
+                use.temperature,
+                "it is kept colder than 20 °C or warmer than 50 °C",
+            ),
         ),
         "LFP": (
-            (ageing.lfp_kept_fade, "temperature", use.temperature, "it is kept colder than 25 °C or warmer than 60 °C"),
-            (ageing.lfp_worked_fade, "rate", use.rate, "it is worked quicker than in an hour or slower than in five"),
+            (
+                ageing_iron.lfp_kept_fade,
+                "temperature",
+                use.temperature,
+                "it is kept colder than 25 °C or warmer than 60 °C",
+            ),
+            (
+                ageing_iron.lfp_worked_fade,
+                "rate",
+                use.rate,
+                "it is worked quicker than in an hour or slower than in five",
+            ),
         ),
     }
     return tuple(

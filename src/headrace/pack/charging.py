@@ -12,7 +12,7 @@ import numpy.typing as npt
 from headrace.machine.records import Cell, Lanes, Source
 from headrace.pack.source import PackState, advance, capacity_of, open_voltage, resistance_factor
 from headrace.pack.strips import joint_resistance
-from headrace.physics import cells, charging, thermistors
+from headrace.physics import cells, charge_steps, charging, thermistors
 from headrace.physics.working import leaves
 from headrace.tables import Row, load, sources
 
@@ -41,11 +41,11 @@ def accepted(source: Source, state: PackState, limit: Lanes, voltage: Lanes, sec
     factor = resistance_factor(cell, state.at_hand, state.temperature) / source.parallel
     first, second = state.slow_voltages
     now, before = (open_voltage(cell, charge) for charge in (state.at_hand, state.at_hand - SLOPE))
-    rest = charging.rest_after(now, first, second, *cell.slow_time, seconds)
+    rest = charge_steps.rest_after(now, first, second, *cell.slow_time, seconds)
     quick, slow = cell.slow_resistance
-    ohms = factor * charging.resistance_over(cell.resistance, quick, slow, *cell.slow_time, seconds)
+    ohms = factor * charge_steps.resistance_over(cell.resistance, quick, slow, *cell.slow_time, seconds)
     capacity = capacity_of(cell, state.temperature)
-    ohms = ohms + charging.rise_as_resistance(now, before, SLOPE, seconds, capacity) / source.parallel
+    ohms = ohms + charge_steps.rise_as_resistance(now, before, SLOPE, seconds, capacity) / source.parallel
     whole = source.series * ohms + joint_resistance(source, state.temperature)
     current = cells.charging_current(limit, voltage, source.series * rest, whole)
     return current, source.series * rest + current * whole
@@ -54,7 +54,7 @@ def accepted(source: Source, state: PackState, limit: Lanes, voltage: Lanes, sec
 def put_in(source: Source, state: PackState, current: Lanes, air: Lanes, seconds: Lanes, kept: Lanes) -> PackState:
     """Return the pack after a step of a charging current, of which not all is kept."""
     after = advance(source, state, -current, air, seconds)
-    return replace(after, charge=charging.charge_kept(state.charge, after.charge, kept))
+    return replace(after, charge=charge_steps.charge_kept(state.charge, after.charge, kept))
 
 
 def charged(source: Source, state: PackState, current: Lanes, air: Lanes, seconds: Lanes) -> PackState:

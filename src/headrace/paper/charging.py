@@ -21,7 +21,8 @@ def charging(record: Record) -> list[str]:
     said = [_charger(record), _once(record), _cold(record["cold"], record["current_A"])]
     said += [*_sensor(record["cold"]), *_windows(record)]
     if record["balancing_s"] is not None:
-        said.append(f"Closing a gap of 2 % between its groups takes the board {hours(record['balancing_s'])}.")
+        gap = plain(100.0 * record["gap"], "%", 2)
+        said.append(f"Closing a gap of {gap} between its groups takes the board {hours(record['balancing_s'])}.")
     return [*said, _storage(record["storage"]), _forgotten(record["storage"])]
 
 
@@ -65,7 +66,8 @@ def _cold(cold: Record, current: Any) -> str:
     elif cold["warming_s"] == 0.0:
         return f"Put on at {coldest} it may take {plain(limit, 'A')}: it is warm enough."
     else:
-        late = f"{hours(cold['warming_s'])} in a room of 20 °C, or {watt_hours(cold['heat_J'])} of heat at least"
+        room = celsius(cold["room_K"])
+        late = f"{hours(cold['warming_s'])} in a room of {room}, or {watt_hours(cold['heat_J'])} of heat at least"
     may = f"it may take {plain(limit, 'A')}" if limit else "it must not be charged"
     return f"Put on with cells at {coldest} {may}; {warm}: {late}. The cells' own temperature counts, not the air's."
 

@@ -54,14 +54,24 @@ def runs(record: Record) -> list[str]:
     """Return a sentence for each run whose pieces are known only together, and one about estimates."""
     cuts = record["cuts"]
     said = [
-        f"{run['name'].capitalize()}: {plain(run['one_way_m'], 'm', 2)} one way, so {len(run['shared_by'])} pieces are "
-        f"together {plain(run['there_and_back_m'], 'm', 2)} out and back."
+        f"{run['name'].capitalize()}: {plain(run['one_way_m'], 'm', 2)} one way{_basis(run)}, so "
+        f"{len(run['shared_by'])} pieces are together {plain(run['there_and_back_m'], 'm', 2)} out and back."
         for run in cuts["runs"]
         if run["carries"] == "main" and run["shared_by"]
     ]
-    if any(piece["basis"] == "assumed" for piece in cuts["pieces"]):
-        said.append(f"Estimates are as long as the longest run of the file, {cuts['estimated_by']}.")
+    if any(piece["basis"] == "assumed" and not piece["run"] for piece in cuts["pieces"]):
+        said.append(f"Estimates are as long as the longest run there is, {cuts['estimated_by']}.")
+    unsaid = [run for run in cuts["runs"] if run["basis"] == "assumed"]
+    if unsaid:
+        names = ", ".join(f"{run['name']} {plain(run['one_way_m'], 'm', 2)}" for run in unsaid)
+        said.append(
+            f"The file has no cable there, so the usual length is taken: {names} one way. Measure before cutting."
+        )
     return said
+
+
+def _basis(run: Record) -> str:
+    return ", an estimate" if run["basis"] == "assumed" else ""
 
 
 def sizes(record: Record) -> list[tuple[str, str, str]]:

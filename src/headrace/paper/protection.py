@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from headrace.paper.wiring import square
 from headrace.paper.words import plain
 
 Record = dict[str, Any]
@@ -123,9 +124,28 @@ def _sense(sense: Record) -> list[str]:
         )
     said.append(
         f"Beside another pack like it: one volt apart, {plain(pair['current_at_one_volt_A'], 'A', 0)} flow into the "
-        f"lower one. Join them within {plain(pair['gap_V'], 'V', 2)}, with a fuse in each."
+        f"lower one. Join them within {plain(pair['gap_V'], 'V', 2)}, each with a board of its own."
     )
+    said.append(_own_fuse(pair["fuse"]))
     return said
+
+
+def _own_fuse(fuse: Record) -> str:
+    """Return the sentences for the fuse of each of two packs side by side."""
+    least, both = plain(fuse["least_rating_A"], "A", 0), plain(fuse["short_circuit_A"], "A", 0)
+    asked = (
+        f"{least} or more, so that it carries all the work when the other's has opened, and both together give {both}"
+    )
+    if fuse["rating_A"] is None:
+        return (
+            f"Each of two such packs needs its own fuse: {asked} into a short. Ask somebody licensed: {fuse['reason']}."
+        )
+    wire = f" Its leads need {square(fuse['wire_needed_m2'])} for it." if fuse["wire_needed_m2"] else ""
+    return (
+        f"Each of two such packs has its own fuse at its plus: {plain(fuse['rating_A'], 'A', 0)}, {fuse['speed']}, "
+        f"{plain(fuse['max_voltage_V'], 'V', 0)} of direct current, breaks "
+        f"{plain(fuse['breaking_capacity_A'], 'A', 0)} ({fuse['class']}): {asked} into a short.{wire}"
+    )
 
 
 def brief(seconds: float | None) -> str:

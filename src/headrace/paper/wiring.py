@@ -10,7 +10,12 @@ from headrace.paper.words import ZERO, celsius, plain, watts
 Record = dict[str, Any]
 
 SIDES = {"motor": "motor's side", "source": "pack's side", "feed": "behind the converter"}
-DECIDED = {"heat": "by heat", "drop": "by voltage drop", "both": "by heat and voltage drop alike"}
+DECIDED = {
+    "heat": "by heat",
+    "drop": "by voltage drop",
+    "both": "by heat and voltage drop alike",
+    "fuse": "by what the main fuse lets through",
+}
 BECOMES = {
     "holds": "the wire is then at {}, which its insulation bears",
     "insulation-spoiled": "the wire is then at {}: its insulation is spoiled and smokes",
@@ -22,6 +27,8 @@ MORE = 600.0  # K above freezing, past which insulation has burnt whatever the n
 
 def conductor(one: Record) -> str:
     """Return the sentences for one run of cable."""
+    if not one["planned"]:
+        return _proposal(one)
     amps = f"{plain(one['peak_A'], 'A')} in the hardest work, {plain(one['rms_A'], 'A')} (rms) over the job"
     if one["needed_m2"] is None:
         needs = f"no size of its table does for {plain(one['one_way_m'], 'm')} one way"
@@ -33,6 +40,20 @@ def conductor(one: Record) -> str:
         f"{watts(one['loss_W'])} over the job and {plain(1000.0 * one['drop_V'], 'mV', 0)} "
         f"({plain(100.0 * one['drop_share'], '%')}) in the hardest work, out and back. "
         f"By {one['source']}, {one['rated_for']}."
+    )
+
+
+def _proposal(one: Record) -> str:
+    """Return the sentence for a run that the file has no cable for."""
+    head = f"{one['chain'].capitalize()}, {SIDES[one['side']]}: the file has no cable there"
+    amps = (
+        f"{plain(one['peak_A'], 'A')} at most, {plain(one['rms_A'], 'A')} (rms), {plain(one['one_way_m'], 'm')} one way"
+    )
+    if one["needed_m2"] is None:
+        return f"{head}, and no size of the table does for {amps} as assumed."
+    return (
+        f"{head}; proposed are {square(one['needed_m2'])} (gauge {one['gauge'] or '–'}), {DECIDED[one['decided']]}, "
+        f"for {amps} as assumed; its loss is counted nowhere."
     )
 
 

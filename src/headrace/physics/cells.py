@@ -431,3 +431,43 @@ def dc_resistance(
     0.03
     """
     return (first_voltage - second_voltage) / (second_current - first_current)
+
+
+@law(valid={})
+def resistance_of_two_loads(
+    first_voltage: Scalar, second_voltage: Scalar, first_current: Scalar, second_current: Scalar
+) -> Scalar:
+    r"""Return the resistance of a cell under direct current from two loads, one after the other.
+
+    .. math:: R = \frac{U_1 - U_2}{I_2 - I_1}
+
+    Parameters
+    ----------
+    first_voltage
+        At the end of the light load. [V]
+    second_voltage
+        At the end of the heavy one. [V]
+    first_current
+        Light load. [A]
+    second_current
+        Heavy load. [A]
+
+    Returns
+    -------
+    Scalar
+        Resistance. [Ω]
+
+    Notes
+    -----
+    The standard has 0.2 of the rated current for 10 s, then the rated current for 1 s.
+
+    References
+    ----------
+    .. [1] IEC 61960, clause 7.7.3, as quoted by a public copy.
+
+    Examples
+    --------
+    >>> round(resistance_of_two_loads(3.700, 3.640, 0.5, 2.5), 6)
+    0.03
+    """
+    return (first_voltage - second_voltage) / (second_current - first_current)

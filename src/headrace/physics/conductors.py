@@ -41,6 +41,40 @@ def awg_diameter(gauge: Scalar) -> Scalar:
     return 0.127e-3 * 92.0 ** ((36.0 - gauge) / 39.0)
 
 
+@law(valid={"current": (0.0, 1e5)})
+def phase_current(current: Scalar) -> Scalar:
+    r"""Return what flows in one of the three wires of a motor that its controller commutates.
+
+    .. math:: I_\mathrm{rms} = \sqrt{\tfrac{2}{3}}\,I
+
+    Parameters
+    ----------
+    current
+        Of the motor: the flat top of blocks, or torque over the constant of line to line. [A]
+
+    Returns
+    -------
+    Scalar
+        Effective value in each wire. [A]
+
+    Notes
+    -----
+    Blocks flow through each wire for two thirds of the time. Sines of the same torque and copper have the same
+    effective value, so one law does for both. Three such wires make as much heat as two that carry
+    the motor's current for good.
+
+    References
+    ----------
+    .. [1] Definition of the effective value.
+
+    Examples
+    --------
+    >>> round(phase_current(30.0), 2)
+    24.49
+    """
+    return current * (2.0 / 3.0) ** 0.5
+
+
 @law(valid={"diameter": (1e-6, 0.1)})
 def wire_area(diameter: Scalar) -> Scalar:
     r"""Return the cross-section of a round wire.

@@ -136,7 +136,7 @@ def drive_lines(plan: Plan) -> Iterator[Line]:
 
 
 def _hardest(plan: Plan, chain: Chain, side: str) -> Rating:
-    """Return the amps of the hardest work on one side of a chain, which are known where the file has a cable."""
+    """Return the amps of the hardest work on one side of a chain, which are known but for the cord of a mains motor."""
     amps = [one(wire.peak) for wire in plan.wires if wire.chain == chain.name and wire.side == side]
     peak = one(duty.greatest(amps)) if amps else np.nan
     return Rating("in the hardest work", "A", peak, "the file has no cable there")

@@ -10,7 +10,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from headrace.machine.links import Cable
 from headrace.machine.protection import Board
 from headrace.machine.records import Lanes, Machine
 from headrace.physics import fusing, pre_charge
@@ -61,10 +60,9 @@ class Branches:
 def branches(machine: Machine, fused: Fused, guard: Guard) -> Branches:
     """Return the small circuits of a machine: fuses and sizes."""
     least = machine.source.series * machine.source.cell.empty_voltage
-    table = Cable.rated_by if fused.asked.wire is None else fused.asked.wire.rated_by
 
     def branch(current: Lanes, rating: Lanes) -> Branch:
-        return Branch(current, rating, wire_for(table, rating, machine.limits.ambient_hot))
+        return Branch(current, rating, wire_for(fused.asked.table, rating, machine.limits.ambient_hot))
 
     found = {CONTROL: _coils(guard)}
     found |= {fuse_of(one.name): one.power for one in machine.auxiliaries}

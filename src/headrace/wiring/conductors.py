@@ -36,6 +36,8 @@ class Line:
         Of the job: how long, and each state's share. [s, -]
     full, reserve
         Current in each state, on a full pack, and at the reserve; none there of what never empties. [A]
+    phases
+        Whether its wires are the three of a motor without brushes.
     """
 
     chain: str
@@ -46,6 +48,7 @@ class Line:
     shares: tuple[Lanes, ...]
     full: tuple[Lanes, ...]
     reserve: tuple[Lanes, ...] = ()
+    phases: bool = False
 
     @property
     def corners(self) -> tuple[tuple[Lanes, ...], ...]:
@@ -62,7 +65,9 @@ class Conductor:
     chain, side, name, rated_by
         Whose, where, what it is called, and the table it is held against.
     rms, peak
-        Over the cycle, and in the hardest state. [A]
+        Over the cycle, and in the hardest state; of three phases the motor's current, that two of them carry. [A]
+    wire_rms
+        Over the cycle, in one wire: less than that where three take turns. [A]
     heating
         Steady current that makes the file's size as warm as the job does at its warmest. [A]
     time_constant
@@ -81,6 +86,10 @@ class Conductor:
         Over the job. [W]
     drop, drop_share
         In the hardest state, and over the volts. [V, -]
+    planned
+        Whether the file has it; otherwise it is proposed, of the size it needs.
+    by_fuse
+        Smallest metric size that bears the main fuse, where a proposed one has to; else nan. [m²]
     """
 
     chain: str
@@ -89,6 +98,7 @@ class Conductor:
     rated_by: str
     length: Lanes
     rms: Lanes
+    wire_rms: Lanes
     peak: Lanes
     heating: Lanes
     time_constant: Lanes
@@ -103,13 +113,17 @@ class Conductor:
     drop: Lanes
     drop_share: Lanes
     cable: Cable
+    planned: bool = True
+    by_fuse: Lanes = np.nan
 
     @property
     def decided(self) -> str:
-        """What decided the size of the typical machine: heat, drop, both; none where no size does."""
-        heat, drop = (float(np.asarray(area).flat[0]) for area in (self.by_heat, self.by_drop))
-        if np.isnan(heat) or np.isnan(drop):
+        """What decided the size of the typical machine: heat, drop, both, fuse; none where no size does."""
+        if np.isnan(float(np.asarray(self.needed).flat[0])):
             return "none"
+        heat, drop = (float(np.asarray(area).flat[0]) for area in (self.by_heat, self.by_drop))
+        if float(np.asarray(self.by_fuse).flat[0]) > max(heat, drop):
+            return "fuse"
         return "both" if heat == drop else "heat" if heat > drop else "drop"
 
     @property
@@ -154,6 +168,7 @@ def conductor(line: Line, ambient: Lanes, most_drop: Lanes) -> Conductor:
         rated_by=cable.rated_by,
         length=cable.length,
         rms=rms,
+        wire_rms=conductors.phase_current(rms) if line.phases else rms,
         peak=peak,
         heating=heating,
         time_constant=time,

@@ -12,7 +12,7 @@ from headrace.physics.working import leaves
 
 @dataclass(frozen=True)
 class Run:
-    """A length that the file gives.
+    """The cables of one chain and side.
 
     Attributes
     ----------
@@ -26,6 +26,8 @@ class Run:
         To be bought; nan where it is not worked out. [m²]
     cord
         Whether out and back lie in one cord, as with mains.
+    basis
+        Whether the file gives its length or it is an estimate.
     """
 
     name: str
@@ -34,6 +36,7 @@ class Run:
     there_and_back: Lanes
     area: Lanes
     cord: bool
+    basis: str
 
     @property
     def laid(self) -> Lanes:
@@ -64,7 +67,7 @@ class Piece:
     run
         That it is part of; "" where there is none.
     reason
-        Why it has no length of its own; "" where it has.
+        Why it has no length of its own, or by what it is an estimate; "" where it has one.
     """
 
     ends: tuple[str, str]

@@ -1,7 +1,8 @@
 """Which pieces of cable to cut, and what is pressed on their ends: one for each wire of the netlist.
 
-The file knows runs, one way from the source to what it feeds. What stands in a run shares it, so of the pieces of a run
-only the sum is known; what has no run of its own is as long as the longest one, and is said to be an estimate.
+The file knows runs, one way from the source to what it feeds; where it has no cable one of the usual length is taken.
+What stands in a run shares it, so of the pieces of a run only the sum is known; what has no run of its own is as long
+as the longest one. Whatever the file does not say is said to be an estimate.
 """
 
 from __future__ import annotations
@@ -43,7 +44,9 @@ JUMPER = "a short piece across the contactor, in none of the metres to buy: meas
 STUB = "as short as a hand, in none of the metres to buy: its fuse sits where it leaves the pack"
 INSIDE = "inside the ready-made pack, which is not opened"
 NO_RUN = "the file has no cable there, so no length is known: measure it; a motor may come with leads of its own"
-NOTHING_KNOWN = "the file has no cable at all, so no length is known: measure it"
+UNSAID = "an estimate: as long as a usual cable, for the file has none there; a motor may come with leads of its own"
+BY_LONGEST = "an estimate: as long as the longest run of the machine"
+NOTHING_KNOWN = "no run is known, so no length is either: measure it"
 
 
 @dataclass(frozen=True)
@@ -64,10 +67,10 @@ def cuts(machine: Machine, found: Netlist | None, wires: Sequence[Conductor]) ->
     found
         Its wiring; None of what never empties.
     wires
-        The runs of the file, with the sizes they need.
+        The runs of the file and those proposed, with the sizes they need.
     """
     allowance, runs = practice("cuts.allowance"), tuple(_runs(machine, found, wires))
-    longest = max(runs, key=lambda run: one(run.one_way), default=None)
+    longest = max(runs, key=lambda run: (run.basis == GIVEN, one(run.one_way)), default=None)
     pieces = () if found is None else tuple(_pieces(machine, found, runs, longest))
     whole = [run for run in runs if found is None or run.cord or run.carries == "main"]
     return Cuts(allowance, longest, runs, pieces, tuple(_sizes(pieces, whole, allowance)))
@@ -93,7 +96,7 @@ def _end_name(made: str, area: Lanes, carries: str) -> str:
 
 
 def _runs(machine: Machine, found: Netlist | None, wires: Sequence[Conductor]) -> Iterator[Run]:
-    """Yield the runs of the file: the cables of one chain and side, one behind the other."""
+    """Yield the runs: the cables of one chain and side, one behind the other."""
     mains = {chain.name for chain in machine.chains if chain.alternating}
     for chain, side in dict.fromkeys((wire.chain, wire.side) for wire in wires):
         here = [wire for wire in wires if (wire.chain, wire.side) == (chain, side)]
@@ -101,7 +104,8 @@ def _runs(machine: Machine, found: Netlist | None, wires: Sequence[Conductor]) -
         name = f"{chain} {side}"
         carries = "main" if side == "source" else side
         area, cord = _area_of(found, wires, chain, side), chain in mains and (found is None or side != "source")
-        yield Run(name, carries, length, buying.there_and_back(length), area, cord)
+        basis = GIVEN if all(wire.planned for wire in here) else ASSUMED
+        yield Run(name, carries, length, buying.there_and_back(length), area, cord, basis)
 
 
 def _area_of(found: Netlist | None, wires: Sequence[Conductor], chain: str, side: str) -> Lanes:
@@ -186,13 +190,16 @@ def _behind(piece: Piece, ends: Sequence[_Place], runs: dict[str, Run]) -> Piece
     sized = _sized(piece, one(duty.greatest([run.area for run in there])), cord=there[0].cord)
     name = f"{ends[0].chain} {side}"
     length = one(sum(one(run.one_way) for run in there))
-    return replace(sized, length=length, basis=GIVEN, run=name if name in runs else there[0].name)
+    run = name if name in runs else there[0].name
+    if any(run.basis == ASSUMED for run in there):
+        return replace(sized, length=length, basis=ASSUMED, run=run, reason=UNSAID)
+    return replace(sized, length=length, basis=GIVEN, run=run)
 
 
 def _estimated(piece: Piece, longest: Run | None) -> Piece:
     if longest is None:
         return replace(piece, reason=NOTHING_KNOWN)
-    return replace(piece, length=longest.one_way, basis=ASSUMED)
+    return replace(piece, length=longest.one_way, basis=ASSUMED, reason=BY_LONGEST)
 
 
 def _sized(piece: Piece, area: Lanes, *, cord: bool) -> Piece:

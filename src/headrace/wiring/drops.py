@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -12,6 +13,8 @@ from headrace.drive.train import wiring_resistance
 from headrace.machine.links import Cable, Contacts
 from headrace.machine.records import Chain, Lanes, Machine
 from headrace.physics import conductors
+from headrace.wiring.conductors import Conductor
+from headrace.wiring.cut import known
 from headrace.wiring.netlist import Netlist, back_of
 from headrace.wiring.readings import Reading, reading
 
@@ -25,7 +28,14 @@ NAMED = {"fuse": ("fuse.in", "fuse.out"), "isolator": ("isolator.in", "isolator.
          "contactor": ("contactor.in", "contactor.out"), "board": ("board.cells", "board.load")}  # fmt: skip
 
 
-def drops(machine: Machine, chain: Chain, point: Point | None, when: str, found: Netlist | None) -> Iterator[Reading]:
+def drops(
+    machine: Machine,
+    chain: Chain,
+    point: Point | None,
+    when: str,
+    found: Netlist | None,
+    proposals: Sequence[Conductor] = (),
+) -> Iterator[Reading]:
     """Yield the drop over each joint and each cable of a chain at a point; None where nothing works.
 
     Parameters
@@ -38,6 +48,8 @@ def drops(machine: Machine, chain: Chain, point: Point | None, when: str, found:
         Its duty state in words.
     found
         The netlist whose terminals are named; None where the source comes with its own wiring.
+    proposals
+        Runs that the file has no cable for; those of no size have no reading.
     """
     row = parts(chain)
     live = row.alternating and row.converter is None  # the source's own leads are mains as well
@@ -47,7 +59,9 @@ def drops(machine: Machine, chain: Chain, point: Point | None, when: str, found:
         ("motor", row.motor_leads, None if point is None else point.motor_current, row.alternating),
     )
     for side, links, amps, mains in sides:
-        for link in links:
+        bought = [one for one in proposals if (one.chain, one.side) == (chain.name, side)]
+        proposed = [replace(one.cable, name=f"proposed {side} cable") for one in bought if known(one.needed)]
+        for link in (*links, *proposed):
             yield _drop(machine, chain, row, side, link, np.nan if mains or amps is None else amps, mains, when, found)
 
 

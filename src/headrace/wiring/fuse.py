@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from headrace.machine.fuse import Fuse
+from headrace.machine.links import Cable
 from headrace.machine.records import Lanes
 from headrace.physics import ampacity, fusing
 from headrace.physics.working import leaves, solution
@@ -31,8 +32,8 @@ class Asked:
         Highest it may have to break: full, or what comes back downhill. [V]
     open_voltage, resistance
         Of the pack behind a short: cells new, warm and full, in the first instant. [V, Ω]
-    at_pack
-        Short circuit at its terminals. [A]
+    at_pack, of_two
+        Short circuit at its terminals, and with another such pack side by side. [A]
     far, least
         At the far end of the weakest wire: from those cells, and from worn, cold ones at the reserve. [A]
     carries
@@ -49,10 +50,16 @@ class Asked:
     open_voltage: Lanes
     resistance: Lanes
     at_pack: Lanes
+    of_two: Lanes
     far: Lanes
     least: Lanes
     carries: Lanes
     wire: Conductor | None
+
+    @property
+    def table(self) -> str:
+        """What its wires are held against: the table of the weakest, or the usual one."""
+        return Cable.rated_by if self.wire is None else self.wire.rated_by
 
 
 @dataclass(frozen=True)
@@ -96,7 +103,7 @@ class Fused:
     start_strain, start_limit
         Part of what melts it that a start takes, and may take. [-]
     wire_area
-        Smallest metric size of the weakest wire's table that carries the rating; nan without one. [m²]
+        Smallest metric size of the table of its wires that carries the rating; nan where none does. [m²]
     full, empty
         Short circuits on a full pack and on a worn, cold one at the reserve.
     bears
@@ -154,9 +161,17 @@ def fused(asked: Asked, plan: Fuse | None, ambient: Lanes, *, present: bool) -> 
         start_limit=limit,
         full=_fault(asked, asked.far, fuse.rating, speed) if fuse and speed else None,
         empty=_fault(asked, asked.least, fuse.rating, speed) if fuse and speed else None,
-        wire_area=_wire(asked, fuse.rating, ambient) if fuse else np.nan,
+        wire_area=wire_for(asked.table, fuse.rating, ambient) if fuse else np.nan,
         bears=bears,
     )
+
+
+def beside(asked: Asked, ambient: Lanes) -> Fused:
+    """Propose the fuse of each of two packs side by side.
+
+    When the other's has opened it carries all the work; a short may be fed by both. Parameters as of ``fused``.
+    """
+    return fused(replace(asked, at_pack=asked.of_two), None, ambient, present=False)
 
 
 def _proposed(asked: Asked, least: Lanes, limit: Lanes) -> Fuse | None:
@@ -191,15 +206,10 @@ def _rating(current: Lanes, time: Lanes, least: Lanes, limit: Lanes, kind: str) 
     return found
 
 
-def _wire(asked: Asked, rating: Lanes, ambient: Lanes) -> Lanes:
-    """Return the smallest metric size that carries a rating for long; nan without a wire or a size. [m²]"""
-    return np.nan if asked.wire is None else wire_for(asked.wire.rated_by, rating, ambient)
-
-
 @solution("the smallest standard size that its table lets carry the fuse")
-def wire_for(table: str, rating: Lanes, ambient: Lanes) -> Lanes:
-    """Return the smallest metric size of a table that carries a rating for long; nan where none does. [m²]"""
-    return smallest(offered(table, METRIC), lambda area: within(rating, listed(table, area).carries(ambient)))
+def wire_for(table: str, rating: Lanes, ambient: Lanes, standard: str = METRIC) -> Lanes:
+    """Return the smallest standard size of a table that carries a rating for long; nan where none does. [m²]"""
+    return smallest(offered(table, standard), lambda area: within(rating, listed(table, area).carries(ambient)))
 
 
 def _fault(asked: Asked, current: Lanes, rating: Lanes, speed: str) -> Fault | None:

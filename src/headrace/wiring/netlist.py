@@ -15,7 +15,7 @@ import numpy as np
 
 from headrace.drive.links import parts
 from headrace.machine.joins import KINDS
-from headrace.machine.links import Controller, Converter
+from headrace.machine.links import AnyMotor, Controller, Converter
 from headrace.machine.records import Chain, Lanes, Machine
 from headrace.physics import duty, pre_charge
 from headrace.wiring.branches import CHARGE, CONTROL, Branch, Branches, branches, fuse_of
@@ -96,7 +96,7 @@ def netlist(machine: Machine, wires: Sequence[Conductor], fused: Fused | None, g
     machine
         The machine.
     wires, fused, guard
-        Sizes, the main fuse, and what switches have to do.
+        Sizes, the file's and those proposed, the main fuse, and what switches have to do.
     """
     if guard is None or fused is None:
         return None
@@ -194,10 +194,15 @@ def _first(chain: Chain) -> Controller | Converter:
     return row.controller if row.converter is None else row.converter
 
 
+def has_phases(motor: AnyMotor) -> bool:
+    """Return whether a motor hangs on three wires that its controller feeds in turn."""
+    return getattr(motor, "commutation", "") == ELECTRONIC
+
+
 def _kinds(chain: Chain) -> dict[str, str]:
     """Return the kind of part that controller, motor and converter of a chain are, by their names."""
     row = parts(chain)
-    phases = "three-phase " if getattr(row.motor, "commutation", "") == ELECTRONIC else ""
+    phases = "three-phase " if has_phases(row.motor) else ""
     found = {row.controller.name: f"{phases}controller", row.motor.name: f"{phases}motor"}
     if row.converter is not None:
         found[row.converter.name] = row.converter.kind

@@ -220,7 +220,7 @@ def _charge(record: Record, _: Record) -> Iterator[Task]:
 
 
 def _wires(record: Record, _: Record) -> Iterator[Task]:
-    runs = record.get("conductors") or ()
+    runs = [run for run in record.get("conductors") or () if run["planned"]]
     if not runs:
         return
     run = max(runs, key=lambda one: one["loss_W"])

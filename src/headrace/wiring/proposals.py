@@ -1,0 +1,57 @@
+"""Wires that the netlist has and the file has no cable for: the size they need, proposed by the rules of the file's.
+
+Nothing is judged on them and nothing of the day counts their loss: they are what to buy until the file has a cable.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from headrace.machine.links import Cable
+from headrace.machine.records import Lanes
+from headrace.physics import duty
+from headrace.physics.working import leaves
+from headrace.tables import load, sources
+from headrace.wiring.ampacities import strands
+from headrace.wiring.conductors import GAUGES, METRIC, Conductor, Line, conductor
+from headrace.wiring.fuse import practice, wire_for
+
+NAME = "cable"
+
+
+def assumed() -> Cable:
+    """Return a cable whose size is still sought: as long and as warm as one that the file says nothing of."""
+    copper = next(row for row in load("metals") if row["name"] == "copper")
+    slope = leaves(copper["temperature_slope"], "table", sources()[copper["source"]].title)
+    return Cable(NAME, practice("cable.length"), np.nan, np.nan, slope, practice("cable.temperature"))
+
+
+def proposal(line: Line, rating: Lanes | None, ambient: Lanes, most_drop: Lanes) -> Conductor:
+    """Return the run of one side with the smallest size that does; nan where none does.
+
+    Parameters
+    ----------
+    line
+        What it carries, its cable as ``assumed``.
+    rating
+        Of the main fuse, that a wire of the main line has to bear for long; None behind the controller. [A]
+    ambient
+        Of the hottest weather. [K]
+    most_drop
+        Share of the volts that may be left in it. [-]
+    """
+    sought = conductor(line, ambient, most_drop)
+    table = line.cable.rated_by
+    fuse = None if rating is None else wire_for(table, rating, ambient, METRIC)
+    gauge = None if rating is None else wire_for(table, rating, ambient, GAUGES)
+    area = sought.needed if fuse is None else duty.greatest([sought.needed, fuse])
+    cable = replace(line.cable, area=area, resistance_per_length=strands(area))
+    return replace(
+        conductor(replace(line, cable=cable), ambient, most_drop),
+        planned=False,
+        by_fuse=np.nan if fuse is None else fuse,
+        needed=area,
+        gauge_area=sought.gauge_area if gauge is None else duty.greatest([sought.gauge_area, gauge]),
+    )
