@@ -90,7 +90,14 @@ class Lines:
     count: int
 
 
-Block = Heading | Words | Table | Drawing | Steps | Blanks | Lines
+@dataclass(frozen=True)
+class Together:
+    """Blocks that no end of a page parts."""
+
+    blocks: Sequence[Heading | Words | Table | Drawing | Blanks]
+
+
+Block = Heading | Words | Table | Drawing | Steps | Blanks | Lines | Together
 
 
 @dataclass(frozen=True)

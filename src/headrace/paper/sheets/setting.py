@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
 from headrace.errors import Unprintable
-from headrace.paper.sheets.blocks import Drawing, Papers, Sheet
+from headrace.paper.sheets.blocks import Block, Drawing, Papers, Sheet, Together
 from headrace.paper.svg import alone
 
 if TYPE_CHECKING:
@@ -68,11 +68,16 @@ def pdf(papers: Papers, machine: str, file: str, size: str) -> bytes:
 
 
 def _sheet(sheet: Sheet) -> Mapping[str, Any]:
-    plain = asdict(sheet)
-    for block, own in zip(sheet.blocks, plain["blocks"], strict=True):
-        own["block"] = type(block).__name__.lower()
-        if isinstance(block, Drawing):
-            own["svg"] = alone(block.svg)
+    return {**asdict(sheet), "blocks": [_block(block) for block in sheet.blocks]}
+
+
+def _block(block: Block) -> Mapping[str, Any]:
+    """Return a block as plain data with its kind; a drawing as one that stands by itself."""
+    plain = {**asdict(block), "block": type(block).__name__.lower()}
+    if isinstance(block, Drawing):
+        plain["svg"] = alone(block.svg)
+    if isinstance(block, Together):
+        plain["blocks"] = [_block(part) for part in block.blocks]
     return plain
 
 
