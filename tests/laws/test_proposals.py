@@ -17,7 +17,9 @@ import pytest
 
 from headrace import design
 from headrace.design.netlist_record import CORD, netlist_record
+from headrace.design.readings import readings
 from headrace.design.record import design_record
+from headrace.design.trial import trial_of
 from headrace.design.wiring_record import wiring_record
 from headrace.findings import Evidence, judge, raised
 from headrace.machine import edit, read_text, starter
@@ -206,8 +208,10 @@ def test_bench_readings_shopping_list_and_cut_list_have_its_size() -> None:
     plan = machine("mower")
     record = design_record(design.solve(plan))
     motor = next(one for one in record["conductors"] if not one["planned"])
-    reading = next(one for one in record["readings"] if one["name"] == "proposed motor cable of blade")
-    assert reading["expected_V"] == pytest.approx(reading["current_A"] * motor["resistance_ohm"], rel=1e-9)
+    found = readings(plan, evidence("mower"), trial_of(plan))
+    reading = next(one for one in found.rows if one.name == "proposed motor cable of blade")
+    assert float(reading.expected) == pytest.approx(float(reading.current) * motor["resistance_ohm"], rel=1e-9)
+    assert "motor-a" in reading.where
     name = f"cable {1e6 * motor['needed_m2']:.3g} mm²"
     assert name in [line["name"] for line in record["bill"]["lines"]]
     pieces = [one for one in record["cuts"]["pieces"] if one["carries"] == "motor"]

@@ -94,9 +94,12 @@ def ready_at(cell: Cell, current: Lanes) -> Lanes:
 
 
 def sensor_at(temperature: Lanes) -> Lanes:
-    """Return what the usual sensor of a board or charger reads, 10 kΩ at 25 °C. [Ω]"""
+    """Return what the usual sensor of a board or charger reads. [Ω]"""
     known, ohms = sensor_points()
     return thermistors.thermistor_by_table(temperature, known, ohms)
+
+
+SENSOR_STATED = 298.15  # K at which the ohms are stated that a sensor is called by
 
 
 @cache
