@@ -167,10 +167,10 @@ def test_the_main_fuse_protects_the_main_line_that_is_proposed(name: str) -> Non
     assert least >= max(float(wire.needed) for wire in sources)
     for wire in sources:
         assert float(wire.carries) >= float(found.fused.rating)
-        leads = float(found.fused.asked.at_pack)
-        ohms = float(found.full_voltage) / leads + float(wire.resistance)
-        ends = {"far": float(found.full_voltage) / ohms, "wire": wire, "carries": wire.carries}
-        again = fused(replace(found.fused.asked, **ends), None, found.machine.limits.ambient_hot, present=False)
+        inside = float(found.full_voltage) / float(found.fused.asked.at_pack)
+        far = float(found.full_voltage) / (inside + float(wire.resistance))
+        asked = replace(found.fused.asked, far=far, wire=wire, carries=wire.carries)
+        again = fused(asked, None, found.machine.limits.ambient_hot, present=False)
         assert again.full is not None
         assert again.full.becomes == SAFE
 

@@ -50,9 +50,9 @@ def test_a_charger_of_too_few_volts_is_said_not_to_charge() -> None:
     assert "It does not charge" in sentences(mower(charger__voltage="25 V"))
 
 
-def moved(plan: Machine, **values: float) -> Machine:
+def moved(plan: Machine, gap: float = 0.02, room: float = 293.15) -> Machine:
     assert plan.charger is not None
-    return replace(plan, charger=replace(plan.charger, **values))
+    return replace(plan, charger=replace(plan.charger, gap=gap, room=room))
 
 
 def test_the_gap_to_close_and_the_room_are_those_of_the_record() -> None:

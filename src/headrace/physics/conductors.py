@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
 from headrace.physics.law import Scalar, law
@@ -72,7 +74,7 @@ def phase_current(current: Scalar) -> Scalar:
     >>> round(phase_current(30.0), 2)
     24.49
     """
-    return current * (2.0 / 3.0) ** 0.5
+    return current * math.sqrt(2.0 / 3.0)
 
 
 @law(valid={"diameter": (1e-6, 0.1)})
