@@ -175,6 +175,20 @@ def test_the_main_fuse_protects_the_main_line_that_is_proposed(name: str) -> Non
         assert again.full.becomes == SAFE
 
 
+def test_behind_a_bare_switch_the_motor_s_wires_bear_the_main_fuse() -> None:
+    """Nothing else limits what flows there: a stalled motor takes all that the fuse lets through."""
+    text = starter("mower")
+    limit = next(line for line in text.splitlines() if line.startswith("motor_current"))
+    found = design.evidence(read_text(text.replace(f"{limit}\n", "")).machine)
+    assert found.fused is not None
+    one = next(wire for wire in found.proposals if wire.side == "motor")
+    assert one.decided == "fuse"
+    assert float(one.carries) >= float(found.fused.rating)
+    limited = next(wire for wire in evidence("mower").proposals if wire.side == "motor")
+    assert np.isnan(limited.by_fuse)
+    assert float(limited.needed) < float(one.needed)
+
+
 def test_a_cable_in_the_file_takes_the_place_of_the_proposal() -> None:
     """With what was proposed written into the file, the same wire is planned and needs what it was given."""
     before = next(wire for wire in evidence("mower").proposals if wire.side == "motor")
@@ -194,7 +208,7 @@ def test_the_record_and_the_sentence_say_that_it_is_a_proposal() -> None:
     planned, proposed = wiring_record(plan, evidence("mower"))["conductors"]
     assert (planned["planned"], proposed["planned"]) == (True, False)
     assert (proposed["one_way_m"], proposed["by_fuse_m2"]) == (0.6, None)
-    assert "no fuse stands before it" in proposed["by_fuse_reason"]
+    assert "the limit of the controller or converter guards it" in proposed["by_fuse_reason"]
     said = said_of(proposed)
     assert "the file has no cable there; proposed are" in said
     assert f"{1e6 * proposed['needed_m2']:.3g} mm² (gauge {proposed['gauge']})" in said

@@ -13,6 +13,7 @@ from headrace.wiring.fuse import Fault, Fused, class_of
 
 Record = dict[str, Any]
 
+NOT_BY_FUSE = "the limit of the controller or converter guards it; without one, no fuse is proposed"
 NO_FUSE_SIZE = "no fuse is proposed, or no size of the table bears it"
 
 
@@ -61,7 +62,7 @@ def _no_fuse(wire: Conductor) -> str | None:
     if number(wire.by_fuse) is not None:
         return None
     if wire.side != "source":
-        return "no fuse stands before it: the controller's limit guards it"
+        return NOT_BY_FUSE
     return "what the fuse asks of the file's cable stands with the fuse" if wire.planned else NO_FUSE_SIZE
 
 

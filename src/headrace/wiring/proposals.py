@@ -36,7 +36,7 @@ def proposal(line: Line, rating: Lanes | None, ambient: Lanes, most_drop: Lanes)
     line
         What it carries, its cable as ``assumed``.
     rating
-        Of the main fuse, that a wire of the main line has to bear for long; None behind the controller. [A]
+        Of the main fuse, where it alone guards the wire, which then bears it for long; None behind a limit. [A]
     ambient
         Of the hottest weather. [K]
     most_drop
