@@ -189,6 +189,20 @@ def test_behind_a_bare_switch_the_motor_s_wires_bear_the_main_fuse() -> None:
     assert float(limited.needed) < float(one.needed)
 
 
+def test_a_controller_that_lets_more_through_than_the_wire_bears_is_warned_of() -> None:
+    """80 A of the mower's limit in air of 35 °C: 16 mm² bear 85 A · 0.935 = 79.5 A, 25 mm² 104.8 A."""
+    one = next(wire for wire in evidence("mower").proposals if wire.side == "motor")
+    assert float(one.limit) == 80.0
+    assert float(one.by_limit) == 25e-6
+    told = wiring_record(machine("mower"), evidence("mower"))["conductors"][1]
+    warning = said_of(told)
+    assert "lets 80 A through and this bears 25 A for long, so it may burn" in warning
+    assert "set the limit lower, or take 25 mm²" in warning
+    assert "may burn" not in said_of({**told, "limit_A": 25.0})
+    assert "may burn" not in said_of({**told, "limit_A": None})
+    assert "or take" not in said_of({**told, "by_limit_m2": None})
+
+
 def test_a_cable_in_the_file_takes_the_place_of_the_proposal() -> None:
     """With what was proposed written into the file, the same wire is planned and needs what it was given."""
     before = next(wire for wire in evidence("mower").proposals if wire.side == "motor")

@@ -54,6 +54,7 @@ def proposals(machine: Machine, corners: Sequence[Corner], fused: Fused | None) 
             fused.rating if fused.kind is not None and _behind_the_fuse(chain, side) else None,
             limits.ambient_hot,
             limits.cable_drop,
+            _limit(chain) if side == "motor" else np.nan,
         )
         for place, chain in enumerate(machine.chains)
         for side in _missing(chain)
@@ -65,6 +66,12 @@ def _behind_the_fuse(chain: Chain, side: str) -> bool:
     row = parts(chain)
     limited = row.converter is not None or bool(np.all(np.isfinite(row.controller.motor_current)))
     return side == "source" or not limited
+
+
+def _limit(chain: Chain) -> Lanes:
+    """Return what the controller lets through to the motor; nan where nothing limits it. [A]"""
+    most = parts(chain).controller.motor_current
+    return most if np.all(np.isfinite(most)) else np.nan
 
 
 def _missing(chain: Chain) -> Iterator[str]:

@@ -28,7 +28,7 @@ def assumed() -> Cable:
     return Cable(NAME, practice("cable.length"), np.nan, np.nan, slope, practice("cable.temperature"))
 
 
-def proposal(line: Line, rating: Lanes | None, ambient: Lanes, most_drop: Lanes) -> Conductor:
+def proposal(line: Line, rating: Lanes | None, ambient: Lanes, most_drop: Lanes, limit: Lanes = np.nan) -> Conductor:
     """Return the run of one side with the smallest size that does; nan where none does.
 
     Parameters
@@ -41,6 +41,8 @@ def proposal(line: Line, rating: Lanes | None, ambient: Lanes, most_drop: Lanes)
         Of the hottest weather. [K]
     most_drop
         Share of the volts that may be left in it. [-]
+    limit
+        Of the controller on the motor's current; nan where none stands before the wire. [A]
     """
     sought = conductor(line, ambient, most_drop)
     table = line.cable.rated_by
@@ -51,6 +53,8 @@ def proposal(line: Line, rating: Lanes | None, ambient: Lanes, most_drop: Lanes)
     return replace(
         conductor(replace(line, cable=cable), ambient, most_drop),
         planned=False,
+        limit=limit,
+        by_limit=wire_for(table, limit, ambient),
         by_fuse=np.nan if fuse is None else fuse,
         needed=area,
         gauge_area=sought.gauge_area if gauge is None else duty.greatest([sought.gauge_area, gauge]),
