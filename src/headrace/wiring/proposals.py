@@ -15,17 +15,19 @@ from headrace.physics import duty
 from headrace.physics.working import leaves
 from headrace.tables import load, sources
 from headrace.wiring.ampacities import strands
-from headrace.wiring.conductors import GAUGES, METRIC, Conductor, Line, conductor
+from headrace.wiring.conductors import GAUGES, METRIC, Conductor, Line, conductor, offered
 from headrace.wiring.fuse import practice, wire_for
 
 NAME = "cable"
 
 
 def assumed() -> Cable:
-    """Return a cable whose size is still sought: as long and as warm as one that the file says nothing of."""
+    """Return a cable to begin with: the thinnest there is, as long and as warm as one that the file says nothing of."""
     copper = next(row for row in load("metals") if row["name"] == "copper")
     slope = leaves(copper["temperature_slope"], "table", sources()[copper["source"]].title)
-    return Cable(NAME, practice("cable.length"), np.nan, np.nan, slope, practice("cable.temperature"))
+    thinnest = leaves(offered(Cable.rated_by, METRIC)[0], "table", "a standard size")
+    length, warm = practice("cable.length"), practice("cable.temperature")
+    return Cable(NAME, length, thinnest, strands(thinnest), slope, warm)
 
 
 def proposal(line: Line, rating: Lanes | None, ambient: Lanes, most_drop: Lanes, limit: Lanes = np.nan) -> Conductor:
