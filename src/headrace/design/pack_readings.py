@@ -63,7 +63,9 @@ class TwoLoads:
     resistance
         From the two. [Ω]
     at_once, after
-        What answers at once, and what stands after ten seconds of the heavy load alone. [Ω]
+        What answers at once, and what stands after a while of the heavy load alone. [Ω]
+    lasting
+        How long that is. [s]
     reason
         Why it cannot be done; "" where it can.
     """
@@ -77,6 +79,7 @@ class TwoLoads:
     resistance: Lanes
     at_once: Lanes
     after: Lanes
+    lasting: Lanes
     reason: str
 
 
@@ -117,6 +120,7 @@ def two_loads(machine: Machine) -> TwoLoads | None:
         second_voltage=there(volts[1]),
         resistance=there(cells.dc_resistance(volts[0], first, volts[1], second)),
         at_once=rest.resistance,
+        lasting=long,
         after=there(cells.dc_resistance(rest.voltage, 0.0, after, second)),
         reason="" if bears.flat[0] else SOFT,
     )

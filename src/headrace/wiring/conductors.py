@@ -90,6 +90,8 @@ class Conductor:
         Whether the file has it; otherwise it is proposed, of the size it needs.
     by_fuse
         Smallest metric size that bears the main fuse, where a proposed one has to; else nan. [m²]
+    limit, by_limit
+        Of a proposed one behind a controller: what that lets through, and the size that bears it for long. [A, m²]
     """
 
     chain: str
@@ -115,6 +117,8 @@ class Conductor:
     cable: Cable
     planned: bool = True
     by_fuse: Lanes = np.nan
+    limit: Lanes = np.nan
+    by_limit: Lanes = np.nan
 
     @property
     def decided(self) -> str:

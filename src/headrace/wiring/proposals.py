@@ -15,20 +15,22 @@ from headrace.physics import duty
 from headrace.physics.working import leaves
 from headrace.tables import load, sources
 from headrace.wiring.ampacities import strands
-from headrace.wiring.conductors import GAUGES, METRIC, Conductor, Line, conductor
+from headrace.wiring.conductors import GAUGES, METRIC, Conductor, Line, conductor, offered
 from headrace.wiring.fuse import practice, wire_for
 
 NAME = "cable"
 
 
 def assumed() -> Cable:
-    """Return a cable whose size is still sought: as long and as warm as one that the file says nothing of."""
+    """Return a cable to begin with: the thinnest there is, as long and as warm as one that the file says nothing of."""
     copper = next(row for row in load("metals") if row["name"] == "copper")
     slope = leaves(copper["temperature_slope"], "table", sources()[copper["source"]].title)
-    return Cable(NAME, practice("cable.length"), np.nan, np.nan, slope, practice("cable.temperature"))
+    thinnest = leaves(offered(Cable.rated_by, METRIC)[0], "table", "a standard size")
+    length, warm = practice("cable.length"), practice("cable.temperature")
+    return Cable(NAME, length, thinnest, strands(thinnest), slope, warm)
 
 
-def proposal(line: Line, rating: Lanes | None, ambient: Lanes, most_drop: Lanes) -> Conductor:
+def proposal(line: Line, rating: Lanes | None, ambient: Lanes, most_drop: Lanes, limit: Lanes = np.nan) -> Conductor:
     """Return the run of one side with the smallest size that does; nan where none does.
 
     Parameters
@@ -36,11 +38,13 @@ def proposal(line: Line, rating: Lanes | None, ambient: Lanes, most_drop: Lanes)
     line
         What it carries, its cable as ``assumed``.
     rating
-        Of the main fuse, that a wire of the main line has to bear for long; None behind the controller. [A]
+        Of the main fuse, where it alone guards the wire, which then bears it for long; None behind a limit. [A]
     ambient
         Of the hottest weather. [K]
     most_drop
         Share of the volts that may be left in it. [-]
+    limit
+        Of the controller on the motor's current; nan where none stands before the wire. [A]
     """
     sought = conductor(line, ambient, most_drop)
     table = line.cable.rated_by
@@ -51,6 +55,8 @@ def proposal(line: Line, rating: Lanes | None, ambient: Lanes, most_drop: Lanes)
     return replace(
         conductor(replace(line, cable=cable), ambient, most_drop),
         planned=False,
+        limit=limit,
+        by_limit=wire_for(table, limit, ambient),
         by_fuse=np.nan if fuse is None else fuse,
         needed=area,
         gauge_area=sought.gauge_area if gauge is None else duty.greatest([sought.gauge_area, gauge]),
