@@ -43,11 +43,10 @@ class Table:
 
 @dataclass(frozen=True)
 class Drawing:
-    """A drawing of ours, as SVG, with the words that stand for it, and how much of the sheet's width it takes."""
+    """A drawing of ours, as SVG, with the words that stand for it."""
 
     svg: str
     says: str
-    wide: float = 1.0
 
 
 @dataclass(frozen=True)

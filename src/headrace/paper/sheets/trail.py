@@ -11,7 +11,6 @@ from headrace.paper.words import chains_of, empties, giver, middle, percent, rpm
 
 Record = dict[str, Any]
 NOTHING = 0.05  # W, below which nothing is drawn
-FULL_WIDTH, CLOSER = 2, 0.8  # drawings that a sheet takes at full width; the share of it that more of them take
 
 
 def trail(record: Record) -> Sheet:
@@ -20,19 +19,18 @@ def trail(record: Record) -> Sheet:
     chains = chains_of(losses)
     drawn = [state for chain in chains for state in chain["states"] if _draws(state)]
     full = max((middle(state["source_W"]) for state in drawn), default=1.0)
-    wide = 1.0 if len(drawn) <= FULL_WIDTH else CLOSER
     left = f", {percent(middle(losses['charge']))} of the charge left" if empties(record["pack"]) else ""
     return Sheet(
         "trail",
         "Power trail",
         f"Where each watt goes, from the tool back to {giver(record['pack'])}, in the middle of the day{left}. "
         "Hatched: known; dotted: assumed.",
-        [block for chain in chains for block in _chain(chain, full, wide)],
+        [block for chain in chains for block in _chain(chain, full)],
         lying=True,
     )
 
 
-def _chain(chain: Record, full: float, wide: float) -> Iterator[Block]:
+def _chain(chain: Record, full: float) -> Iterator[Block]:
     """Yield a drawing for each state in which it draws, and a sentence for those in which it does not."""
     for state in chain["states"]:
         if _draws(state):
@@ -40,7 +38,7 @@ def _chain(chain: Record, full: float, wide: float) -> Iterator[Block]:
                 (
                     Heading(_capital(f"{_of(chain)}{state['name']}, {percent(middle(state['share']))} of the time")),
                     Words(f"{rpm(middle(state['tool_speed_rad_s']))}: {state['reason']}."),
-                    Drawing(course(state, full), says(state), wide),
+                    Drawing(course(state, full), says(state)),
                 )
             )
     still = [state for state in chain["states"] if not _draws(state)]
