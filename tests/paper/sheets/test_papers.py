@@ -20,7 +20,7 @@ from headrace.explore.packs import pack_map
 from headrace.explore.record import packs_record
 from headrace.machine import STARTERS
 from headrace.paper import words
-from headrace.paper.sheets import papers
+from headrace.paper.sheets import STOPPED, papers
 from headrace.paper.sheets.blocks import (
     WRITE,
     Blanks,
@@ -199,6 +199,14 @@ def test_the_papers_are_made_of_nothing_but_the_record() -> None:
     moved["pack"]["full_voltage_V"] = 987.6
     texts = [text for one in papers(moved) for sheet in one.sheets for text in said(sheet)]
     assert any("987.6 V" in text for text in texts)
+
+
+def test_no_sheet_of_a_plan_with_a_stop_leaves_it_unsaid() -> None:
+    stopped = json.loads(json.dumps(record("mower")))
+    stopped["findings"].append({**stopped["findings"][0], "level": "stop"})
+    for plan, says in ((record("mower"), False), (stopped, True)):
+        for one in papers(plan):
+            assert all((STOPPED in said(sheet)) is says for sheet in one.sheets)
 
 
 # --- as PDF ------------------------------------------------------------------------------------------
