@@ -245,6 +245,10 @@ def test_pages_are_tagged_and_their_type_is_inside() -> None:
         assert bool(root["/MarkInfo"]["/Marked"])
         assert root["/StructTreeRoot"]["/K"]
         assert root["/Lang"] == "en"
+        assert reader.metadata is not None
+        assert str(reader.metadata.creator).strip() == "headrace"
+        assert reader.xmp_metadata is not None
+        assert str(reader.xmp_metadata.xmp_creator_tool).strip() == "headrace"
         resources: list[Any] = [page["/Resources"] for page in reader.pages]
         faces = [font for one in resources for font in one.get("/Font", {}).values()]
         assert faces
