@@ -167,7 +167,7 @@ def test_the_main_fuse_protects_the_main_line_that_is_proposed(name: str) -> Non
         assert float(wire.carries) >= float(found.fused.rating)
         leads = float(found.fused.asked.at_pack)
         ohms = float(found.full_voltage) / leads + float(wire.resistance)
-        ends = {"far": float(found.full_voltage) / ohms, "wire": wire, "carries": wire.carries}
+        ends: dict[str, Any] = {"far": float(found.full_voltage) / ohms, "wire": wire, "carries": wire.carries}
         again = fused(replace(found.fused.asked, **ends), None, found.machine.limits.ambient_hot, present=False)
         assert again.full is not None
         assert again.full.becomes == SAFE
@@ -210,7 +210,7 @@ def test_bench_readings_shopping_list_and_cut_list_have_its_size() -> None:
     assert reading["expected_V"] == pytest.approx(reading["current_A"] * motor["resistance_ohm"], rel=1e-9)
     name = f"cable {1e6 * motor['needed_m2']:.3g} mm²"
     assert name in [line["name"] for line in record["bill"]["lines"]]
-    pieces = [one for one in record["cuts"]["pieces"] if one["carries"] == "motor"]
+    pieces = [one for one in record["cuts"]["pieces"] if one["from"].startswith("blade controller.motor")]
     assert {(one["size"], one["length_m"], one["basis"]) for one in pieces} == {(name, 0.6, "assumed")}
     line = next(one for one in record["bill"]["lines"] if one["name"] == "blade motor")
     rating = next(one for one in line["ratings"] if one["name"] == "in the hardest work")

@@ -62,7 +62,7 @@ def _no_fuse(wire: Conductor) -> str | None:
         return None
     if wire.side != "source":
         return "no fuse stands before it: the controller's limit guards it"
-    return "what the fuse asks of the file's cable stands with the fuse" if wire.planned else NO_FUSE_SIZE
+    return NO_FUSE_SIZE
 
 
 def _fuse(found: Fused) -> Record:
