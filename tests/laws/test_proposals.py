@@ -17,7 +17,9 @@ import pytest
 
 from headrace import design
 from headrace.design.netlist_record import CORD, netlist_record
+from headrace.design.readings import readings
 from headrace.design.record import design_record
+from headrace.design.trial import trial_of
 from headrace.design.wiring_record import wiring_record
 from headrace.findings import Evidence, judge, raised
 from headrace.machine import edit, read_text, starter
@@ -165,12 +167,40 @@ def test_the_main_fuse_protects_the_main_line_that_is_proposed(name: str) -> Non
     assert least >= max(float(wire.needed) for wire in sources)
     for wire in sources:
         assert float(wire.carries) >= float(found.fused.rating)
-        leads = float(found.fused.asked.at_pack)
-        ohms = float(found.full_voltage) / leads + float(wire.resistance)
-        ends: dict[str, Any] = {"far": float(found.full_voltage) / ohms, "wire": wire, "carries": wire.carries}
-        again = fused(replace(found.fused.asked, **ends), None, found.machine.limits.ambient_hot, present=False)
+        inside = float(found.full_voltage) / float(found.fused.asked.at_pack)
+        far = float(found.full_voltage) / (inside + float(wire.resistance))
+        asked = replace(found.fused.asked, far=far, wire=wire, carries=wire.carries)
+        again = fused(asked, None, found.machine.limits.ambient_hot, present=False)
         assert again.full is not None
         assert again.full.becomes == SAFE
+
+
+def test_behind_a_bare_switch_the_motor_s_wires_bear_the_main_fuse() -> None:
+    """Nothing else limits what flows there: a stalled motor takes all that the fuse lets through."""
+    text = starter("mower")
+    limit = next(line for line in text.splitlines() if line.startswith("motor_current"))
+    found = design.evidence(read_text(text.replace(f"{limit}\n", "")).machine)
+    assert found.fused is not None
+    one = next(wire for wire in found.proposals if wire.side == "motor")
+    assert one.decided == "fuse"
+    assert float(one.carries) >= float(found.fused.rating)
+    limited = next(wire for wire in evidence("mower").proposals if wire.side == "motor")
+    assert np.isnan(limited.by_fuse)
+    assert float(limited.needed) < float(one.needed)
+
+
+def test_a_controller_that_lets_more_through_than_the_wire_bears_is_warned_of() -> None:
+    """80 A of the mower's limit in air of 35 °C: 16 mm² bear 85 A · 0.935 = 79.5 A, 25 mm² 104.8 A."""
+    one = next(wire for wire in evidence("mower").proposals if wire.side == "motor")
+    assert float(one.limit) == 80.0
+    assert float(one.by_limit) == 25e-6
+    told = wiring_record(machine("mower"), evidence("mower"))["conductors"][1]
+    warning = said_of(told)
+    assert "lets 80 A through and this bears 25 A for long, so it may burn" in warning
+    assert "set the limit lower, or take 25 mm²" in warning
+    assert "may burn" not in said_of({**told, "limit_A": 25.0})
+    assert "may burn" not in said_of({**told, "limit_A": None})
+    assert "or take" not in said_of({**told, "by_limit_m2": None})
 
 
 def test_a_cable_in_the_file_takes_the_place_of_the_proposal() -> None:
@@ -192,7 +222,7 @@ def test_the_record_and_the_sentence_say_that_it_is_a_proposal() -> None:
     planned, proposed = wiring_record(plan, evidence("mower"))["conductors"]
     assert (planned["planned"], proposed["planned"]) == (True, False)
     assert (proposed["one_way_m"], proposed["by_fuse_m2"]) == (0.6, None)
-    assert "no fuse stands before it" in proposed["by_fuse_reason"]
+    assert "the limit of the controller or converter guards it" in proposed["by_fuse_reason"]
     said = said_of(proposed)
     assert "the file has no cable there; proposed are" in said
     assert f"{1e6 * proposed['needed_m2']:.3g} mm² (gauge {proposed['gauge']})" in said
@@ -206,8 +236,10 @@ def test_bench_readings_shopping_list_and_cut_list_have_its_size() -> None:
     plan = machine("mower")
     record = design_record(design.solve(plan))
     motor = next(one for one in record["conductors"] if not one["planned"])
-    reading = next(one for one in record["readings"] if one["name"] == "proposed motor cable of blade")
-    assert reading["expected_V"] == pytest.approx(reading["current_A"] * motor["resistance_ohm"], rel=1e-9)
+    found = readings(plan, evidence("mower"), trial_of(plan))
+    reading = next(one for one in found.rows if one.name == "proposed motor cable of blade")
+    assert float(reading.expected) == pytest.approx(float(reading.current) * motor["resistance_ohm"], rel=1e-9)
+    assert "motor-a" in reading.where
     name = f"cable {1e6 * motor['needed_m2']:.3g} mm²"
     assert name in [line["name"] for line in record["bill"]["lines"]]
     pieces = [one for one in record["cuts"]["pieces"] if one["from"].startswith("blade controller.motor")]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from headrace import design
@@ -49,14 +50,29 @@ def test_a_charger_of_too_few_volts_is_said_not_to_charge() -> None:
     assert "It does not charge" in sentences(mower(charger__voltage="25 V"))
 
 
-def test_the_gap_to_close_and_the_room_are_those_of_the_file() -> None:
-    """Numbers that are typed into a sentence would stay when those of the file move."""
-    usual, moved = sentences(mower(safety__charging__coldest="-8 °C")), mower(charger__room="26 °C", charger__gap=0.035)
-    assert "a gap of 2.00 % between its groups" in usual
-    assert "in a room of 20 °C" in usual
-    assert "a gap of 3.50 % between its groups" in sentences(moved)
-    cold = mower(safety__charging__coldest="-8 °C", charger__room="26 °C")
-    assert "in a room of 26 °C" in sentences(cold)
+def moved(plan: Machine, gap: float = 0.02, room: float = 293.15) -> Machine:
+    assert plan.charger is not None
+    return replace(plan, charger=replace(plan.charger, gap=gap, room=room))
+
+
+def test_the_gap_to_close_and_the_room_are_those_of_the_record() -> None:
+    """Numbers that are typed into a sentence would stay when those of the machine move."""
+    plan = mower(safety__charging__coldest="-8 °C")
+    assert "a gap of 2.0 % between its groups" in sentences(plan)
+    assert "in a room of 20 °C" in sentences(plan)
+    assert "a gap of 3.5 % between its groups" in sentences(moved(plan, gap=0.035))
+    assert "in a room of 26 °C" in sentences(moved(plan, room=299.15))
+
+
+def test_the_sensor_and_the_spread_of_cells_are_those_of_the_record() -> None:
+    plan = mower()
+    cold = charging_record(plan, charging(plan))
+    assert cold is not None
+    cold["cold"]["sensor_of_ohm"] = 47_000.0
+    assert "The usual sensor of 47 kΩ reads" in " ".join(said_of(cold))
+    years = design_record(design.solve(plan))["seasons"]
+    assert (years["spread_low"], years["spread_high"]) == (0.5, 2.0)  # of the table of defaults
+    assert "may age 3.0 times as fast, or 0.5 times" in " ".join(said_of_years({**years, "spread_high": 3.0}))
 
 
 def test_lead_acid_is_put_away_full_and_its_last_tenth_is_late() -> None:
@@ -94,7 +110,7 @@ def test_years_are_said_with_what_is_missing_for_the_costs() -> None:
     assert "lead-acid batteries" in said
     assert "For what is not compared give prices.bought." in said
     assert "Beside that: tools, once, 150, spares in a season 20." in said
-    assert "twice as fast or half as fast" in said
+    assert "another cell may age 2.0 times as fast, or 0.5 times" in said
 
 
 def test_the_sensor_is_said_in_ohms_at_the_lowest_temperature_and_as_assumed() -> None:

@@ -110,7 +110,7 @@ def test_the_typical_drive_lies_in_the_published_range(name: str, check: str) ->
 
 def test_contacts_of_the_shelf_hold_the_machine_files_defaults_inside() -> None:
     for of, table, named in (
-        ("plug", "connectors", "moulded-pair-60a"),
+        ("plug", "connectors", "moulded-pair-50a"),
         ("lug", "connectors", "lug-m6"),
         ("fuse", "fuses", "strip-bolted"),
         ("contactor", "contactors", "open-96v-200a"),

@@ -8,7 +8,7 @@ from typing import Any
 
 from headrace.design.bands import number, typical
 from headrace.machine.records import Machine
-from headrace.pack.charging import LOWER, Window
+from headrace.pack.charging import LOWER, Window, sensor_called
 from headrace.runs.charge import WHY, Charging, Ended, Forgotten
 
 Record = dict[str, Any]
@@ -58,6 +58,7 @@ def charging_record(machine: Machine, found: Charging | None) -> Record | None:
             "heat_J": number(found.warming_heat),
             "locked": machine.safety.charging_lock,
             "sensor_ohm": number(found.sensor),
+            "sensor_of_ohm": None if machine.board is None else number(sensor_called()),
             "sensor_basis": SENSOR if machine.board is not None else None,
             "sensor_reason": None if machine.board is not None else NO_SENSOR,
         },

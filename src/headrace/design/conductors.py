@@ -51,13 +51,27 @@ def proposals(machine: Machine, corners: Sequence[Corner], fused: Fused | None) 
     return tuple(
         proposal(
             _line(machine, corners, place, side, assumed()),
-            fused.rating if side == "source" and fused.kind is not None else None,
+            fused.rating if fused.kind is not None and _behind_the_fuse(chain, side) else None,
             limits.ambient_hot,
             limits.cable_drop,
+            _limit(chain) if side == "motor" else np.nan,
         )
         for place, chain in enumerate(machine.chains)
         for side in _missing(chain)
     )
+
+
+def _behind_the_fuse(chain: Chain, side: str) -> bool:
+    """Return whether the main fuse alone guards a side: the main line, and what no controller or converter limits."""
+    row = parts(chain)
+    limited = row.converter is not None or bool(np.all(np.isfinite(row.controller.motor_current)))
+    return side == "source" or not limited
+
+
+def _limit(chain: Chain) -> Lanes:
+    """Return what the controller lets through to the motor; nan where nothing limits it. [A]"""
+    most = parts(chain).controller.motor_current
+    return most if np.all(np.isfinite(most)) else np.nan
 
 
 def _missing(chain: Chain) -> Iterator[str]:

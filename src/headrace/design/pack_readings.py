@@ -66,7 +66,9 @@ class TwoLoads:
     resistance
         From the two. [Ω]
     at_once, after
-        What answers at once, and what stands after ten seconds of the heavy load alone. [Ω]
+        What answers at once, and what stands after a while of the heavy load alone. [Ω]
+    lasting
+        How long that is. [s]
     limited
         Whether the heavy load is less than the test's, as something would open or is not made for it.
     reason
@@ -82,6 +84,7 @@ class TwoLoads:
     resistance: Lanes
     at_once: Lanes
     after: Lanes
+    lasting: Lanes
     limited: bool
     reason: str
 
@@ -125,6 +128,7 @@ def two_loads(machine: Machine, fused: Fused | None = None) -> TwoLoads | None:
         second_voltage=there(volts[1]),
         resistance=there(cells.dc_resistance(volts[0], first, volts[1], second)),
         at_once=rest.resistance,
+        lasting=long,
         after=there(cells.dc_resistance(rest.voltage, 0.0, after, second)),
         limited=bool(np.asarray(second < wanted).flat[0]),
         reason="" if bears.flat[0] else SOFT,

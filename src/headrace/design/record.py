@@ -46,6 +46,7 @@ from headrace.pack import arrangement
 from headrace.physics.working import Traced, leaves
 from headrace.runs.run import REASONS as END_REASONS
 from headrace.runs.run import End, Run
+from headrace.runs.warming import LONGEST as LOOKED
 from headrace.tables import load, sources
 from headrace.wiring.cuts import cuts
 
@@ -273,6 +274,7 @@ def _enduring(one: Enduring) -> Record:
         "hottest_winding_K": number(one.warming.hottest),
         "to_limit_s": number(one.warming.to_limit),
         "to_cool_s": number(one.warming.to_cool),
+        "looked_s": number(leaves(LOOKED, "search", "how long a motor is looked at")),
         "stops_when_warm": leaves(_share(one.stops), "search", "share of the draws that the load stops once warm"),
     }
 

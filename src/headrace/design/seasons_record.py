@@ -7,6 +7,7 @@ from typing import Any
 from headrace.design.bands import number, typical
 from headrace.design.seasons import KINDS, Aged, Seasons, missing
 from headrace.machine.records import Machine
+from headrace.machine.values import leaf
 from headrace.pack.ageing import LONGEST, SAYS, UNMODELLED, held
 from headrace.runs.run import Run
 
@@ -20,9 +21,13 @@ def seasons_record(machine: Machine, found: Seasons | None, lasts: Run) -> Recor
         return None
     life = typical(found.life)
     waits = missing(prices)
+    spread = machine.pedigree["prices.spread"]
+    slowest, quickest = (leaf(spread, end) for end in (spread.low, spread.high))
     return {
         "model": SAYS.get(machine.source.cell.chemistry, UNMODELLED),
         "modelled": machine.source.cell.chemistry in SAYS,
+        "spread_low": number(slowest),
+        "spread_high": number(quickest),
         "held": list(held(machine.source.cell, found.use)),
         "jobs": number(prices.jobs),
         "depth": number(found.use.depth),

@@ -146,6 +146,7 @@ def _loads(found: TwoLoads) -> Record:
         "heavy_voltage_V": number(found.second_voltage),
         "resistance_ohm": number(found.resistance),
         "at_once_ohm": number(found.at_once),
+        "after_s": number(found.lasting),
         "lasting_ohm": number(found.after),
     }
 

@@ -13,6 +13,7 @@ from headrace.wiring.fuse import Fault, Fused, class_of
 
 Record = dict[str, Any]
 
+NOT_BY_FUSE = "the limit of the controller or converter guards it; without one, no fuse is proposed"
 NO_FUSE_SIZE = "no fuse is proposed, or no size of the table bears it"
 
 
@@ -46,6 +47,9 @@ def _run(machine: Machine, wire: Conductor) -> Record:
         "by_drop_m2": number(wire.by_drop),
         "by_fuse_m2": number(wire.by_fuse),
         "by_fuse_reason": _no_fuse(wire),
+        "limit_A": number(wire.limit),
+        "by_limit_m2": number(wire.by_limit),
+        "limit_reason": _no_limit(wire),
         "needed_m2": number(wire.needed),
         "gauge": wire.gauge,
         "decided": wire.decided,
@@ -61,8 +65,14 @@ def _no_fuse(wire: Conductor) -> str | None:
     if number(wire.by_fuse) is not None:
         return None
     if wire.side != "source":
-        return "no fuse stands before it: the controller's limit guards it"
+        return NOT_BY_FUSE
     return NO_FUSE_SIZE
+
+
+def _no_limit(wire: Conductor) -> str | None:
+    if number(wire.limit) is None:
+        return "told of proposed wires behind a controller that limits the motor's current"
+    return "no size of the table bears it" if number(wire.by_limit) is None else None
 
 
 def _fuse(found: Fused) -> Record:

@@ -18,6 +18,7 @@ from headrace.tables import Row, load, sources
 
 CHARGING_STEPS = 60  # of a time on a charger
 LITHIUM = ("NMC", "LFP")  # what the bands of rates in the cold are for
+STATED = 298.15  # K at which the ohms of a sensor are stated
 SLOPE = 0.005  # of charge, over which the slope of the rest voltage is taken
 LOWER = "NMC"  # chemistry whose end voltage the printed windows lower when warm
 ANY_RATE = 1.0  # 1/s: no band holds it back
@@ -94,9 +95,14 @@ def ready_at(cell: Cell, current: Lanes) -> Lanes:
 
 
 def sensor_at(temperature: Lanes) -> Lanes:
-    """Return what the usual sensor of a board or charger reads, 10 kΩ at 25 °C. [Ω]"""
+    """Return what the usual sensor of a board or charger reads. [Ω]"""
     known, ohms = sensor_points()
     return thermistors.thermistor_by_table(temperature, known, ohms)
+
+
+def sensor_called() -> Lanes:
+    """Return the ohms that the usual sensor is called by: those at 25 °C. [Ω]"""
+    return sensor_at(leaves(STATED, "search", "the temperature that a sensor's ohms are stated at"))
 
 
 @cache

@@ -21,7 +21,7 @@ def charging(record: Record) -> list[str]:
     said = [_charger(record), _once(record), _cold(record["cold"], record["current_A"])]
     said += [*_sensor(record["cold"]), *_windows(record)]
     if record["balancing_s"] is not None:
-        gap = plain(100.0 * record["gap"], "%", 2)
+        gap = plain(100.0 * record["gap"], "%")
         said.append(f"Closing a gap of {gap} between its groups takes the board {hours(record['balancing_s'])}.")
     return [*said, _storage(record["storage"]), _forgotten(record["storage"])]
 
@@ -77,8 +77,9 @@ def _sensor(cold: Record) -> list[str]:
     if cold["sensor_ohm"] is None:
         return []
     reads, lowest = plain(cold["sensor_ohm"] / KILO, "kΩ"), celsius(cold["lowest_K"])
+    usual = plain(cold["sensor_of_ohm"] / KILO, "kΩ", 0)
     said = (
-        f"The usual sensor of 10 kΩ reads {reads} at {lowest}, below which nothing charges: above "
+        f"The usual sensor of {usual} reads {reads} at {lowest}, below which nothing charges: above "
         "those ohms the board has to refuse. That it is this sensor is assumed; the board's sheet says which."
     )
     return [said]

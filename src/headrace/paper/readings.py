@@ -87,10 +87,11 @@ def two_loads(record: Record) -> str:
     )
     volts = [plain(middle(one[f"{load}_voltage_V"]), "V", 2) for load in ("light", "heavy")]
     ohms = [plain(MILLI * middle(one[f"{key}_ohm"]), "mΩ") for key in ("resistance", "at_once", "lasting")]
+    lasting = plain(middle(one["after_s"]), "s", 0)
     return (
         f"The resistance of the pack from two loads: draw {light} and read {volts[0]}, then at once {heavy} and read "
         f"{volts[1]}; the volts between them over the amps between them are {ohms[0]}. What answers at once is "
-        f"{ohms[1]}, and ten seconds of the heavy load show {ohms[2]}. Draw them behind the main fuse, with lamps "
+        f"{ohms[1]}, and {lasting} of the heavy load show {ohms[2]}. Draw them behind the main fuse, with lamps "
         f"or a load resistor made for these amps and volts. {_amps(one)} IEC 61960's test, "
         f"which begins on a full cell; here the pack is half full, where its volts at rest hardly fall meanwhile."
     )

@@ -35,7 +35,7 @@ def seasons(record: Record) -> list[str]:
         f"Down to the reserve a full pack works {new} new, {', '.join(aged)}.",
         f"That is at {jobs} a year, each {percent(record['depth'])} of its charge.",
         _life(record["life"]),
-        f"It is told by {record['model']}{_held(record['held'])}{FACTOR if record['modelled'] else ''}.",
+        f"It is told by {record['model']}{_held(record['held'])}{_spread(record)}.",
         f"A job takes {watt_hours(record['mains_J'])} from the mains.",
     ]
     known = [one for one in record["costs"] if one["season"] is not None and one["hour"] is not None]
@@ -48,8 +48,14 @@ def seasons(record: Record) -> list[str]:
     return [*said, f"Beside that: {', '.join(apart)}."] if apart else said
 
 
-FACTOR = "; another cell may age twice as fast or half as fast"
 APART = {"tools": "tools, once,", "spares": "spares in a season"}
+
+
+def _spread(record: Record) -> str:
+    if not record["modelled"]:
+        return ""
+    slow, quick = (plain(record[f"spread_{end}"], "times") for end in ("low", "high"))
+    return f"; another cell may age {quick} as fast, or {slow}"
 
 
 def _life(life: Record) -> str:

@@ -24,5 +24,5 @@ def _state(state: Record) -> str:
         return "its load stops it once it is warm"
     if state["to_limit_s"] is None:
         return f"the winding settles at {celsius(state['hottest_winding_K'])}"
-    cool = "half a day and more" if state["to_cool_s"] is None else minutes(state["to_cool_s"])
+    cool = f"{minutes(state['looked_s'])} and more" if state["to_cool_s"] is None else minutes(state["to_cool_s"])
     return f"the winding reaches its limit after {minutes(state['to_limit_s'])} and takes {cool} to cool"

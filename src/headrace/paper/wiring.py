@@ -53,7 +53,19 @@ def _proposal(one: Record) -> str:
         return f"{head}, and no size of the table does for {amps} as assumed."
     return (
         f"{head}; proposed are {square(one['needed_m2'])} (gauge {one['gauge'] or '–'}), {DECIDED[one['decided']]}, "
-        f"for {amps} as assumed; its loss is counted nowhere."
+        f"for {amps} as assumed; its loss is counted nowhere.{_limit(one)}"
+    )
+
+
+def _limit(one: Record) -> str:
+    """Return the warning where the controller lets more through than a proposed wire bears; "" where it does not."""
+    limit, bears = one["limit_A"], one["carries_A"]
+    if limit is None or bears >= limit:
+        return ""
+    thick = f", or take {square(one['by_limit_m2'])}" if one["by_limit_m2"] is not None else ""
+    return (
+        f" Bogged down, the controller lets {plain(limit, 'A', 0)} through and this bears {plain(bears, 'A', 0)} for "
+        f"long, so it may burn: set the limit lower{thick}."
     )
 
 

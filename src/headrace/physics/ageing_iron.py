@@ -52,7 +52,7 @@ def lfp_kept_fade(charge: Scalar, temperature: Scalar, seconds: Scalar) -> Scala
 
     References
     ----------
-    .. [1] Naumann et al., J. Energy Storage 17 (2018) 153, coefficients as public ports have them.
+    .. [1] Naumann et al., J. Energy Storage 17 (2018) 153, coefficients seen second-hand.
 
     Examples
     --------
@@ -92,7 +92,7 @@ def lfp_kept_rise(charge: Scalar, temperature: Scalar, seconds: Scalar) -> Scala
 
     References
     ----------
-    .. [1] Naumann et al., J. Energy Storage 17 (2018) 153, coefficients as public ports have them.
+    .. [1] Naumann et al., J. Energy Storage 17 (2018) 153, coefficients seen second-hand.
 
     Examples
     --------
@@ -131,7 +131,7 @@ def lfp_worked_fade(rate: Scalar, depth: Scalar, cycles: Scalar) -> Scalar:
 
     References
     ----------
-    .. [1] Naumann et al., J. Power Sources 451 (2020) 227666, coefficients as public ports have them.
+    .. [1] Naumann et al., J. Power Sources 451 (2020) 227666, coefficients seen second-hand.
 
     Examples
     --------
@@ -173,7 +173,7 @@ def lfp_worked_rise(rate: Scalar, depth: Scalar, cycles: Scalar) -> Scalar:
 
     References
     ----------
-    .. [1] Naumann et al., J. Power Sources 451 (2020) 227666, coefficients as public ports have them.
+    .. [1] Naumann et al., J. Power Sources 451 (2020) 227666, coefficients seen second-hand.
 
     Examples
     --------

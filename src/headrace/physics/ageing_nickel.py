@@ -43,7 +43,7 @@ def nmc_kept_fade(volts: Scalar, temperature: Scalar, seconds: Scalar) -> Scalar
 
     References
     ----------
-    .. [1] Schmalstieg et al., J. Power Sources 257 (2014) 325, coefficients as four public ports have them.
+    .. [1] Schmalstieg et al., J. Power Sources 257 (2014) 325, coefficients seen second-hand, four copies agree.
 
     Examples
     --------
@@ -84,7 +84,7 @@ def nmc_kept_rise(volts: Scalar, temperature: Scalar, seconds: Scalar) -> Scalar
 
     References
     ----------
-    .. [1] Schmalstieg et al., J. Power Sources 257 (2014) 325, coefficients as four public ports have them.
+    .. [1] Schmalstieg et al., J. Power Sources 257 (2014) 325, coefficients seen second-hand, four copies agree.
 
     Examples
     --------
@@ -124,7 +124,7 @@ def nmc_worked_fade(mean_volts: Scalar, depth: Scalar, cycles: Scalar) -> Scalar
 
     References
     ----------
-    .. [1] Schmalstieg et al., J. Power Sources 257 (2014) 325, coefficients as four public ports have them.
+    .. [1] Schmalstieg et al., J. Power Sources 257 (2014) 325, coefficients seen second-hand, four copies agree.
 
     Examples
     --------
@@ -165,7 +165,7 @@ def nmc_worked_rise(mean_volts: Scalar, depth: Scalar, cycles: Scalar) -> Scalar
 
     References
     ----------
-    .. [1] Schmalstieg et al., J. Power Sources 257 (2014) 325, coefficients as four public ports have them.
+    .. [1] Schmalstieg et al., J. Power Sources 257 (2014) 325, coefficients seen second-hand, four copies agree.
 
     Examples
     --------

@@ -90,7 +90,9 @@ class Conductor:
     planned
         Whether the file has it; otherwise it is proposed, of the size it needs.
     by_fuse
-        Smallest metric size that bears the main fuse; nan behind a controller, and where none does. [m²]
+        Smallest metric size that bears the main fuse, where that alone guards it; else nan. [m²]
+    limit, by_limit
+        Of a proposed one behind a controller: what that lets through, and the size that bears it for long. [A, m²]
     """
 
     chain: str
@@ -116,6 +118,8 @@ class Conductor:
     cable: Cable
     planned: bool = True
     by_fuse: Lanes = np.nan
+    limit: Lanes = np.nan
+    by_limit: Lanes = np.nan
 
     @property
     def decided(self) -> str:

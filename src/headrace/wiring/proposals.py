@@ -14,20 +14,22 @@ from headrace.machine.records import Lanes
 from headrace.physics.working import leaves
 from headrace.tables import load, sources
 from headrace.wiring.ampacities import strands
-from headrace.wiring.conductors import Conductor, Line, conductor, guarded
+from headrace.wiring.conductors import METRIC, Conductor, Line, conductor, guarded, offered, wire_for
 from headrace.wiring.fuse import practice
 
 NAME = "cable"
 
 
 def assumed() -> Cable:
-    """Return a cable whose size is still sought: as long and as warm as one that the file says nothing of."""
+    """Return a cable to begin with: the thinnest there is, as long and as warm as one that the file says nothing of."""
     copper = next(row for row in load("metals") if row["name"] == "copper")
     slope = leaves(copper["temperature_slope"], "table", sources()[copper["source"]].title)
-    return Cable(NAME, practice("cable.length"), np.nan, np.nan, slope, practice("cable.temperature"))
+    thinnest = leaves(offered(Cable.rated_by, METRIC)[0], "table", "a standard size")
+    length, warm = practice("cable.length"), practice("cable.temperature")
+    return Cable(NAME, length, thinnest, strands(thinnest), slope, warm)
 
 
-def proposal(line: Line, rating: Lanes | None, ambient: Lanes, most_drop: Lanes) -> Conductor:
+def proposal(line: Line, rating: Lanes | None, ambient: Lanes, most_drop: Lanes, limit: Lanes = np.nan) -> Conductor:
     """Return the run of one side with the smallest size that does; nan where none does.
 
     Parameters
@@ -35,11 +37,13 @@ def proposal(line: Line, rating: Lanes | None, ambient: Lanes, most_drop: Lanes)
     line
         What it carries, its cable as ``assumed``.
     rating
-        Of the main fuse, that a wire of the main line has to bear for long; None behind the controller. [A]
+        Of the main fuse, where it alone guards the wire, which then bears it for long; None behind a limit. [A]
     ambient
         Of the hottest weather. [K]
     most_drop
         Share of the volts that may be left in it. [-]
+    limit
+        Of the controller on the motor's current; nan where none stands before the wire. [A]
     """
     sought = conductor(line, ambient, most_drop)
     if rating is not None:
@@ -49,6 +53,8 @@ def proposal(line: Line, rating: Lanes | None, ambient: Lanes, most_drop: Lanes)
     return replace(
         conductor(replace(line, cable=cable), ambient, most_drop),
         planned=False,
+        limit=limit,
+        by_limit=wire_for(line.cable.rated_by, limit, ambient),
         by_fuse=sought.by_fuse,
         needed=area,
         gauge_area=sought.gauge_area,

@@ -20,8 +20,20 @@ from headrace.explore.packs import pack_map
 from headrace.explore.record import packs_record
 from headrace.machine import STARTERS
 from headrace.paper import words
-from headrace.paper.sheets import papers
-from headrace.paper.sheets.blocks import WRITE, Blanks, Drawing, Heading, Papers, Sheet, Steps, Table, Words
+from headrace.paper.sheets import STOPPED, papers
+from headrace.paper.sheets.blocks import (
+    WRITE,
+    Blanks,
+    Block,
+    Drawing,
+    Heading,
+    Papers,
+    Sheet,
+    Steps,
+    Table,
+    Together,
+    Words,
+)
 from headrace.paper.sheets.setting import SIZES, pdf
 
 Record = dict[str, Any]
@@ -50,10 +62,15 @@ def sets(name: str) -> tuple[Papers, ...]:
     return papers(record(name))
 
 
+def blocks_of(sheet: Sheet) -> Iterator[Block]:
+    for block in sheet.blocks:
+        yield from block.blocks if isinstance(block, Together) else [block]
+
+
 def said(sheet: Sheet) -> Iterator[str]:
     """Yield every piece of text that a sheet holds outside its drawings; what is left for the pen is none."""
     yield from (sheet.title, sheet.says)
-    for block in sheet.blocks:
+    for block in blocks_of(sheet):
         if isinstance(block, Heading | Words):
             yield block.text
         elif isinstance(block, Table):
@@ -103,7 +120,7 @@ def test_every_machine_has_every_sheet(name: str) -> None:
 
 @pytest.mark.parametrize("name", MACHINES)
 def test_every_row_of_a_table_fills_its_columns(name: str) -> None:
-    tables = [b for one in sets(name) for sheet in one.sheets for b in sheet.blocks if isinstance(b, Table)]
+    tables = [b for one in sets(name) for sheet in one.sheets for b in blocks_of(sheet) if isinstance(b, Table)]
     assert tables
     assert all(len(row) == len(table.columns) for table in tables for row in table.rows)
     assert all(table.rows for table in tables)
@@ -184,6 +201,14 @@ def test_the_papers_are_made_of_nothing_but_the_record() -> None:
     assert any("987.6 V" in text for text in texts)
 
 
+def test_no_sheet_of_a_plan_with_a_stop_leaves_it_unsaid() -> None:
+    stopped = json.loads(json.dumps(record("mower")))
+    stopped["findings"].append({**stopped["findings"][0], "level": "stop"})
+    for plan, says in ((record("mower"), False), (stopped, True)):
+        for one in papers(plan):
+            assert all((STOPPED in said(sheet)) is says for sheet in one.sheets)
+
+
 # --- as PDF ------------------------------------------------------------------------------------------
 
 
@@ -207,7 +232,7 @@ def test_pages_are_of_their_size_and_say_what_the_sheets_say(name: str, size: st
         printed = squeezed("".join(page.extract_text() for page in reader.pages))
         for sheet in one.sheets:
             assert squeezed(sheet.title) in printed
-            for block in sheet.blocks:
+            for block in blocks_of(sheet):
                 if isinstance(block, Table):
                     figures = [c for row in block.rows for c in row if WORN.fullmatch(c)]
                     assert all(squeezed(figure) in printed for figure in figures), sheet.name
@@ -220,6 +245,10 @@ def test_pages_are_tagged_and_their_type_is_inside() -> None:
         assert bool(root["/MarkInfo"]["/Marked"])
         assert root["/StructTreeRoot"]["/K"]
         assert root["/Lang"] == "en"
+        assert reader.metadata is not None
+        assert str(reader.metadata.creator).strip() == "headrace"
+        assert reader.xmp_metadata is not None
+        assert str(reader.xmp_metadata.xmp_creator_tool).strip() == "headrace"
         resources: list[Any] = [page["/Resources"] for page in reader.pages]
         faces = [font for one in resources for font in one.get("/Font", {}).values()]
         assert faces

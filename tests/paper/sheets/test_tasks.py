@@ -53,9 +53,21 @@ def test_in_series_volts_add_up_and_in_parallel_amps(of: str) -> None:
                 known(volts, "cells in series") * per_cell, abs=0.06 + 0.005 * known(volts, "cells in series")
             )
     if amps is not None:
-        assert answer(amps, "amps of one cell") == pytest.approx(
-            answer(amps, "amps of the pack") / known(amps, "in parallel"), abs=0.06
-        )
+        each = answer(amps, "amps of the pack") / known(amps, "cells or batteries")
+        assert answer(amps, "amps of one of them") == pytest.approx(each, abs=0.06)
+        # watts to three digits, volts to a tenth
+        assert answer(amps, "amps of the pack") == pytest.approx(known(amps, "watts") / known(amps, "volts"), rel=0.01)
+
+
+@pytest.mark.parametrize("of", MACHINES)
+def test_a_motor_alone_turns_a_little_slower_than_its_volts_let_it(of: str) -> None:
+    one = task("volts", of)
+    if one is None or not any(what.startswith("turns") for what, _ in one.known):
+        return
+    constant = known(one, "turns")
+    alone = [(value(asked.what), value(asked.answer)) for asked in one.asked if asked.what.startswith("speed")]
+    assert alone
+    assert all(0.75 * constant * volts < turns < constant * volts for volts, turns in alone)
 
 
 @pytest.mark.parametrize("of", MACHINES)

@@ -150,7 +150,9 @@ def design(file: Path, out: Path | None, draws: int, seed: int, as_json: bool) -
     help="Folder to write into; one named after FILE, here, when left out.",
 )
 def sheets(file: Path, out: Path | None) -> None:
-    """Write the papers alone, for A4 and Letter: for the bench, for a class, and the teacher's answers.
+    """Write the papers alone, for A4 and Letter. Exit 1 when something must stop the plan.
+
+    Three files for each size: for the bench, for a class, and the teacher's answers.
 
     Example:  headrace sheets my-mower.toml
     """

@@ -125,6 +125,7 @@ def sheets(file: Path, out: Path) -> None:
     reading = reading_of(file, understood=True)
     _, found = _designed(reading, reading.machine, None)
     _write(out, _papers(found))
+    _stop_on(found)
 
 
 def _designed(reading: machine.Reading, lanes: Machine, sample: Sample | None) -> tuple[Design, Record]:

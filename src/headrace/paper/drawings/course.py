@@ -24,6 +24,7 @@ Point = tuple[float, float]
 Put = Callable[[float, float], Point]
 
 SIZE = 13.0  # of the letters
+LINE, MOST_LINES = 15.0, 3  # apart, and so many under a link
 HAIR = 0.9  # what is thinner is drawn as a hair
 INNER = 7.0  # radius a loss turns with
 LEAD = 3.0  # of a loss before it turns
@@ -164,20 +165,27 @@ def _lying(state: Record, full: float) -> Markup:
     parts.append(f'<line class="ink" x1="0" y1="{base:.1f}" x2="{end + form.cells:.1f}" y2="{base:.1f}"/>')
     parts.append(text(0.0, base + 19.0, "the tool") + text(0.0, base + 36.0, _tip(state), "soft"))
     parts.append(text(end + 8.0, base + 19.0, giver(state)))
-    return figure("course lying", end + form.cells, base + 60.0, _title(state), says(state), "".join(parts))
+    lines = max(len(_named(reach)) for reach in reaches)
+    high = base + 30.0 + LINE * lines
+    return figure("course lying", end + form.cells, high, _title(state), says(state), "".join(parts))
 
 
 def _beneath(reach: Reach, base: float) -> str:
     """Return the words of a link: watts over its loss; name and basis under the course; the hair that ends it."""
     middle_x = (reach.start + reach.end) / 2.0
-    rows = folded(reach.link["name"], reach.end - reach.start - 4.0, SIZE, 2)
+    rows = _named(reach)
     return (
         text(reach.turn, base - reach.rise - 6.0, watts(middle(reach.link["loss_W"])), "figure", "middle")
         + f'<line class="hair" x1="{reach.end:.1f}" y1="{base - reach.out - reach.loss:.1f}" '
         + f'x2="{reach.end:.1f}" y2="{base + 5.0:.1f}"/>'
-        + "".join(text(middle_x, base + 19.0 + 15.0 * row, line, "", "middle") for row, line in enumerate(rows))
-        + text(middle_x, base + 19.0 + 15.0 * len(rows) + 1.0, reach.link["basis"], "soft", "middle")
+        + "".join(text(middle_x, base + 19.0 + LINE * row, line, "", "middle") for row, line in enumerate(rows))
+        + text(middle_x, base + 20.0 + LINE * len(rows), reach.link["basis"], "soft", "middle")
     )
+
+
+def _named(reach: Reach) -> list[str]:
+    """Return a link's name in as many lines as fit under it."""
+    return folded(reach.link["name"], reach.end - reach.start - 4.0, SIZE, MOST_LINES)
 
 
 @dataclass(frozen=True)

@@ -139,20 +139,35 @@ def lettered(record: Record) -> dict[str, dict[Ends, str]]:
     if not ours.get("wires") or not theirs.get("wires"):
         return {}
     alone = all(senses(wire) for wire in theirs["wires"])  # then the file tells of the sense plug and of nothing else
-    pairs = {
-        "netlist": [frozenset(wire["ends"]) for wire in ours["wires"] if senses(wire) or not alone],
-        "built": [frozenset(wire["ends"]) for wire in theirs["wires"]],
+    told = {
+        "netlist": [wire for wire in ours["wires"] if senses(wire) or not alone],
+        "built": theirs["wires"],
     }
-    only = [
-        (name, ends)
-        for name, other in (("netlist", "built"), ("built", "netlist"))
-        for ends in dict.fromkeys(pairs[name])
-        if ends not in pairs[other]
-    ]
+    joins = {"netlist": _joins(ours), "built": _joins(theirs)}
     found: dict[str, dict[Ends, str]] = {"netlist": {}, "built": {}}
-    for place, (name, ends) in enumerate(only):
-        found[name][ends] = _letter(place)
+    letters: dict[tuple[str, Ends], str] = {}
+    for name, other in (("netlist", "built"), ("built", "netlist")):
+        known = set(joins[other].values())
+        for ends in dict.fromkeys(frozenset(wire["ends"]) for wire in told[name]):
+            join = joins[name][ends]
+            if join not in known:
+                found[name][ends] = letters.setdefault((name, join), _letter(len(letters)))
     return found
+
+
+def _joins(netlist: Record) -> dict[Ends, Ends]:
+    """Return what each wire joins: its own ends, or the two pins that a sense wire joins through its fuse.
+
+    A file that tells the sense plug cannot tell the fuses in its wires, so with and without them count as the same.
+    """
+    joins = {frozenset(wire["ends"]): frozenset(wire["ends"]) for wire in netlist["wires"]}
+    sensing = [frozenset(wire["ends"]) for wire in netlist["wires"] if senses(wire)]
+    for part in netlist["parts"]:
+        own = {f"{part['name']}.{end}" for end in part["terminals"]}
+        through = [ends for ends in sensing if len(ends & own) == 1] if part["kind"] == "fuse" else []
+        if len(through) == len(own):
+            joins |= dict.fromkeys(through, frozenset().union(*through) - own)
+    return joins
 
 
 def senses(wire: Record) -> bool:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import PurePath
 from typing import Any
 
-from headrace.paper.sheets.blocks import Papers
+from headrace.paper.sheets.blocks import Papers, Sheet, Words
 from headrace.paper.sheets.building import building
 from headrace.paper.sheets.days import day_log
 from headrace.paper.sheets.diagram import diagram
@@ -24,6 +25,7 @@ from headrace.paper.sheets.trail import trail
 from headrace.paper.words import typical
 
 Record = dict[str, Any]
+STOPPED = "Do not build, connect or run from this paper: the plan has a stop, and the target sheet says which."
 BEFORE_WORK = (
     trail,
     diagram,
@@ -52,11 +54,18 @@ def papers(record: Record) -> tuple[Papers, ...]:
     """
     lean = typical(record)
     before, after = ([sheet(lean) for sheet in sheets] for sheets in (BEFORE_WORK, AT_WORK))
-    return (
+    sets = (
         Papers("papers", "papers for the bench", (target(record), *before, readings(record), *after)),
         Papers("class", "lessons", (lesson_plan(lean), *group_sheets(lean), gathering(lean))),
         Papers("teacher", "for the teacher", (answers(lean), without_cells(lean))),
     )
+    stopped = any(finding["level"] == "stop" for finding in lean["findings"])
+    return tuple(replace(one, sheets=[_stopped(sheet) for sheet in one.sheets]) for one in sets) if stopped else sets
+
+
+def _stopped(sheet: Sheet) -> Sheet:
+    """Return a sheet of a plan that must not be built, saying so above everything else."""
+    return replace(sheet, blocks=(Words(STOPPED, "stop"), *sheet.blocks))
 
 
 def printed(record: Record) -> Iterator[tuple[str, bytes]]:

@@ -43,11 +43,10 @@ class Table:
 
 @dataclass(frozen=True)
 class Drawing:
-    """A drawing of ours, as SVG, with the words that stand for it, and how much of the sheet's width it takes."""
+    """A drawing of ours, as SVG, with the words that stand for it."""
 
     svg: str
     says: str
-    wide: float = 1.0
 
 
 @dataclass(frozen=True)
@@ -90,7 +89,14 @@ class Lines:
     count: int
 
 
-Block = Heading | Words | Table | Drawing | Steps | Blanks | Lines
+@dataclass(frozen=True)
+class Together:
+    """Blocks that no end of a page parts."""
+
+    blocks: Sequence[Heading | Words | Table | Drawing | Blanks]
+
+
+Block = Heading | Words | Table | Drawing | Steps | Blanks | Lines | Together
 
 
 @dataclass(frozen=True)

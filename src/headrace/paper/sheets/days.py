@@ -9,7 +9,8 @@ from headrace.paper.sheets.blocks import WRITE, Column, Sheet, Table, Words
 from headrace.paper.words import celsius, empties, giver, minutes, percent, plain, watt_hours
 
 Record = dict[str, Any]
-LINES = 14  # jobs on a sheet
+AT_REST = "Read volts at rest, half an hour after the work, at the same two terminals each time."
+LINES = 13  # jobs on a sheet
 
 
 def day_log(record: Record) -> Sheet:
@@ -34,22 +35,24 @@ def day_log(record: Record) -> Sheet:
         "A line for each job. What drifts from the plan over the weeks says what wears: cells, belts, blades, brushes.",
         (
             Table((Column("planned", 1.0), Column("of the typical machine", 2.0)), rows),
-            Table(_columns(day), [(WRITE,) * len(_columns(day))] * LINES),
-            Words("Read volts at rest, half an hour after the work, at the same two terminals each time.", "note"),
+            Table(_columns(record), [(WRITE,) * len(_columns(record))] * LINES),
+            *([Words(AT_REST, "note")] if empties(record["pack"]) else []),
         ),
         lying=True,
     )
 
 
-def _columns(day: Record) -> list[Column]:
+def _columns(record: Record) -> list[Column]:
+    """Return the columns of a line: a source that never empties has no volts to watch and nothing to put in."""
+    pack = empties(record["pack"])
     columns = (
-        ("on", 0.9),
-        ("work and weather", 1.8),
-        ("V before", 0.8),
-        ("min", 0.7),
-        (amount(day).title, 0.9),
-        ("V after", 0.8),
-        ("Wh put in", 0.9),
+        ("on", 0.8),
+        ("by", 0.8),
+        ("work and weather, °C", 1.8),
+        *((("V before", 0.8),) if pack else ()),
+        ("min", 0.6),
+        (amount(record["day"]).title, 0.8),
+        *((("V after", 0.8), ("Wh put in", 0.9)) if pack else (("Wh of the meter", 1.0),)),
         ("seen, heard, smelt", 2.2),
     )
     return [Column(title, wide) for title, wide in columns]

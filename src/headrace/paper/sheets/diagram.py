@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from typing import Any
 
 from headrace.paper.drawings.wiring_diagram import says, wiring_diagram
-from headrace.paper.sheets.blocks import Block, Drawing, Heading, Sheet, Words
+from headrace.paper.sheets.blocks import Block, Column, Drawing, Heading, Sheet, Table, Words
+from headrace.paper.wired import CAUTION, FOLLOWS, READS, compared, differs, wrong
 
 Record = dict[str, Any]
 
@@ -27,15 +28,17 @@ def diagram(record: Record) -> Sheet:
 
 
 def _drawn(record: Record) -> Iterator[Block]:
+    yield Words(CAUTION, "caution")
+    yield Words(f"{FOLLOWS} {READS}")
     yield Drawing(wiring_diagram(record), says(record["netlist"]))
-    built = record.get("built")
-    if not built:
+    if not compared(record):
         return
     yield Heading("As built, by the file")
     drawing = wiring_diagram(record, "built")
     if drawing:
-        yield Drawing(drawing, says(built))
-    for fault in built["faults"]:
-        yield Words(f"{fault['says'][:1].upper()}{fault['says'][1:]}.", "stop")
-    if not built["faults"]:
-        yield Words("It breaks no rule that ours keeps.", "note")
+        yield Drawing(drawing, says(record["built"]))
+    yield Words(compared(record))
+    if differs(record):
+        yield Table((Column("letter", 0.4), Column("wire", 3.0)), differs(record))
+    for fault in wrong(record):
+        yield Words(fault, "stop")

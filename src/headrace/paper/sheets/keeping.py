@@ -15,6 +15,7 @@ WATCHED = (
     "Charge where a fire could do no harm, on something that does not burn, and not while asleep or away. A swollen, "
     "dented, leaking or hot pack is not charged again."
 )
+DATES = 3  # on which a row is ticked off
 LINES = 6  # checks of a stored pack
 
 
@@ -44,13 +45,16 @@ def charging_card(record: Record) -> Sheet:
 
 
 def _rest(record: Record) -> list[Block]:
-    columns = (
+    columns: tuple[Column, ...] = (
         Column("charge", 0.6),
         Column("pack at rest", 0.8, figures=True),
         Column("each group", 0.8, figures=True),
         Column("does it tell the charge?", 2.2),
     )
-    rows = [(name, pack, cell, why or "yes") for name, pack, cell, why in resting(record)]
+    found = resting(record)
+    doubts = any(why for *_, why in found)
+    rows = [(name, pack, cell, *([why or "yes"] if doubts else [])) for name, pack, cell, why in found]
+    columns = columns if doubts else columns[:-1]
     return [Heading("Charge by volts"), Table(columns, rows, "Rested for hours, nothing connected; new cells.")]
 
 
@@ -61,7 +65,7 @@ def season_card(record: Record) -> Sheet:
         Column("when", 0.9),
         Column("look at, and why", 2.4),
         Column("act when", 1.8),
-        Column("done on", 0.7),
+        *(Column("done on", 0.5) for _ in range(DATES)),
     )
     years: list[Block] = [Words(says) for says in seasons(record["seasons"])] if record["seasons"] else []
     return Sheet(
@@ -70,7 +74,7 @@ def season_card(record: Record) -> Sheet:
         "What shakes loose, wears or gets wet: after so many hours of work look at it, and write down what you did.",
         (
             Words("Dead before you look: fuse or plug out, capacitors drained, what turns blocked.", "caution"),
-            Table(columns, [(*row, WRITE) for row in upkeep(record)]),
+            Table(columns, [(*row, *(WRITE,) * DATES) for row in upkeep(record)]),
             *([Heading("What the years do"), *years] if years else []),
             Blanks(("hours at the start", "hours now", "by", "on")),
         ),

@@ -4,9 +4,21 @@ from __future__ import annotations
 
 from typing import Any
 
-from headrace.paper.sheets.blocks import WRITE, Blanks, Block, Column, Heading, Lines, Sheet, Steps, Table, Words
+from headrace.paper.sheets.blocks import (
+    WRITE,
+    Blanks,
+    Block,
+    Column,
+    Heading,
+    Lines,
+    Sheet,
+    Steps,
+    Table,
+    Together,
+    Words,
+)
 from headrace.paper.sheets.building import step
-from headrace.paper.sheets.tasks import PAPER, Task, tasks
+from headrace.paper.sheets.tasks import LIKEWISE, PAPER, Task, tasks
 
 Record = dict[str, Any]
 
@@ -16,6 +28,7 @@ RULES = (
     "The teacher alone switches on, and only with the guards in place and everybody behind the line.",
     "Nobody makes a short, opens a pack, or charges unwatched. Rings, watches and loose tools stay off the bench.",
 )
+ANSWERS = (Column("asked", 2.0), Column("the plan's answer", 1.2), Column("how", 1.8))
 ASKED = (
     Column("predict first, then measure", 2.2),
     Column("predicted"),
@@ -48,7 +61,8 @@ def lesson_plan(record: Record) -> Sheet:
 
 
 def _tools(task: Task) -> str:
-    return "; ".join(dict.fromkeys(one.how for one in task.asked if not one.how.startswith(PAPER))) or "pen and paper"
+    measured = dict.fromkeys(one.how for one in task.asked if not one.how.startswith((PAPER, LIKEWISE)))
+    return "; ".join(measured) or "pen and paper"
 
 
 def group_sheets(record: Record) -> tuple[Sheet, ...]:
@@ -99,14 +113,9 @@ def answers(record: Record) -> Sheet:
     """Return the teacher's answers."""
     blocks: list[Block] = []
     for place, task in enumerate(tasks(record), 1):
-        blocks.append(Heading(f"{place}. {task.name}"))
-        blocks.append(
-            Table(
-                (Column("asked", 2.0), Column("the plan's answer", 1.2), Column("how", 1.8)),
-                [(one.what, one.answer, one.how) for one in task.asked],
-            )
-        )
-        blocks.append(Words(f"Usual slip: {task.slip}", "note"))
+        rows = [(one.what, one.answer, one.how) for one in task.asked]
+        slip = Words(f"Usual slip: {task.slip}", "note")
+        blocks.append(Together((Heading(f"{place}. {task.name}"), Table(ANSWERS, rows), slip)))
     return Sheet(
         "answers",
         "Teacher’s answers",
@@ -131,7 +140,9 @@ INSTEAD = (
 
 def without_cells(record: Record) -> Sheet:
     """Return the route that handles no bare lithium cells."""
+    bare = record["assembly"]["bare_cells"]
     steps = [step(one) for one in record["assembly"]["without_cells"]]
+    none = Words("This machine has no bare lithium cells: its steps are those of the assembly sheet.", "note")
     return Sheet(
         "without-cells",
         "Without bare cells",
@@ -139,7 +150,8 @@ def without_cells(record: Record) -> Sheet:
         (
             Words(RULES[1], "caution"),
             Table((Column("lesson", 0.6), Column("in place of cells", 3.0)), INSTEAD),
-            Heading("The machine built round a finished pack"),
+            Heading("The machine built round a finished pack" if bare else "The machine as it is built"),
+            *([] if bare else [none]),
             Steps(steps),
         ),
     )

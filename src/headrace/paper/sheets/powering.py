@@ -31,7 +31,7 @@ def powering(record: Record) -> Sheet:
         (
             Words(BEFORE, "caution"),
             Table(STEPS, rows),
-            *(Words(says, "note") for says in meanings(record)),
+            *(Words(says, "note") for says in dict.fromkeys(meanings(record))),
             *_with_the_tool(record),
             Blanks(("supply used", "meters used", "by", "on")),
         ),
@@ -42,5 +42,9 @@ def powering(record: Record) -> Sheet:
 def _with_the_tool(record: Record) -> Iterator[Block]:
     """Yield what volts, amps and speed are to be expected later, at work."""
     yield Heading("Then with its tool, outdoors, guards on")
-    columns = (Column("work", 0.7), *(Column(head, 1.5) for head in charges(record)), Column("read", 0.9))
+    columns = (
+        Column("work", 0.7),
+        *(Column(head, 1.5) for head in charges(record)),
+        Column("volts, amps, rpm read", 1.4),
+    )
     yield Table(columns, [(name, *says, WRITE) for name, says in at_work(record)])

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from headrace.paper.risks import risks as hazards
-from headrace.paper.sheets.blocks import Blanks, Block, Column, Heading, Sheet, Table, Words
+from headrace.paper.sheets.blocks import Blanks, Block, Column, Heading, Sheet, Table, Together, Words
 
 Record = dict[str, Any]
 NONE = "no number of the design"
@@ -30,10 +30,14 @@ def risks(record: Record) -> Sheet:
 
 
 def _hazard(hazard: Record) -> Iterator[Block]:
-    yield Heading(hazard["name"])
     against = [("against it, " + by, f"{there}: {says}") for there, by, says in hazard["measures"]]
     raised = [("said against the plan", ", ".join(hazard["findings"]))] if hazard["findings"] else []
     rows = [("numbers", hazard["numbers"] or NONE), *against, ("people", hazard["people"]), *raised]
-    yield Words(hazard["harm"])
-    yield Table((Column("what", 0.7), Column("of this design", 3.0)), rows)
-    yield Blanks(hazard["left_open"])
+    yield Together(
+        (
+            Heading(hazard["name"]),
+            Words(hazard["harm"]),
+            Table((Column("what", 0.7), Column("of this design", 3.0)), rows),
+            Blanks(hazard["left_open"]),
+        )
+    )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from headrace.paper.bill import BEFORE, amount, buying, price, ratings, sums
@@ -10,12 +11,12 @@ from headrace.paper.cuts import pieces, runs, sizes
 from headrace.paper.sheets.blocks import WRITE, Block, Column, Heading, Sheet, Table, Words
 
 Record = dict[str, Any]
+NUMBER = re.compile(r"\d+")
 BUYING = (
     Column("what", 1.2),
     Column("how many", 0.8),
-    Column("made for at least", 2.0),
-    Column("look for", 1.5),
-    Column("price", 0.6, figures=True),
+    Column("made for at least; look for", 3.2),
+    Column("price", 0.7, figures=True),
 )
 PIECES = (Column("from and to", 2.0), Column("cable", 1.3), Column("its two ends", 1.5), Column("cut to", 0.7))
 SIZES = (Column("cable"), Column("to buy"), Column("on its ends", 2.0))
@@ -25,16 +26,7 @@ def shopping(record: Record) -> Sheet:
     """Return the shopping list; a price that the file has not is left for the pen."""
     blocks: list[Block] = [Words(BEFORE, "caution")]
     for group, lines in buying(record):
-        rows = [
-            (
-                line["name"],
-                amount(line),
-                ratings(line) or "as the machine asks",
-                line["says"] or "as rated",
-                price(line) or WRITE,
-            )
-            for line in lines
-        ]
+        rows = [(line["name"], amount(line), _made_for(line), price(line) or WRITE) for line in lines]
         blocks += [Heading(group[:1].upper() + group[1:]), Table(BUYING, rows)]
     blocks += [Heading("Comes to"), *(Words(says) for says in sums(record))]
     return Sheet(
@@ -43,6 +35,11 @@ def shopping(record: Record) -> Sheet:
         "Everything the plan needs, by what it has to bear. What has no price in the file has a line for the pen.",
         blocks,
     )
+
+
+def _made_for(line: Record) -> str:
+    said = [part for part in (ratings(line), line["says"]) if part]
+    return "; ".join(said) or "nothing to bear"
 
 
 def cutting(record: Record) -> Sheet:
@@ -58,10 +55,22 @@ def cutting(record: Record) -> Sheet:
     )
 
 
+def _alike(found: list[tuple[str, str, str, str]]) -> list[tuple[str, str, str, str]]:
+    """Return the pieces with those that differ by their number alone, as sense wires do, in one row."""
+    alike: dict[tuple[str, ...], list[tuple[str, str, str, str]]] = {}
+    for row in found:
+        alike.setdefault((NUMBER.sub("#", row[0]), *row[1:]), []).append(row)
+    return [
+        (f"{rows[0][0]}, and so on until {rows[-1][0]}: {len(rows)} pieces", *rows[0][1:]) if len(rows) > 2 else row
+        for rows in alike.values()
+        for row in (rows[:1] if len(rows) > 2 else rows)
+    ]
+
+
 def _cuts(record: Record) -> list[Block]:
     """Return the pieces, those of one length together, and what is bought of each size."""
     blocks: list[Block] = [Words(BEFORE_CUTTING, "caution"), *(Words(says) for says in runs(record))]
-    found = pieces(record)
+    found = _alike(pieces(record))
     for long in dict.fromkeys(row[2] for row in found):
         rows = [(way, cable, ends, WRITE) for way, cable, at, ends in found if at == long]
         blocks += [Heading(f"{long[:1].upper()}{long[1:]}"), Table(PIECES, rows)]

@@ -5,14 +5,29 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from headrace.machine.naming import named
+from headrace.machine.naming import named, spoken
 from headrace.paper.measures import done, pace
 from headrace.paper.sheets.blocks import WRITE, Block, Column, Heading, Sheet, Table, Words
 from headrace.paper.told import told
-from headrace.paper.words import band, celsius, empties, minutes, pack_name, plain, typical, watt_hours, watts
+from headrace.paper.words import band, celsius, empties, giver, minutes, pack_name, plain, typical, watt_hours, watts
 
 Record = dict[str, Any]
 ASKED = ("job.", "limits.")
+OF_A_PACK = ("limits.reserve", "limits.end_of_life", "limits.box", "limits.max_mass", "limits.budget")
+LIMITS = {
+    "time_wanted": "minutes wanted",
+    "box[0]": "box for the pack, long",
+    "box[1]": "box for the pack, wide",
+    "box[2]": "box for the pack, high",
+    "reserve": "charge kept in reserve",
+    "end_of_life_capacity": "capacity of worn cells",
+    "end_of_life_resistance": "resistance of worn cells, times that of new ones",
+    "max_mass": "mass of the pack, at most",
+    "budget": "money for the cells",
+    "ambient_hot": "hottest weather",
+    "ambient_cold": "coldest weather",
+    "cable_drop": "volts lost in cables, at most",
+}
 FIRST = 5  # numbers to measure first
 
 
@@ -27,7 +42,7 @@ def target(record: Record) -> Sheet:
             Table((Column("asked", 1.4), Column("wanted"), Column("the plan gives", 2.2)), [*_pairs(record, lean)]),
             *_said(lean),
             Heading("As the file tells the job"),
-            Table((Column("what", 1.6), Column("as written", 0.8), Column("given as", 0.8)), [*_told(lean)]),
+            Table((Column("what", 1.6), Column("worked with", 0.8), Column("known by", 0.8)), [*_told(lean)]),
             Heading("To be measured first"),
             Table(
                 (
@@ -82,12 +97,27 @@ def _said(lean: Record) -> Iterator[Block]:
 
 def _told(lean: Record) -> Iterator[tuple[str, str, str]]:
     for number in lean["numbers"]:
-        if number["address"].startswith(ASKED) and number["value"] and number["basis"] != "assumed":
-            yield named(number["address"]), told(number), number["basis"]
+        asked = number["address"].startswith(ASKED) and number["value"] and number["basis"] != "assumed"
+        if asked and (empties(lean["pack"]) or not number["address"].startswith(OF_A_PACK)):
+            yield _named(number["address"]), told(number), number["basis"]
 
 
 def _first(lean: Record) -> Iterator[tuple[str, str, str, str, str]]:
     known = {number["address"]: number for number in lean["numbers"]}
     for swing in lean["swings"][:FIRST]:
         number = known[swing["address"]]
-        yield named(swing["address"]), told(number), swing["basis"], watts(swing["width_W"]), WRITE
+        name = _named(swing["address"]).replace("the cell's", f"{giver(lean['pack'])}'s")
+        yield name, told(number), swing["basis"], watts(swing["width_W"]), WRITE
+
+
+def _named(address: str) -> str:
+    """Return what a number of the file is called; a limit by what it is a limit of."""
+    kind, _, name = address.partition(".")
+    if kind != "limits":
+        return named(address)
+    if name in LIMITS:
+        return LIMITS[name]
+    for end, word in (("_min", "at least"), ("_max", "at most")):
+        if name.endswith(end):
+            return f"{spoken(name.removesuffix(end))}, {word}"
+    return named(address)

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from typing import Any
 
 from headrace.paper.charging import hours
-from headrace.paper.measures import pace
 from headrace.paper.starting import seconds
-from headrace.paper.words import empties, giver, minutes, percent, plain, rpm, watt_hours, watts
+from headrace.paper.words import RPM, empties, giver, minutes, percent, plain, rpm, watt_hours, watts
 
 Record = dict[str, Any]
 CELLS = "cells"  # the kind of the loss that stays inside the cells, which no meter at the terminals sees
+LIKEWISE = "likewise"
 PAPER = "worked out, not measured"
 
 
@@ -85,13 +85,19 @@ def _work(record: Record, heavy: Record) -> Task:
         ],
         "Watts are volts times amps. What goes in comes out again: as work, or as one of the losses.",
         (
-            Asked("watts at the terminals", "volts and amps, read together", watts(at_terminals)),
+            Asked("watts at the terminals", _how_read(record), watts(at_terminals)),
             Asked("watts into the work", PAPER, watts(heavy["useful_W"])),
         ),
         "The teacher runs the machine; meters are clipped on while it is dead, and read from where nothing is thrown.",
         f"Adding the losses to what comes from {giver(record['pack'])} instead of taking them off; reading the amps of "
         "the motor, which a controller can make many times those of the source.",
     )
+
+
+def _how_read(record: Record) -> str:
+    """Return how watts are read: of mains by a meter with a plug, never with tips."""
+    mains = record["pack"]["source"] == "wall-socket"
+    return "a meter between plug and socket" if mains else "volts and amps, read together"
 
 
 def _losses(heavy: Record) -> Task:
@@ -104,11 +110,11 @@ def _losses(heavy: Record) -> Task:
         "A loss near the tool costs more than its own watts: what it takes has to come through every link behind it.",
         (
             Asked("the largest loss", "after a run, dead: which part is warm", f"{ranked[0]['name']}"),
-            Asked("the second largest", "likewise", f"{ranked[1]['name']}" if len(ranked) > 1 else "there is no other"),
+            Asked("the second largest", LIKEWISE, f"{ranked[1]['name']}" if len(ranked) > 1 else "there is no other"),
             Asked("the one that saves most when halved", PAPER, f"{worth['name']}: {watts(worth['saves_halved_W'])}"),
         ),
         "Touch nothing that was turning or warm until the fuse or the plug is out and it has stood for a while.",
-        "Looking for the loss in the cable, which is seen, and not in the air or the motor, which are not.",
+        "Looking for the loss in what is seen, such as wires, and not in air, friction or windings, which are not.",
     )
 
 
@@ -143,12 +149,11 @@ def _minutes(record: Record, _: Record) -> Iterator[Task]:
 # --- of a machine with cells -------------------------------------------------------------------------
 
 
-def _volts(record: Record, heavy: Record) -> Iterator[Task]:
-    day, pins = record["day"], record["sense"].get("pins") or ()
+def _volts(record: Record, _: Record) -> Iterator[Task]:
+    pins = record["sense"].get("pins") or ()
     if not empties(record["pack"]) or not pins:
         return
-    said = pace(day)
-    full, empty = (said.say(day[said.field(end)]) for end in ("full", "empty"))
+    known, asked = _alone(record)
     yield Task(
         "volts",
         "Cells in series: which volts, and so which speed?",
@@ -156,35 +161,58 @@ def _volts(record: Record, heavy: Record) -> Iterator[Task]:
             ("cells in series", plain(record["pack"]["series"], "", 0)),
             ("a cell at rest, full", plain(pins[1]["full_V"], "V", 2)),
             ("a cell at rest, half full", plain(pins[1]["storage_V"], "V", 2)),
+            *known,
         ],
         "In series the volts add up and the amps stay. A motor with magnets turns as fast as its volts let it.",
         (
             Asked("volts of the pack, full", "at the closed pack's plug", plain(pins[-1]["full_V"], "V")),
-            Asked("volts of the pack, half full", "likewise", plain(pins[-1]["storage_V"], "V")),
-            Asked(f"{said.name} in {heavy['name']}, full", "from a distance, teacher at the control", full),
-            Asked(f"{said.name} when it has run out", PAPER, empty),
+            Asked("volts of the pack, half full", LIKEWISE, plain(pins[-1]["storage_V"], "V")),
+            *asked,
         ),
-        "Only finished, covered packs; tips of the meter go into the plug, never onto cells or strips.",
+        "Only finished, covered packs; tips of the meter go into the plug, never onto cells or strips. The motor runs "
+        "alone, screwed down, without its tool, on the supply.",
         "Reckoning with the volts on the label: a pack stands above them when full and below when worked.",
     )
+
+
+def _alone(record: Record) -> tuple[list[tuple[str, str]], list[Asked]]:
+    """Return what is known of the first motor that is run alone on the supply, and how fast it turns there."""
+    constants = [n for n in record["numbers"] if n["address"].endswith(".constant") and n["unit"] == "V·s/rad"]
+    for chain in record["trial"]["chains"]:
+        steps = [step for step in chain["steps"] if step["reason"] is None]
+        constant = [n for n in constants if n["address"].split(".")[1] == chain["name"]]
+        if not steps or not constant:
+            continue
+        known = [("turns of the motor for each volt", plain(RPM / constant[0]["value"], "rpm/V"))]
+        asked = [
+            Asked(
+                f"speed of the motor alone at {plain(step['supply_V'], 'V')}",
+                "a tachometer that needs no touch",
+                rpm(step["motor_speed_rad_s"]),
+            )
+            for step in steps
+        ]
+        return known, asked
+    return [], []
 
 
 def _amps(record: Record, heavy: Record) -> Iterator[Task]:
     if not empties(record["pack"]):
         return
+    at_terminals = next(link for link in reversed(heavy["links"]) if link["kind"] != CELLS)["power_in_W"]
     yield Task(
         "amps",
-        "Cells in parallel: how many amps does each give?",
+        "In parallel: how many amps does each cell or battery give?",
         [
-            ("in parallel", plain(record["pack"]["parallel"], "", 0)),
-            (f"amps drawn in {heavy['name']}", plain(heavy["battery_current_A"], "A")),
-            ("amps in the motor there", plain(heavy["motor_current_A"], "A")),
+            (f"watts at the terminals in {heavy['name']}", watts(at_terminals)),
+            ("volts there", plain(heavy["terminal_voltage_V"], "V")),
+            ("cells or batteries in parallel", plain(record["pack"]["parallel"], "", 0)),
         ],
         "In parallel the amps add up and the volts stay. Amps in the motor make the torque; amps of the pack make heat "
         "in its cells.",
         (
             Asked("amps of the pack", "clamp meter on the plus, zeroed first", plain(heavy["battery_current_A"], "A")),
-            Asked("amps of one cell", PAPER, plain(heavy["cell_current_A"], "A")),
+            Asked("amps of one of them", PAPER, plain(heavy["cell_current_A"], "A")),
         ),
         "The clamp goes on while it is dead. One wire in the clamp, never both.",
         "Taking the motor's amps for the pack's: at part throttle they differ.",
@@ -220,7 +248,9 @@ def _charge(record: Record, _: Record) -> Iterator[Task]:
 
 
 def _wires(record: Record, _: Record) -> Iterator[Task]:
-    runs = [run for run in record.get("conductors") or () if run["planned"]]
+    if record["pack"]["source"] == "wall-socket":  # nobody holds a meter to mains
+        return
+    runs = [run for run in record.get("conductors") or () if run["planned"] and run["side"] == "source"]
     if not runs:
         return
     run = max(runs, key=lambda one: one["loss_W"])
@@ -292,7 +322,7 @@ def _stopping(record: Record, _: Record) -> Iterator[Task]:
         if not one["cuts"] or one["coast_time_s"] is None:
             continue
         brake = one["planned"] or one["proposed"]
-        braked = [Asked("seconds with the brake", "likewise", seconds(brake["time_s"]))] if brake else []
+        braked = [Asked("seconds with the brake", LIKEWISE, seconds(brake["time_s"]))] if brake else []
         yield Task(
             f"stopping-{one['name']}" if len(record["stops"]) > 1 else "stopping",
             f"How long does the {one['tool']} turn on after release?",

@@ -6,41 +6,49 @@ from collections.abc import Iterator
 from typing import Any
 
 from headrace.paper.drawings.course import course, says
-from headrace.paper.sheets.blocks import Block, Drawing, Heading, Sheet, Words
-from headrace.paper.words import chains_of, giver, middle, percent, rpm
+from headrace.paper.sheets.blocks import Block, Drawing, Heading, Sheet, Together, Words
+from headrace.paper.words import chains_of, empties, giver, middle, percent, rpm
 
 Record = dict[str, Any]
-FULL_WIDTH, CLOSER = 2, 0.8  # drawings that a sheet takes at full width; the share of it that more of them take
+NOTHING = 0.05  # W, below which nothing is drawn
 
 
 def trail(record: Record) -> Sheet:
     """Return the sheet."""
     losses = record["losses"]
     chains = chains_of(losses)
-    drawn = [state for chain in chains for state in chain["states"] if state["links"]]
+    drawn = [state for chain in chains for state in chain["states"] if _draws(state)]
     full = max((middle(state["source_W"]) for state in drawn), default=1.0)
-    wide = 1.0 if len(drawn) <= FULL_WIDTH else CLOSER
+    left = f", {percent(middle(losses['charge']))} of the charge left" if empties(record["pack"]) else ""
     return Sheet(
         "trail",
         "Power trail",
-        f"Where each watt goes, from the tool back to {giver(record['pack'])}, in the middle of the day, "
-        f"{percent(middle(losses['charge']))} of the charge left. Hatched: known; dotted: assumed.",
-        [block for chain in chains for block in _chain(chain, full, wide)],
+        f"Where each watt goes, from the tool back to {giver(record['pack'])}, in the middle of the day{left}. "
+        "Hatched: known; dotted: assumed.",
+        [block for chain in chains for block in _chain(chain, full)],
         lying=True,
     )
 
 
-def _chain(chain: Record, full: float, wide: float) -> Iterator[Block]:
+def _chain(chain: Record, full: float) -> Iterator[Block]:
     """Yield a drawing for each state in which it draws, and a sentence for those in which it does not."""
     for state in chain["states"]:
-        if state["links"]:
-            yield Heading(_capital(f"{_of(chain)}{state['name']}, {percent(middle(state['share']))} of the time"))
-            yield Words(f"{rpm(middle(state['tool_speed_rad_s']))}: {state['reason']}.")
-            yield Drawing(course(state, full), says(state), wide)
-    still = [state for state in chain["states"] if not state["links"]]
+        if _draws(state):
+            yield Together(
+                (
+                    Heading(_capital(f"{_of(chain)}{state['name']}, {percent(middle(state['share']))} of the time")),
+                    Words(f"{rpm(middle(state['tool_speed_rad_s']))}: {state['reason']}."),
+                    Drawing(course(state, full), says(state)),
+                )
+            )
+    still = [state for state in chain["states"] if not _draws(state)]
     for reason in dict.fromkeys(state["reason"] for state in still):
         names = ", ".join(state["name"] for state in still if state["reason"] == reason)
         yield Words(_capital(f"{_of(chain)}in {names}: {reason}."))
+
+
+def _draws(state: Record) -> bool:
+    return bool(state["links"]) and middle(state["source_W"]) > NOTHING
 
 
 def _of(chain: Record) -> str:
