@@ -18,7 +18,8 @@ from headrace.machine import edit, read_text, starter
 from headrace.tables import load
 from headrace.wiring.ampacities import listed
 from headrace.wiring.branches import sense_fuse, small_fuse
-from headrace.wiring.netlist import Netlist, Part
+from headrace.wiring.netlist import Netlist
+from headrace.wiring.netlist_parts import Part
 from headrace.wiring.rules import connected
 from tests.machines import evidence_of
 
@@ -64,8 +65,9 @@ def test_every_small_fuse_carries_a_quarter_more_than_its_load_and_the_next_smal
     evidence = evidence_of(name)
     found = joined(evidence)
     assert evidence.machine.charger is not None
+    assert evidence.guard is not None
     for fuse, load_ in (
-        ("control fuse", part(found, "held control").current),
+        ("control fuse", evidence.guard.switches.coils),
         ("charge fuse", evidence.machine.charger.current),
     ):
         rating = one(part(found, fuse).current)
@@ -73,11 +75,56 @@ def test_every_small_fuse_carries_a_quarter_more_than_its_load_and_the_next_smal
         assert rating == min(RATINGS) or max(amps for amps in RATINGS if amps < rating) < 1.25 * one(load_)
 
 
-def test_stop_and_held_control_carry_all_three_coils() -> None:
-    """13 W of contactor and twice 1.8 W of relay (the table): at 42 V 0.31 A and 0.086 A, at 25 V 0.664 A in all."""
-    found = joined(evidence_of("mower"))
-    assert one(part(found, "emergency stop").current) == pytest.approx((13.0 + 2 * 1.8) / 25.0)
-    assert one(part(found, "delay relay").current) == pytest.approx(13.0 / 42.0)
+def test_stop_and_held_control_break_all_coils_and_are_made_for_their_fuse() -> None:
+    """13 W of contactor and thrice 1.8 W of relay (the table): pre-charge, delay, brake; at 25 V 0.736 A in all."""
+    evidence = evidence_of("mower")
+    assert evidence.guard is not None
+    assert one(evidence.guard.switches.coils) == pytest.approx((13.0 + 3 * 1.8) / 25.0)
+    for name in ("emergency stop", "held control", "delay relay"):
+        assert one(part(joined(evidence), name).current) == one(part(joined(evidence), "control fuse").current) == 5.0
+
+
+@pytest.mark.parametrize("name", PACKED)
+def test_what_stands_behind_a_fuse_is_made_for_all_that_it_lets_through(name: str) -> None:
+    """For hours a fuse carries its rating: what is made for less burns before it opens."""
+    evidence = evidence_of(name)
+    found, fused = joined(evidence), evidence.fused
+    assert fused is not None
+    pairs = {
+        "isolator": "fuse",
+        "contactor": "fuse",
+        "charge port": "charge fuse",
+        "pre-charge relay": "pre-charge fuse",
+    }
+    there = {one_.name for one_ in found.parts}
+    for behind, fuse in pairs.items():
+        if behind in there:
+            assert one(part(found, behind).current) >= one(part(found, fuse).current), behind
+    assert one(part(found, "contactor").current) >= one(fused.asked.rms)
+    assert one(part(found, "contactor").current) >= one(fused.asked.peak)
+    assert evidence.guard is not None
+    contactor = evidence.guard.switches.contactor
+    assert contactor is not None
+    assert one(contactor.current) >= one(fused.rating)
+
+
+@pytest.mark.parametrize("name", PACKED)
+def test_the_pre_charge_has_thin_wires_and_a_fuse_that_bears_its_pulse(name: str) -> None:
+    """Its resistor draws most at first and, with a short behind it, for good: volts over ohms."""
+    evidence = evidence_of(name)
+    found, guard = joined(evidence), evidence.guard
+    assert guard is not None
+    if guard.inrush is None:
+        assert "pre-charge fuse" not in {one_.name for one_ in found.parts}
+        return
+    through = guard.planned or guard.proposed
+    assert through is not None
+    first = one(guard.inrush.voltage) / one(through.resistance)
+    assert one(part(found, "pre-charge fuse").current) >= 1.25 * first
+    main = max(one(wire.area) for wire in found.wires if wire.carries == "main")
+    branch = [wire for wire in found.wires if wire.fuse == "pre-charge fuse"]
+    assert len(branch) == 4
+    assert all(one(wire.area) < main or main <= 0.5e-6 for wire in branch)
 
 
 def test_a_lamp_s_wire_is_its_fuse_s_and_a_strong_one_s_is_thicker() -> None:

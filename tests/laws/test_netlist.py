@@ -18,7 +18,8 @@ from headrace.machine.draws import draws
 from headrace.machine.joins import parted
 from headrace.machine.records import Machine
 from headrace.wiring.built import built
-from headrace.wiring.netlist import Netlist, Part, Wire
+from headrace.wiring.netlist import Netlist, Wire
+from headrace.wiring.netlist_parts import Part
 from headrace.wiring.rules import RULES, connected, faults, fed, without
 from tests.laws.test_dc_dc import winch
 from tests.machines import alley, evidence_of, small, started
@@ -160,7 +161,10 @@ BREAKS: dict[str, list[tuple[tuple[str, str], tuple[tuple[str, str], ...]]]] = {
     "through-pre-charge": [
         (RELAY, (("emergency stop.out", "pre-charge relay.coil-plus"),)),  # past the held control
         (RELAY, (("isolator.out", "pre-charge relay.coil-plus"),)),  # past both
-        (("contactor.in", "pre-charge relay.in"), (("contactor.in", "pre-charge resistor.in"),)),  # never lets go
+        (
+            ("pre-charge fuse.out", "pre-charge relay.in"),
+            (("pre-charge fuse.out", "pre-charge resistor.in"),),
+        ),  # never lets go
     ],
     "not-isolated": [
         (("isolator.out", "control fuse.in"), (("fuse.out", "control fuse.in"),)),
@@ -208,7 +212,9 @@ def test_a_push_button_across_the_contactor_feeds_the_tool_past_both_controls() 
 
 def test_a_pre_charge_fed_from_the_held_control_holds_the_contactor_through_its_own_resistor() -> None:
     """Looks safe, as both controls are before it: but the closed contactor feeds its coil backwards through it."""
-    found = rewired(ours("mower"), ("contactor.in", "pre-charge relay.in"), ("held control.out", "pre-charge relay.in"))
+    found = rewired(
+        ours("mower"), ("pre-charge fuse.out", "pre-charge relay.in"), ("held control.out", "pre-charge relay.in")
+    )
     assert {"not-let-go", "not-stopped"} <= broken(found)
 
 

@@ -242,7 +242,7 @@ def test_bench_readings_shopping_list_and_cut_list_have_its_size() -> None:
     assert "motor-a" in reading.where
     name = f"cable {1e6 * motor['needed_m2']:.3g} mm²"
     assert name in [line["name"] for line in record["bill"]["lines"]]
-    pieces = [one for one in record["cuts"]["pieces"] if one["carries"] == "motor"]
+    pieces = [one for one in record["cuts"]["pieces"] if one["from"].startswith("blade controller.motor")]
     assert {(one["size"], one["length_m"], one["basis"]) for one in pieces} == {(name, 0.6, "assumed")}
     line = next(one for one in record["bill"]["lines"] if one["name"] == "blade motor")
     rating = next(one for one in line["ratings"] if one["name"] == "in the hardest work")

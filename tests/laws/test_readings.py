@@ -132,15 +132,28 @@ def test_more_strings_less_resistance() -> None:
 
 
 def test_a_load_past_what_the_cells_may_give_is_not_asked_for() -> None:
-    found = two_loads(started("corded"))  # lead-acid: an hour's current is its fuse's
+    found = two_loads(started("corded"))  # lead-acid: an hour's current is more than it gives for long
     assert found is not None
-    assert np.isnan(found.resistance)
-    assert "no such load" in found.reason
+    assert found.limited
+    plan = started("corded")
+    assert float(found.second) == pytest.approx(float(plan.source.parallel * plan.source.cell.continuous_current))
     soft = replace(started("mower"), source=replace(started("mower").source, current_limit=1.0))
     small = two_loads(soft)
     assert small is not None
     assert np.isnan(small.resistance)
-    assert small.reason
+    assert "tell the two apart" in small.reason
+
+
+@pytest.mark.parametrize("name", ["mower", "cart", "pump", "winch", "corded"])
+def test_the_heavy_load_stays_under_what_main_fuse_and_board_let_through(name: str) -> None:
+    """A fifth under the fuse's plate, as everything that carries amps for hours; the cart's fuse is one of 20 A."""
+    evidence = evidence_of(name)
+    found = two_loads(evidence.machine, evidence.fused)
+    assert found is not None
+    assert evidence.fused is not None
+    assert found.reason or float(found.second) <= 0.8 * float(evidence.fused.rating) + 1e-9
+    board = evidence.machine.board
+    assert board is None or found.reason or float(found.second) <= float(np.asarray(board.continuous))
 
 
 def test_rest_volts_fall_with_the_charge_and_are_those_of_the_table() -> None:

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from headrace import design
+from headrace.design.facts_record import facts_record
 from headrace.design.record import check_record, pack_record
 from headrace.design.risks_record import risks_record
 from headrace.findings import RULES, Evidence, cautions, judge, raised
@@ -265,3 +266,19 @@ def test_guards_are_never_taken_for_granted() -> None:
     for name in PACKED:
         guards = measures(hazards(evidence_of(name))["moving tool"])["guards over all that turns"]
         assert guards["there"] is None
+
+
+def test_a_fuse_that_the_file_has_without_saying_which_is_told_alike_on_every_paper() -> None:
+    """Contacts of a fuse in the leads, and no ``[fuse]``: there, and nobody knows which."""
+    found = evidence_of("mower")
+    assert found.fused is not None
+    assert found.fused.present
+    assert not found.fused.planned
+    told = [
+        one for hazard in of(found)["hazards"] for one in hazard["measures"] if one["name"] == "main fuse in the file"
+    ]
+    assert told
+    assert {one["there"] for one in told} == {None}
+    assert all("does not say which" in one["says"] for one in told)
+    protection = facts_record(found.machine, found)["protection"]
+    assert (protection["fuse"], protection["fuse_present"]) == ("proposed", True)

@@ -261,3 +261,56 @@ def test_a_fault_of_few_amps_is_told_apart_from_one_that_burns() -> None:
     plan = Fuse("strip-bolted", "pack", 100.0, 58.0, 2000.0)
     stories = [judged(plan, least=amps).empty for amps in (110.0, 140.0, 1000.0)]
     assert [story and story.becomes for story in stories] == ["never-opens", "melts", "holds"]
+
+
+# --- the main fuse asks as well -----------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", ["mower", "cart", "winch", "pump", "corded"])
+def test_a_cable_of_the_main_line_needs_what_bears_the_main_fuse(name: str) -> None:
+    """The greatest of three; and the next smaller size of its table does not carry the fuse, the heat or the volts."""
+    evidence = design.evidence(read_text(starter(name)).machine)
+    assert evidence.fused is not None
+    rating, hot = float(evidence.fused.rating), evidence.machine.limits.ambient_hot
+    sources = [wire for wire in evidence.laid if wire.side == "source"]
+    assert sources
+    for wire in sources:
+        area = float(wire.needed)
+        assert area == max(float(wire.by_heat), float(wire.by_drop), float(wire.by_fuse))
+        assert rating <= float(listed(wire.rated_by, float(wire.by_fuse)).carries(hot)) * (1 + 1e-9)
+        below = [size for size in SIZES if size < float(wire.by_fuse)]
+        assert not below or float(listed(wire.rated_by, below[-1]).carries(hot)) < rating
+        assert (wire.decided == "fuse") == (float(wire.by_fuse) > max(float(wire.by_heat), float(wire.by_drop)))
+
+
+def test_behind_a_controller_no_fuse_asks() -> None:
+    evidence = found()
+    behind = [wire for wire in evidence.runs if wire.side != "source"]
+    assert behind
+    assert all(np.isnan(float(wire.by_fuse)) for wire in behind)
+
+
+def test_what_a_cable_is_judged_by_does_not_move_with_the_fuse() -> None:
+    """Heat and volts lost are of the work: a larger fuse asks for more metal, and makes no wire warmer."""
+    small, large = (
+        found(**{"fuse.rating": amps, "fuse.kind": "strip-bolted", "fuse.max_voltage": "58 V"})
+        for amps in ("50 A", "100 A")
+    )
+    (one,), (two,) = ([wire for wire in evidence.laid if wire.side == "source"] for evidence in (small, large))
+    assert float(two.by_fuse) > float(one.by_fuse)
+    assert float(two.heating) == pytest.approx(float(one.heating))
+    assert float(two.drop) == pytest.approx(float(one.drop))
+    assert float(two.carries) == float(one.carries)
+
+
+@pytest.mark.parametrize("area", ["1.5 mm²", "10 mm²", "25 mm²"])
+def test_one_size_of_main_line_everywhere_and_no_less_than_is_needed(area: str) -> None:
+    """The file's own where it is enough, else what is needed: in the netlist, and so in drawing, cut list and bill."""
+    evidence = found(**{"chains.blade.cable.area": area})
+    assert evidence.netlist is not None
+    main = [wire for wire in evidence.netlist.wires if wire.carries == "main"]
+    (laid,) = {float(wire.area) for wire in main}
+    (least,) = {float(wire.least) for wire in main}
+    planned = 1e-6 * float(area.split()[0])
+    assert laid == pytest.approx(max(planned, least))
+    assert least >= max(float(wire.needed) for wire in evidence.laid if wire.side == "source")

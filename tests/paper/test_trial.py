@@ -110,7 +110,8 @@ def test_two_loads_are_told_with_their_amps_and_volts() -> None:
     sentence = told.two_loads(record_of("mower"))
     assert "draw 7.0 A for 10 s" in sentence
     assert "at once 35.0 A for 1 s" in sentence
-    assert told.two_loads(record_of("corded")) == ""  # its fuse bears no such load
+    assert "lamps or a load resistor" in sentence
+    assert "held to what cells, board and main fuse let through" in told.two_loads(record_of("corded"))
     assert told.two_loads({"two_loads": {"reason": "never empties"}}) == ""
 
 

@@ -123,7 +123,7 @@ def test_counts_of_the_alley_mower_by_hand() -> None:
     step = float(np.asarray(machine("alley-mower").source.strips.length))
     assert found["strips"]["length_m"] == pytest.approx(1.1 * 11 * 6 * step)
     assert (found["main fuse"]["count"], found["main fuse"]["spares"]) == (1.0, 1.0)
-    assert found["lugs 10 mm²"]["count"] == 18.0  # nine wires of the main line
+    assert found["lugs 10 mm²"]["count"] == 12.0  # six wires of the main line; the pre-charge has thin ones
     assert found["lugs 10 mm²"]["spares"] == 2.0  # a tenth, rounded up
     assert found["cable 10 mm²"]["length_m"] == pytest.approx(1.54)
 
@@ -148,6 +148,11 @@ def test_a_switch_behind_an_inverter_is_for_the_inverter_s_volts_and_amps() -> N
     amps = rating(switch, "in the hardest work")
     assert amps is not None
     assert amps < 10.0  # on the pack's side it would be some forty
+    breaker = lines(lists("inverter")[0])["mill mains breaker"]
+    assert rating(breaker, "mains of") == 230.0
+    assert "direct current of" not in [one["name"] for one in breaker["ratings"]]
+    for made in (breaker, switch):
+        assert rating(made, "carries for long") == pytest.approx(3000.0 / 230.0)  # all that the inverter gives
 
 
 def test_a_lamp_has_its_fuse_and_a_name_of_its_own() -> None:
@@ -205,8 +210,8 @@ def test_sums_by_hand_and_lines_without_a_price_counted() -> None:
     found, totals = lines(bill), bill["totals"]
     cells = found["cells"]
     assert cells["cost"] == pytest.approx(4.0 * cells["count"])
-    assert found["lugs 10 mm²"]["cost"] == pytest.approx(1.5 * 18)
-    expected = 55.0 + 1.5 * 18 + 12.0 + 4.0 * cells["count"]
+    assert found["lugs 10 mm²"]["cost"] == pytest.approx(1.5 * 12)
+    expected = 55.0 + 1.5 * 12 + 12.0 + 4.0 * cells["count"]
     assert totals["parts"]["cost"] == pytest.approx(expected)
     assert totals["tools"]["cost"] == pytest.approx(30.0)
     assert totals["spares_cost"] == pytest.approx(12.0 + 1.5 * 2 + 4.0 * cells["spares"])
@@ -348,3 +353,41 @@ def test_the_list_of_a_machine_with_draws_is_that_of_the_typical_one() -> None:
     for name, line in lines(bill).items():
         assert line["count"] == typical[name]["count"]
         assert all(not isinstance(value, dict) for one in line["ratings"] for value in one.values())
+
+
+# --- what the ratings say ------------------------------------------------------------------------
+
+
+def test_the_board_s_amps_have_their_delays_beside_them() -> None:
+    """As the file has them: 120 A for a second, 320 A for 300 µs."""
+    board = lines(lists("alley-mower")[0])["board"]
+    names = [one["name"] for one in board["ratings"]]
+    assert names.index("when those last") == names.index("opens above") + 1
+    assert names.index("when that lasts") == names.index("opens on a short above") + 1
+    assert (rating(board, "opens above"), rating(board, "when those last")) == (120.0, 1.0)
+    assert (rating(board, "opens on a short above"), rating(board, "when that lasts")) == (320.0, 300e-6)
+
+
+def test_the_main_fuse_is_asked_for_the_pack_s_volts_and_its_class_has_more() -> None:
+    """The diagram has the first: ten cells of 4.2 V; the second is what is printed on the class."""
+    fuse, found = lines(lists("alley-mower")[0])["main fuse"], evidence("alley-mower").netlist
+    assert found is not None
+    asked, has = rating(fuse, "direct current of at least"), rating(fuse, "its class has")
+    assert asked == pytest.approx(42.0)
+    assert asked == pytest.approx(float(np.asarray(next(part.voltage for part in found.parts if part.name == "fuse"))))
+    assert has is not None
+    assert has >= 42.0
+
+
+@pytest.mark.parametrize("name", [name for name in ALL if name != "wall"])
+def test_what_is_bought_is_made_for_what_the_diagram_says(name: str) -> None:
+    """Amps of the shopping list and of the netlist are the same number, and metal of both the same size."""
+    found, (bill, cut) = evidence(name).netlist, lists(name)
+    assert found is not None
+    for part in found.of("isolator", "contactor", "stop", "control", "port"):
+        assert rating(lines(bill)[part.name], "carries for long") == pytest.approx(
+            float(np.asarray(part.current).flat[0])
+        )
+    for wire, piece in zip(found.wires, cut["pieces"], strict=True):
+        area = float(np.asarray(wire.area).flat[0])
+        assert math.isnan(area) or piece["area_m2"] == pytest.approx(area), wire.ends

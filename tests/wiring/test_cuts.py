@@ -20,6 +20,7 @@ from headrace.wiring.cuts import PRESSED, cuts
 from tests.laws.test_dc_dc import winch
 from tests.wiring.machines import ALL, Record, cut_list, evidence, lists, lists_of, machine
 
+HAND = 0.1  # m, tables/defaults.csv, cuts.stub: 33 CFR 183.455(b)(1) allows seven inches, 0.178 m
 ALLOWANCE = 0.1  # tables/defaults.csv, cuts.allowance: a tenth more than is laid, from memory
 READY = (
     '[source]\nkind = "ready-made"\nvoltage = "36 V"\ncapacity = "12 Ah"\ncurrent = "25 A"\nprice = 210\nin_turn = 2\n'
@@ -117,7 +118,7 @@ def test_the_pieces_of_a_run_are_known_together_by_hand() -> None:
     assert (first["length_m"], first["run"]) == (None, "blade source")
     assert "measure each" in first["reason"]
     jumper = piece(cut, "pre-charge resistor.out", "contactor.out")
-    assert (jumper["length_m"], jumper["run"]) == (None, None)
+    assert (jumper["length_m"], jumper["run"], jumper["area_m2"]) == (HAND, None, pytest.approx(0.5e-6))
     assert "across the contactor" in jumper["reason"]
 
 
@@ -128,11 +129,27 @@ def test_what_has_no_length_is_as_long_as_the_longest_run_and_says_so() -> None:
     thin = [one for one in cut["pieces"] if one["carries"] in ("control", "charge", "sense")]
     stubs = [one for one in thin if one["from"].startswith("pack.pin-")]
     assert all(one["length_m"] is None and "fuse sits where it leaves the pack" in one["reason"] for one in stubs)
-    estimated = [one for one in thin if one not in stubs]
+    short = [one for one in thin if one["length_m"] == HAND]
+    assert {"fuse.out", "isolator.out", "contactor.in"} <= {one["from"] for one in short}
+    assert all("as short as a hand" in one["reason"] for one in short)
+    estimated = [one for one in thin if one not in stubs and one not in short]
     assert len(estimated) > len(stubs) > 0
     assert {(one["length_m"], one["basis"]) for one in estimated} == {(2.0, "assumed")}
     longest = next(run for run in cut["runs"] if run["one_way_m"] == 2.0)
     assert cut["estimated_by"] == longest["name"]
+
+
+@pytest.mark.parametrize("name", [name for name in ALL if name != "wall"])
+def test_what_leads_to_a_small_fuse_is_shorter_than_seven_inches(name: str) -> None:
+    """33 CFR 183.455(b)(1): a fuse sits at the source of power for its conductor, or within seven inches of it."""
+    found, (_, cut) = evidence(name).netlist, lists(name)
+    assert found is not None
+    before = [wire.ends for wire in found.wires if wire.fuse and f"{wire.fuse}.in" in wire.ends]
+    for start, end in before:
+        if not start.startswith("pack.pin-"):  # whose fuse sits where it leaves the pack
+            one = piece(cut, start, end)
+            assert one["length_m"] <= 7 * 0.0254
+            assert one["basis"] == "assumed"
 
 
 def test_two_chains_have_a_run_each_and_one_size_of_main_line() -> None:
@@ -152,9 +169,14 @@ def test_mains_behind_an_inverter_run_in_one_cord_of_the_run_s_length() -> None:
     _, cut = lists("inverter")
     cord = size(cut, "cord 1.5 mm²")
     assert cord["length_m"] == pytest.approx(3.3)
-    neutral = piece(cut, "mill inverter.neutral", "mill motor.neutral")
+    neutral = piece(cut, "mill mains breaker.neutral-out", "mill motor.neutral")
     assert (neutral["length_m"], neutral["basis"]) == (3.0, "given")
-    assert {end for one in cut["pieces"] if one["size"] == cord["name"] for end in one["ends"]} == {"ferrules"}
+    assert {end for one in cut["pieces"] if one["size"] == cord["name"] for end in one["ends"]} == {
+        "ferrules",
+        "lugs",
+    }
+    earth = piece(cut, "mill inverter.earth", "mill motor.earth")
+    assert (earth["size"], earth["length_m"], earth["ends"]) == (cord["name"], 3.0, ["lugs", "lugs"])
     behind = piece(cut, "mill switch.out", "mill motor.live")
     assert behind["length_m"] is None
     assert "no cable there" in behind["reason"]
@@ -177,7 +199,8 @@ def test_a_wire_behind_the_controller_is_as_long_as_its_cable() -> None:
     for end in ("a", "b"):
         one = piece(cut, f"blade controller.motor-{end}", f"blade motor.{end}")
         assert (one["length_m"], one["basis"], one["size"]) == (0.4, "given", "cable 16 mm²")
-    assert size(cut, "cable 16 mm²")["laid_m"] == pytest.approx(0.8)
+    # and the brake's contact and resistor: two as long as the longest run, 0.8 m, and one as short as a hand
+    assert size(cut, "cable 16 mm²")["laid_m"] == pytest.approx(0.8 + 2 * 0.8 + HAND)
 
 
 def test_three_phases_are_three_pieces() -> None:
@@ -206,7 +229,8 @@ def test_wires_get_the_size_that_the_netlist_gives_them() -> None:
     cut = cuts(machine("mower"), replace(found.netlist, wires=sized), found.wires)
     (one,) = (one for one in cut.sizes if one.name == "cable 1.5 mm²")
     control = [wire for wire in sized if wire.carries == "control"]
-    assert float(np.asarray(one.laid)) == pytest.approx(0.8 * len(control))
+    short = [wire for wire in control if wire.fuse == "pre-charge fuse" or f"{wire.fuse}.in" in wire.ends]
+    assert float(np.asarray(one.laid)) == pytest.approx(0.8 * (len(control) - len(short)) + HAND * len(short))
     assert {name for name, _ in one.ends} == {"lugs 1.5 mm²", "ferrules 1.5 mm²", "push-on sleeves 1.5 mm²"}
     assert sum(float(np.asarray(count)) for _, count in one.ends) == 2 * len(control)
     assert "cable for control" not in [size.name for size in cut.sizes]
@@ -234,8 +258,8 @@ def test_without_any_cable_in_the_file_every_length_is_the_usual_one_and_told_as
     runs = {run["name"]: (run["one_way_m"], run["basis"]) for run in cut["runs"]}
     assert runs == {"blade motor": (0.6, "assumed"), "blade source": (0.6, "assumed")}
     assert {one["basis"] for one in cut["pieces"]} == {"assumed", None}
-    assert {one["length_m"] for one in cut["pieces"]} == {0.6, None}
-    told = {one["reason"] for one in cut["pieces"] if one["carries"] == "motor"}
+    assert {one["length_m"] for one in cut["pieces"]} == {0.6, HAND, None}
+    told = {one["reason"] for one in cut["pieces"] if one["from"].startswith("blade controller.motor")}
     assert len(told) == 1
     assert "an estimate: as long as a usual cable" in told.pop()
 
@@ -244,7 +268,7 @@ def test_a_given_run_is_what_others_are_estimated_by_however_short() -> None:
     """The file's 0.3 m come before the usual 0.6 m of the motor's side, which nobody has measured."""
     _, cut = lists_of(read_text(edit(starter("mower"), {"chains.blade.cable.length": "0.3 m"})).machine)
     assert cut["estimated_by"] == "blade source"
-    assert {one["length_m"] for one in cut["pieces"] if one["carries"] == "control"} == {0.3}
+    assert {one["length_m"] for one in cut["pieces"] if one["carries"] == "control"} == {0.3, HAND}
 
 
 def gauge_of_control(area: float) -> str | None:

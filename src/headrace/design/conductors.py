@@ -13,9 +13,9 @@ from headrace.drive.point import Point
 from headrace.findings.evidence import Days
 from headrace.machine.links import Cable
 from headrace.machine.records import Chain, Lanes, Machine
+from headrace.wiring.brake import has_phases
 from headrace.wiring.conductors import Conductor, Line, conductor
 from headrace.wiring.fuse import Fused
-from headrace.wiring.netlist import has_phases
 from headrace.wiring.proposals import assumed, proposal
 
 Corner = list[list[Point]]  # by state, by chain; after the chains the auxiliaries

@@ -7,10 +7,11 @@ from typing import Any
 
 from headrace.design.bands import number
 from headrace.findings import Evidence
-from headrace.machine.joins import parted
+from headrace.machine.joins import MAINS_BREAKER, parted
 from headrace.wiring.built import built, wrong
 from headrace.wiring.conductors import gauge_of
-from headrace.wiring.netlist import Netlist, Part, Wire
+from headrace.wiring.netlist import Netlist, Wire
+from headrace.wiring.netlist_parts import Part
 from headrace.wiring.order import Step
 from headrace.wiring.rules import Fault, faults
 
@@ -21,7 +22,7 @@ NO_SIZE = {
     "main": "no size of the table carries the main fuse and the work",
     "motor": "no size of the table does",
     "feed": "no size of the table does",
-    "control": "no size of the table carries its fuse, or no class of contactor says what its coil draws",
+    "control": "no size of the table carries its fuse, or what flows there is not known",
     "charge": "no size of the table carries its fuse",
     "sense": "no size of the table carries its fuse",
     "": "the file does not say which size it is",
@@ -57,7 +58,7 @@ def netlist_record(evidence: Evidence) -> Record:
 
 
 def _netlist(found: Netlist, broken: Sequence[Fault]) -> Record:
-    mains = {part.name for part in found.of("mains switch", "mains motor")}
+    mains = {part.name for part in found.of("mains switch", "mains motor", MAINS_BREAKER)}
     return {
         "reason": None,
         "parts": [_part(part) for part in found.parts],
@@ -68,6 +69,7 @@ def _netlist(found: Netlist, broken: Sequence[Fault]) -> Record:
                 "carries": wire.carries,
                 "fuse": wire.fuse or None,
                 "area_m2": number(wire.area),
+                "least_m2": number(wire.least),
                 "gauge": gauge_of(wire.area),
                 "reason": _no_size(wire, mains) if number(wire.area) is None else None,
             }
@@ -90,8 +92,17 @@ def _part(part: Part) -> Record:
         "terminals": list(part.terminals),
         "current_A": amps,
         "voltage_V": volts,
+        **_of_a_resistor(part),
+        "note": part.note or None,
         "reason": UNASKED.get(part.kind, UNKNOWN) if amps is None or volts is None else None,
     }
+
+
+def _of_a_resistor(part: Part) -> Record:
+    """Return ohms and joules; of anything else nothing."""
+    if part.kind != "resistor":
+        return {}
+    return {"resistance_ohm": number(part.resistance), "takes_J": number(part.energy)}
 
 
 def _step(step: Step) -> Record:

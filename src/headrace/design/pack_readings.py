@@ -9,9 +9,11 @@ import numpy as np
 
 from headrace.machine.records import Lanes, Machine, Source
 from headrace.pack import source as pack
-from headrace.physics import cells, conductors, switching
+from headrace.physics import cells, conductors, duty, switching
 from headrace.physics.working import leaves
 from headrace.tables import load, sources
+from headrace.wiring.fuse import Fused
+from headrace.wiring.pre_charge import usual
 from headrace.wiring.readings import Reading, reading
 
 ENDS = "pack.plus and pack.minus"
@@ -20,7 +22,8 @@ STILL_THERE = 10.0  # s, after which the slow part of a cell has begun to show
 ENDLESS = "what never empties has the same volts at all times"
 PLATEAU = "on the plateau of these cells the volts do not tell the charge: count what was drawn instead"
 JUST_FULL = "minutes after the charger, nothing connected: these cells soon fall to their plateau"
-SOFT = "more amps than the cells, or what protects them, may give: no such load"
+TELLS_APART = 2.0  # times the light load, below which a meter's last digit decides; by judgement
+SOFT = "cells, board or main fuse let through too little beside the light load to tell the two apart"
 
 
 @dataclass(frozen=True)
@@ -66,6 +69,8 @@ class TwoLoads:
         What answers at once, and what stands after a while of the heavy load alone. [Ω]
     lasting
         How long that is. [s]
+    limited
+        Whether the heavy load is less than the test's, as something would open or is not made for it.
     reason
         Why it cannot be done; "" where it can.
     """
@@ -80,13 +85,15 @@ class TwoLoads:
     at_once: Lanes
     after: Lanes
     lasting: Lanes
+    limited: bool
     reason: str
 
 
-def two_loads(machine: Machine) -> TwoLoads | None:
+def two_loads(machine: Machine, fused: Fused | None = None) -> TwoLoads | None:
     """Return what two loads say of a new pack at half charge; None of what never empties.
 
-    Half full, because near full the volts at rest fall fast, and what they fall by would be taken for ohms.
+    Half full, because near full the volts at rest fall fast, and what they fall by would be taken for ohms. The heavy
+    load is no more than cells, board and main fuse let through for hours.
     """
     source, air = machine.source, machine.job.ambient
     if source.endless:
@@ -97,7 +104,9 @@ def two_loads(machine: Machine) -> TwoLoads | None:
         tuple(float(row[c]) for c in columns), "table", sources()[row["source"]].title
     )
     group = source.parallel * source.cell.capacity
-    first, second = (cells.rate_current(group, rate) for rate in (light, heavy))
+    first, wanted = (cells.rate_current(group, rate) for rate in (light, heavy))
+    most = _lets_through(machine, fused)
+    second = duty.least([wanted, most])
     fresh = pack.fresh(air, leaves(0.5, "search", "half full"))
     one = pack.advance(source, fresh, first, air, first_time)
     two = pack.advance(source, one, second, air, second_time)
@@ -105,8 +114,7 @@ def two_loads(machine: Machine) -> TwoLoads | None:
     long = leaves(STILL_THERE, "search", "seconds of a lasting load")
     after = _held(source, pack.advance(source, fresh, second, air, long), second)
     rest = pack.at(source, fresh)
-    most = np.minimum(source.parallel * source.cell.continuous_current, source.current_limit)
-    bears = np.asarray(second <= most)
+    bears = np.asarray(first * TELLS_APART <= second)
 
     def there(value: Lanes) -> Lanes:
         return np.where(bears, value, np.nan)
@@ -122,8 +130,21 @@ def two_loads(machine: Machine) -> TwoLoads | None:
         at_once=rest.resistance,
         lasting=long,
         after=there(cells.dc_resistance(rest.voltage, 0.0, after, second)),
+        limited=bool(np.asarray(second < wanted).flat[0]),
         reason="" if bears.flat[0] else SOFT,
     )
+
+
+def _lets_through(machine: Machine, fused: Fused | None) -> Lanes:
+    """Return what cells, the pack's own limit, board and main fuse let through for hours. [A]"""
+    source, board = machine.source, machine.board
+    limits = [source.parallel * source.cell.continuous_current, source.current_limit]
+    limits += [] if board is None else [board.continuous]
+    if fused is not None and fused.kind is not None:
+        limits.append(
+            switching.derated_current(fused.rating, usual("connector.share", "share of a rating used for hours"))
+        )
+    return duty.least(limits)
 
 
 def _held(source: Source, state: pack.PackState, current: Lanes) -> Lanes:
@@ -154,7 +175,8 @@ def pack_readings(machine: Machine, found: TwoLoads | None) -> Iterator[Reading]
         "resistance of the pack",
         "resistance",
         ENDS,
-        "half full and rested; the light load, then at once the heavy one, read at the end of each",
+        "half full and rested; the light load, then at once the heavy one, read at the end of each; draw them behind "
+        "the main fuse with lamps or a load resistor made for these amps and volts, and never with a piece of wire",
         found.resistance,
         "More: cold or worn cells, or a bad joint inside. Much less: the leads or the clock, read it again.",
         current=found.second,

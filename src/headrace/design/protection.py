@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from headrace.drive.links import parts
 from headrace.drive.train import ohms
 from headrace.findings.evidence import Corners, Starting
@@ -12,13 +14,27 @@ from headrace.pack.weakest import weakest
 from headrace.physics import duty, switching
 from headrace.wiring import board, pre_charge, sense
 from headrace.wiring.board import Strain
+from headrace.wiring.brake import Braking
+from headrace.wiring.fuse import Fused
 from headrace.wiring.guard import Guard
-from headrace.wiring.pre_charge import Filling, Inrush
-from headrace.wiring.switching import switches
+from headrace.wiring.pre_charge import OF_THE_PRE_CHARGE, Filling, Inrush
+from headrace.wiring.switching import Amps, switches
 
 
-def protection(machine: Machine, corners: Corners, starts: tuple[Starting, ...]) -> Guard | None:
-    """Return board, pre-charge, switches and sense plug; None of what never empties."""
+def protection(
+    machine: Machine, corners: Corners, starts: tuple[Starting, ...], fused: Fused | None, brakes: tuple[Braking, ...]
+) -> Guard | None:
+    """Return board, pre-charge, switches and sense plug; None of what never empties.
+
+    Parameters
+    ----------
+    machine, corners, starts
+        The machine, what it is asked for at its ends, and how its chains start.
+    fused
+        The main fuse.
+    brakes
+        Of its chains, on release.
+    """
     source = machine.source
     if source.endless:
         return None
@@ -32,10 +48,16 @@ def protection(machine: Machine, corners: Corners, starts: tuple[Starting, ...])
         planned=planned,
         proposed=None if bare is None or plan is not None else pre_charge.proposed(bare),
         switches=switches(
-            machine, corners.rms_cell_current * source.parallel, most, corners.chain_current, _loop(machine)
+            machine,
+            Amps(corners.rms_cell_current * source.parallel, most),
+            corners.chain_current,
+            _loop(machine),
+            relays=sum(not one.by_controller for one in brakes) + (0 if bare is None else len(OF_THE_PRE_CHARGE)),
+            fuse=np.nan if fused is None else fused.rating,
         ),
         pins=sense.pins(source),
         pair=sense.pair(machine),
+        brakes=brakes,
     )
 
 

@@ -19,6 +19,7 @@ ENDLESS = "what never empties has its own breaker and no cells to guard"
 NO_BOARD = "lead-acid batteries have none, and the file names none"
 NO_CAPACITOR = "no capacitor stands behind the switch"
 NO_FUSE = "no class of the shelf carries all the work alone and breaks the short circuit of both packs together"
+NO_CLASS = "no class of contactor says what its coil draws"
 NO_PLUG = "batteries are not wired group by group"
 
 
@@ -111,6 +112,9 @@ def _switches(found: Switches) -> Record:
     return {
         "voltage_V": number(found.voltage),
         "carries_A": number(found.carries),
+        "rated_A": number(found.rated),
+        "coils_A": number(found.coils),
+        "coils_reason": NO_CLASS if number(found.coils) is None else None,
         "breaks_A": number(found.breaks),
         "inductance_H": number(found.inductance),
         "time_constant_s": number(found.time_constant),

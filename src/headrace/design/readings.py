@@ -44,7 +44,7 @@ class Readings:
 
 def readings(machine: Machine, evidence: Evidence, trial: Trial) -> Readings:
     """Return every reading of a machine, its cells new and its motors cold."""
-    loads = two_loads(machine)
+    loads = two_loads(machine, evidence.fused)
     first = trial.charged[0]
     rows = [*pack_readings(machine, loads), *_at_work(machine, first)]
     for place, chain in enumerate(machine.chains):

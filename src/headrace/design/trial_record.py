@@ -142,6 +142,7 @@ def _loads(found: TwoLoads) -> Record:
         "light_voltage_V": number(found.first_voltage),
         "heavy_current_A": number(found.second),
         "heavy_time_s": number(found.second_time),
+        "limited": found.limited,
         "heavy_voltage_V": number(found.second_voltage),
         "resistance_ohm": number(found.resistance),
         "at_once_ohm": number(found.at_once),

@@ -66,7 +66,7 @@ def _no_fuse(wire: Conductor) -> str | None:
         return None
     if wire.side != "source":
         return NOT_BY_FUSE
-    return "what the fuse asks of the file's cable stands with the fuse" if wire.planned else NO_FUSE_SIZE
+    return NO_FUSE_SIZE
 
 
 def _no_limit(wire: Conductor) -> str | None:

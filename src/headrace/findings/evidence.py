@@ -17,7 +17,8 @@ from headrace.machine.records import Lanes, Machine
 from headrace.runs.charge import Charging
 from headrace.runs.run import Run
 from headrace.runs.warming import Warming
-from headrace.wiring.conductors import Conductor
+from headrace.wiring.brake import Braking, brakes
+from headrace.wiring.conductors import Conductor, guarded
 from headrace.wiring.fuse import Fused
 from headrace.wiring.guard import Guard
 from headrace.wiring.netlist import Netlist
@@ -168,7 +169,7 @@ class Evidence:
     wiring: Callable[[], tuple[Conductor, ...]]
     fusing: Callable[[Evidence], Fused | None]
     proposing: Callable[[Fused | None], tuple[Conductor, ...]]
-    guarding: Callable[[tuple[Starting, ...]], Guard | None]
+    guarding: Callable[[tuple[Starting, ...], Fused | None, tuple[Braking, ...]], Guard | None]
     joining: Callable[[Evidence], Netlist | None]
     ordering: Callable[[Guard | None], tuple[Step, ...]]
     swings: tuple[Swing, ...]
@@ -211,9 +212,14 @@ class Evidence:
         return self.sloping()
 
     @cached_property
+    def brakes(self) -> tuple[Braking, ...]:
+        """Of its chains, on release: those planned, and those proposed."""
+        return tuple(brakes(self.machine, ((one.planned, one.proposed) for one in self.stops)))
+
+    @cached_property
     def guard(self) -> Guard | None:
         """What stands between pack and machine; None of what never empties."""
-        return self.guarding(self.starts)
+        return self.guarding(self.starts, self.fused, self.brakes)
 
     @cached_property
     def endures(self) -> tuple[Enduring, ...]:
@@ -240,10 +246,19 @@ class Evidence:
         """What the wires of the netlist need that the file has no cable for; no rule looks at them."""
         return self.proposing(self.fused)
 
+    @cached_property
+    def laid(self) -> tuple[Conductor, ...]:
+        """Every cable of the file, those of the main line with the size that the main fuse asks for as well."""
+        found = self.fused
+        if found is None or found.kind is None:
+            return self.wires
+        hot = self.machine.limits.ambient_hot
+        return tuple(guarded(wire, found.rating, hot) if wire.side == "source" else wire for wire in self.wires)
+
     @property
     def runs(self) -> tuple[Conductor, ...]:
         """Every cable of the file, and after them those proposed."""
-        return (*self.wires, *self.proposals)
+        return (*self.laid, *self.proposals)
 
     @cached_property
     def netlist(self) -> Netlist | None:

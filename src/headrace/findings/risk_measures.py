@@ -68,9 +68,10 @@ def _fuse(evidence: Evidence) -> Measures:
     yield _told(
         "main fuse in the file",
         BY_GUARD,
-        found.planned or found.present,
+        True if found.planned else None if found.present else False,
         "in the line",
         "the file has no fuse: one is proposed, and has to be fitted",
+        "the file has a fuse but does not say which: one is proposed, look which one is there",
     )
     at_pack = found.at == "pack" if found.planned else None
     yield _told("fuse at the pack", BY_DESIGN, at_pack, "within a hand or two of it", "it sits elsewhere")
@@ -140,6 +141,8 @@ def _brake(evidence: Evidence) -> Measures:
             says = (
                 f"no resistor brakes it on release: it runs on for {seconds:.1f} s; a mechanical brake is not reckoned"
             )
+            if one.proposed is not None:
+                says = f"the file plans none: it runs on for {seconds:.1f} s; a resistor is proposed, to be fitted"
         yield Measure(f"brake on release of {one.chain}", BY_DESIGN, one.planned is not None, says)
 
 

@@ -33,7 +33,7 @@ def wire_too_hot(evidence: Evidence) -> Verdict:
     The limit is from: the standard whose table the cable names, seen second-hand but for the boats'; its own text and
     local codes count.
     """
-    verdicts = [_heat(wire) for wire in evidence.wires]
+    verdicts = [_heat(wire) for wire in evidence.laid]
     return gravest(verdicts, [share_of(v.value, v.limit) for v in verdicts])
 
 
@@ -60,7 +60,7 @@ def wire_drops_too_much(evidence: Evidence) -> Verdict:
     The limit is from: a rule for boats' circuits that matter, and common practice elsewhere.
     """
     most = evidence.machine.limits.cable_drop
-    verdicts = [_drop(wire, most) for wire in evidence.wires]
+    verdicts = [_drop(wire, most) for wire in evidence.laid]
     return gravest(verdicts, [share_of(v.value, v.limit) for v in verdicts])
 
 

@@ -20,6 +20,7 @@ KINDS: dict[str, dict[str, str]] = {
     "control": TWO_ENDS,
     "contactor": {**TWO_ENDS, "coil-plus": PLUS, "coil-minus": MINUS},
     "relay": {**TWO_ENDS, "coil-plus": PLUS, "coil-minus": MINUS},
+    "brake relay": {**TWO_ENDS, "coil-plus": PLUS, "coil-minus": MINUS},
     "auxiliary": {"plus": PLUS, "minus": MINUS},
     "controller": {"plus": PLUS, "minus": MINUS, "motor-a": MOTOR, "motor-b": MOTOR},
     "three-phase controller": {"plus": PLUS, "minus": MINUS, "motor-a": MOTOR, "motor-b": MOTOR, "motor-c": MOTOR},
@@ -27,14 +28,28 @@ KINDS: dict[str, dict[str, str]] = {
     "three-phase motor": {"a": MOTOR, "b": MOTOR, "c": MOTOR},
     "dc-dc": {"plus": PLUS, "minus": MINUS, "out-plus": PLUS, "out-minus": MINUS},
     "inverter": {"plus": PLUS, "minus": MINUS, "live": ALTERNATING, "neutral": ALTERNATING},
+    "mains breaker": {
+        "live-in": ALTERNATING,
+        "neutral-in": ALTERNATING,
+        "live-out": ALTERNATING,
+        "neutral-out": ALTERNATING,
+    },
     "mains switch": {"in": ALTERNATING, "out": ALTERNATING},
     "mains motor": {"live": ALTERNATING, "neutral": ALTERNATING},
 }
+# Terminals that a part may have as well: the metal that a hand touches, joined to the protective conductor.
+MAY_HAVE = {"inverter": ("earth",), "mains motor": ("earth",)}
+BRAKE = "brake relay"  # its contact closes at rest, that of any other relay while its coil is fed
+MAINS_BREAKER = "mains breaker"
+OF_A_CHAIN = (BRAKE, "brake resistor", MAINS_BREAKER)  # parts that stand behind the name of a chain
 LAST_WORDS = ("fuse", "isolator", "contactor", "relay", "contact", "resistor", "stop", "control", "board", "port")
 
 
 def kind_by_name(name: str) -> str | None:
     """Return the kind of a part that is no tool's and no pack, by the last word of its name; None of no such part."""
+    for kind in (BRAKE, MAINS_BREAKER):
+        if name.endswith(kind):
+            return kind
     last = name.split(" ")[-1]
     return last if last in LAST_WORDS else None
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from headrace.machine.form_source import SUPPLIES
-from headrace.machine.joins import KINDS, kind_by_name, parted
+from headrace.machine.joins import KINDS, MAY_HAVE, kind_by_name, parted
 from headrace.machine.loose import link_name, table, tables, text
 from headrace.machine.wording import NOTHING, Said, did_you_mean
 
@@ -17,7 +17,8 @@ OF_A_LINK = {
     "dc-dc": ("dc-dc",),
 }
 FIRST = ("pack", "board", "fuse", "isolator", "contactor", "pre-charge relay", "pre-charge resistor", "delay relay")
-OTHERS = ("emergency stop", "held control", "control fuse", "charge fuse", "charge port", "pre-charge contact")
+FUSES = ("control fuse", "pre-charge fuse", "charge fuse")
+OTHERS = ("emergency stop", "held control", *FUSES, "charge port", "pre-charge contact")
 
 
 def wiring_rules(data: dict[str, Any]) -> Iterator[Said]:
@@ -59,7 +60,9 @@ def named_parts(data: dict[str, Any]) -> dict[str, tuple[str, ...]]:
             of = [word for word, kinds in OF_A_LINK.items() if kind == word or kind.endswith(f"-{word}")]
             if of:
                 name = f"{text(chain.get('name'))} {link_name(link)}"
-                found[name] = tuple(dict.fromkeys(end for word in OF_A_LINK[of[0]] for end in KINDS[word]))
+                found[name] = tuple(
+                    dict.fromkeys(end for word in OF_A_LINK[of[0]] for end in (*KINDS[word], *MAY_HAVE.get(word, ())))
+                )
     return found
 
 

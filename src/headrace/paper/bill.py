@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from headrace.paper.protection import brief
 from headrace.paper.wiring import square
 from headrace.paper.words import digits_of, plain, watts
 
@@ -47,6 +48,8 @@ def _said(value: float, unit: str) -> str:
         return watts(value)
     if unit == "A_s":
         return f"{_short(value / HOUR)} Ah"
+    if unit == "s":
+        return brief(value)
     if unit == "m2":
         return square(value)
     if unit == "m" and value < BELOW_A_METRE:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any, NamedTuple
 
+from headrace.paper.protection import brief
 from headrace.paper.words import percent, plain, watt_hours
 
 Record = dict[str, Any]
@@ -11,6 +12,7 @@ Record = dict[str, Any]
 HOUR = 3600.0  # s
 MILLI = 1e3
 LIGHT = 1.0  # kg, below which a mass is told in grams
+THERE = "of the usual kind, as the file has one but does not say which"
 HOLDS = {"planned": "as the file plans it", "proposed": "of the usual kind, as the file names none"}
 OF = {"cell": "a cell", "pack": "the pack", "stored": "as put away"}
 ABOUT = {"test": "Tests", "paper": "Papers", "fault": "One thing fails", "label": "Labels"}
@@ -93,19 +95,24 @@ def _protection(found: Record) -> list[str]:
         opens = (
             f"Protection board, {HOLDS[found['board']]}: it opens above {plain(found['over_voltage_V'], 'V', 2)} and "
             f"below {plain(found['under_voltage_V'], 'V', 2)} of a group, and above "
-            f"{plain(found['short_circuit_A'], 'A', 0)} at once; it bleeds "
+            f"{plain(found['short_circuit_A'], 'A', 0)} after {brief(found['short_circuit_delay_s'])}; it bleeds "
             f"{plain(MILLI * found['balance_A'], 'mA', 0)} from a group that is ahead."
         )
     else:
         opens = f"Protection board: {found['board_reason']}."
     fuse = (
-        f"Main fuse, {HOLDS[found['fuse']]}: {plain(found['fuse_A'], 'A', 0)}."
+        f"Main fuse, {_held(found)}: {plain(found['fuse_A'], 'A', 0)}."
         if found["fuse"]
         else f"Main fuse: none, {found['fuse_reason']}."
     )
     cold = "Something" if found["cold_lock"] else "Nothing"
     locks = f" {cold} in the file refuses to charge cells that are too cold." if found["board"] else ""
     return [f"{opens} {fuse}{locks}"]
+
+
+def _held(found: Record) -> str:
+    """Return how the main fuse comes about: planned, in the file without its kind, or not in it at all."""
+    return THERE if found["fuse"] == "proposed" and found["fuse_present"] else HOLDS[found["fuse"]]
 
 
 def _row(one: Record) -> Row:

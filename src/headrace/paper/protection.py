@@ -79,15 +79,16 @@ def _pre_charge(found: Record) -> str:
 
 
 def _switches(found: Record) -> str:
-    carries, breaks = (plain(found[f"{key}_A"], "A", 0) for key in ("carries", "breaks"))
+    carries, rated, breaks = (plain(found[f"{key}_A"], "A", 0) for key in ("carries", "rated", "breaks"))
     volts, coil, fits = plain(found["voltage_V"], "V"), found["contactor"], "no class of the shelf does it"
     if coil is not None:
         fits = f"class {coil['class']}, {plain(coil['hold_W'], 'W', 0)} of coil"
-    through = "the coil" if coil is None else f"the coil's {plain(coil['coil_A'], 'A', 2)}"
+    through = "all coils" if found["coils_A"] is None else f"all coils' {plain(found['coils_A'], 'A', 2)}"
     return (
-        f"Three switches, not one. The contactor carries {carries} and breaks up to {breaks} of direct current at "
-        f"{volts} ({fits}). The isolator carries the same and is opened at rest, for service. Emergency stop and held "
-        f"control break {through} at {volts}, so that letting go, a cut wire and an empty pack all mean stop."
+        f"Three switches, not one. The contactor is made for {rated}, what the main fuse lets through for hours; the "
+        f"work takes {carries} (rms), and it breaks up to {breaks} of direct current at {volts} ({fits}). The isolator "
+        f"is made for the same and is opened at rest, for service. Emergency stop and held control break {through} at "
+        f"{volts}, so that letting go, a cut wire and an empty pack all mean stop."
         f"{_plug(found['plug'])}"
     )
 
@@ -96,7 +97,7 @@ def _plug(plug: Record | None) -> str:
     if plug is None:
         return ""
     drop = f"{plug['drop_at_rating_V'] * MILLI:.0f} mV at its {plain(plug['rating_A'], 'A', 0)}"
-    return f" The smallest plug that carries it: class {plug['class']}, parted at rest only; a good one drops {drop}."
+    return f" The smallest plug that does: class {plug['class']}, parted at rest only; a good one drops {drop}."
 
 
 def joints(record: Record) -> list[str]:

@@ -91,9 +91,16 @@ def two_loads(record: Record) -> str:
     return (
         f"The resistance of the pack from two loads: draw {light} and read {volts[0]}, then at once {heavy} and read "
         f"{volts[1]}; the volts between them over the amps between them are {ohms[0]}. What answers at once is "
-        f"{ohms[1]}, and {lasting} of the heavy load show {ohms[2]}. Amps and times are those of IEC 61960's test, "
+        f"{ohms[1]}, and {lasting} of the heavy load show {ohms[2]}. Draw them behind the main fuse, with lamps "
+        f"or a load resistor made for these amps and volts. {_amps(one)} IEC 61960's test, "
         f"which begins on a full cell; here the pack is half full, where its volts at rest hardly fall meanwhile."
     )
+
+
+def _amps(one: Record) -> str:
+    if one["limited"]:
+        return "The heavy load is held to what cells, board and main fuse let through; the rest is as in"
+    return "Amps and times are those of"
 
 
 def resting(record: Record) -> list[tuple[str, str, str, str]]:

@@ -59,7 +59,7 @@ def frame(machine: Machine, guard: Guard | None) -> Iterator[AssemblyStep]:
     for chain in machine.chains:
         yield from _drive(chain)
         yield from _electronics(chain)
-    yield from _controls(machine)
+    yield from _controls(machine, guard)
     if guard is not None:
         yield from _boxes(machine, guard)
     yield _wires(machine)
@@ -154,7 +154,7 @@ def _fills(row: Parts) -> bool:
     return bool(np.any(np.asarray(row.controller.capacitance) > 0.0))
 
 
-def _controls(machine: Machine) -> Iterator[AssemblyStep]:
+def _controls(machine: Machine, guard: Guard | None) -> Iterator[AssemblyStep]:
     safety = machine.safety
     held = "and the control that has to be held " if safety.dead_man else ""
     yield dead(
@@ -166,16 +166,7 @@ def _controls(machine: Machine) -> Iterator[AssemblyStep]:
         "Ohms across each: closed when pulled out or held, open when pressed or let go.",
         "The other way round, or always closed: it would not stop the machine.",
     )
-    if np.isfinite(first_number(safety.brake_resistance)):
-        yield dead(
-            "brake resistor",
-            f"Mount the brake's resistor of {first_number(safety.brake_resistance):.2g} Ω on metal in the air, away "
-            "from the pack; its contact closes by a spring.",
-            "It gets hot at every stop: a guard that lets air through.",
-            (*WIRING, "screwdriver"),
-            "Ohms across the motor's leads with the control let go: those of the resistor beside the motor.",
-            "No ohms: motor shorted outright. Very many: the brake's contact does not close.",
-        )
+    yield from _brakes(guard)
     if safety.friction_brake:
         yield dead(
             "friction brake",
@@ -187,9 +178,24 @@ def _controls(machine: Machine) -> Iterator[AssemblyStep]:
         )
 
 
+def _brakes(guard: Guard | None) -> Iterator[AssemblyStep]:
+    """Yield how a brake across a motor of two wires is mounted; one of three its controller brakes."""
+    found = [] if guard is None else [one for one in guard.brakes if not one.by_controller]
+    for one in found:
+        yield dead(
+            "brake resistor" if len(found) == 1 else f"{one.chain} brake resistor",
+            f"Mount the brake's resistor of {first_number(one.brake.resistance):.2g} Ω on metal in the air, away "
+            "from the pack, and beside it the brake relay: its contact closes by a spring.",
+            "It gets hot at every stop: a guard that lets air through.",
+            (*WIRING, "screwdriver"),
+            "Ohms across the motor's leads with the control let go: those of the resistor beside the motor.",
+            "No ohms: motor shorted outright. Very many: the brake's contact does not close.",
+        )
+
+
 def _boxes(machine: Machine, guard: Guard) -> Iterator[AssemblyStep]:
     does = guard.switches
-    made = f"{first_number(does.voltage):.1f} V of direct current and {first_number(does.carries):.0f} A"
+    made = f"{first_number(does.voltage):.1f} V of direct current and {first_number(does.rated):.0f} A"
     filling = " and the pre-charge resistor on metal, with its own contact" if guard.inrush is not None else ""
     yield dead(
         "contactor box",

@@ -18,7 +18,7 @@ from headrace.tables import load, sources
 from headrace.wiring.bill_line import PLAN, Line, Plan, Rating, amps_and_volts, bought, for_each_pack, rows, single
 from headrace.wiring.cut import counted, known, one
 from headrace.wiring.cuts import SENSE
-from headrace.wiring.netlist import Part
+from headrace.wiring.netlist_parts import Part
 
 GEARING = {
     "gears": "in a closed box with its oil or grease",
@@ -96,6 +96,9 @@ def _watched(plan: Plan) -> Iterator[Line]:
         ratings = (
             Rating("for long", "A", board.continuous),
             Rating("opens above", "A", board.peak),
+            Rating("when those last", "s", board.peak_delay),
+            Rating("opens on a short above", "A", board.short_circuit),
+            Rating("when that lasts", "s", board.short_circuit_delay),
             Rating("direct current of", "V", plan.full_voltage),
             Rating("groups in series", "", plan.machine.source.series),
         )
@@ -162,6 +165,8 @@ def _controller(plan: Plan, chain: Chain, box: Controller, own: tuple[str, ...])
         before = parts(chain).converter
         side, volts = ("source", plan.full_voltage) if before is None else ("feed", before.voltage)
         ratings = [_hardest(plan, chain, side), Rating("breaks, at least", "V", volts)]
+        found = [] if plan.netlist is None else [part for part in plan.netlist.parts if part.name == name]
+        ratings += [rating for part in found if known(part.current) for rating in amps_and_volts(part)[:1]]
         return bought(name, single(), ratings, like="switch", parts=own)
     ratings = [
         Rating("bears", "V", box.max_voltage),

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from headrace.machine.joins import MAINS_BREAKER
 from headrace.machine.records import Lanes, Machine
 from headrace.physics import buying
 from headrace.physics.working import leaves
@@ -15,7 +16,8 @@ from headrace.wiring.conductors import Conductor
 from headrace.wiring.cut import Cuts, counted, one
 from headrace.wiring.fuse import Fused
 from headrace.wiring.guard import Guard
-from headrace.wiring.netlist import Netlist, Part
+from headrace.wiring.netlist import Netlist
+from headrace.wiring.netlist_parts import Part
 
 PLAN = "counted in the plan"
 METRE = "by the metre"
@@ -144,4 +146,5 @@ def amps_and_volts(part: Part) -> list[Rating]:
     """Return what a part of the netlist has to carry, and the volts it has to bear."""
     missing = NO_COIL if part.kind in ("stop", "control") else "what it carries is not known"
     carries = "carries" if part.kind == "fuse" else "carries for long"
-    return [Rating(carries, "A", part.current, missing), Rating("direct current of", "V", part.voltage, missing)]
+    volts = "mains of" if part.kind == MAINS_BREAKER else "direct current of"
+    return [Rating(carries, "A", part.current, missing), Rating(volts, "V", part.voltage, missing)]

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
+from headrace.machine.joins import BRAKE, OF_A_CHAIN
 from headrace.physics.working import leaves
 from headrace.tables import load, sources
 from headrace.wiring.bill_drive import drive_lines, of_the_cells, pack_lines
@@ -14,9 +15,10 @@ from headrace.wiring.cut import known, one
 from headrace.wiring.cuts import PRESSED, SENSE_WIRE
 from headrace.wiring.fuse import Fused, class_of
 from headrace.wiring.guard import Guard
-from headrace.wiring.netlist import Part
+from headrace.wiring.netlist_parts import Part
 
 CALLED = {"fuse": "main fuse"}  # parts of the netlist whose line has another name
+OF_A_BRAKE = "brake resistor"
 EACH_PACK = ("main fuse", "main fuse holder", "caps for bare ends")  # of packs in turn each has its own
 
 
@@ -38,11 +40,19 @@ def _joined(plan: Plan) -> Iterator[Line]:
     taken = {part.name for part in of_the_cells(plan)}
     for part in plan.netlist.parts:
         name = CALLED.get(part.name, part.name)
-        row = name if name in rows() else "auxiliary fuse" if part.kind == "fuse" else ""
+        row = _row_of(part, name)
         if part.name not in taken and row and part.kind != "auxiliary":
             ratings, says = _rated(plan, part)
             count = for_each_pack(plan, single()) if name in EACH_PACK else single()
             yield bought(name, count, ratings, like=row, parts=(part.name,), says=says)
+
+
+def _row_of(part: Part, name: str) -> str:
+    """Return the row that a part of the netlist is like; "" where the list has it elsewhere."""
+    if name in rows():
+        return name
+    own = next((row for row in OF_A_CHAIN if name.endswith(f" {row}")), "")
+    return own or ("auxiliary fuse" if part.kind == "fuse" else "")
 
 
 def _rated(plan: Plan, part: Part) -> tuple[Sequence[Rating], str]:
@@ -50,9 +60,11 @@ def _rated(plan: Plan, part: Part) -> tuple[Sequence[Rating], str]:
         return _main_fuse(plan.fused)
     if part.kind == "contactor" and plan.guard is not None:
         return _contactor(plan.guard, part)
+    if part.kind == BRAKE or part.name.endswith(f" {OF_A_BRAKE}"):
+        return _brake(part), part.note
     if part.kind == "resistor" and plan.guard is not None:
         return _resistor(plan.guard), ""
-    return amps_and_volts(part), ""
+    return amps_and_volts(part), part.note
 
 
 def _main_fuse(found: Fused) -> tuple[Sequence[Rating], str]:
@@ -60,7 +72,8 @@ def _main_fuse(found: Fused) -> tuple[Sequence[Rating], str]:
     says = f"{found.speed}, {found.kind}: {class_of(found.kind)}" if found.kind is not None else ""
     return [
         Rating("carries", "A", found.rating, missing),
-        Rating("direct current of", "V", found.max_voltage, missing),
+        Rating("direct current of at least", "V", found.asked.voltage, missing),
+        Rating("its class has", "V", found.max_voltage, missing),
         Rating("breaks", "A", found.breaking_capacity, missing),
     ], says
 
@@ -72,6 +85,15 @@ def _contactor(guard: Guard, part: Part) -> tuple[Sequence[Rating], str]:
         Rating("breaks at least once", "A", does.breaks),
         Rating("its coil", "W", np.nan if coil is None else coil.hold_power, NO_COIL),
     ], "" if coil is None else f"class {coil.name}; coil for the pack's volts"
+
+
+def _brake(part: Part) -> list[Rating]:
+    """Return what contact and resistor of a brake bear: at release, and in one stop."""
+    first = Rating("bears at release", "A", part.current)
+    volts = Rating("direct current of", "V", part.voltage)
+    if part.kind != "resistor":
+        return [first, volts]
+    return [Rating("of", "ohm", part.resistance), first, volts, Rating("takes in one stop", "J", part.energy)]
 
 
 def _resistor(guard: Guard) -> list[Rating]:
@@ -91,12 +113,22 @@ def _cables(plan: Plan) -> Iterator[Line]:
         length = for_each_pack(plan, size.length) if size.name == SENSE_WIRE else size.length
         reason = "" if known(length) else "no length is known: the cut list says why"
         gauge = f"gauge {size.gauge} or thicker" if size.gauge else ""
-        yield bought(size.name, length, [metal], like=own, says=gauge, reason=reason)
-        for name, count in size.ends:
-            yield bought(name, count, [metal], like=_row_of_ends(name))
+        ratings = [metal, *(_of_mains(plan) if cord else ())]
+        yield bought(size.name, length, ratings, like=own, says=gauge, reason=reason)
+    for name in dict.fromkeys(name for name, _ in pressed):
+        sizes = [size for size in plan.cuts.sizes if name in dict(size.ends)]
+        count = one(sum(dict(size.ends)[name] for size in sizes))
+        metal = Rating("metal", "m2", sizes[0].area, "its size is not worked out")
+        yield bought(name, count, [metal], like=_row_of_ends(name))
     if pressed:
         ends = one(sum(count for _, count in pressed))
         yield bought("heat-shrink sleeves", ends)
+
+
+def _of_mains(plan: Plan) -> list[Rating]:
+    """Return what a cord behind an inverter carries, where one switch tells it."""
+    found = [] if plan.netlist is None else list(plan.netlist.of("mains switch"))
+    return amps_and_volts(found[0])[:1] if found and known(found[0].current) else []
 
 
 def _row_of_ends(name: str) -> str:

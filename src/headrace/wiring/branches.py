@@ -1,4 +1,4 @@
-"""The small circuits: coils and controls, the charge port, what is fed beside the tools, the wires of the sense plug.
+"""The small circuits: coils, pre-charge, charge port, what is fed beside the tools, the wires of the sense plug.
 
 Each hangs behind a small fuse of its own, and its wire is the smallest that carries that fuse. How long the wires are
 no file says: what is lost in them is not judged.
@@ -15,11 +15,12 @@ from headrace.machine.records import Lanes, Machine
 from headrace.physics import fusing, pre_charge
 from headrace.physics.working import solution
 from headrace.tables import load
-from headrace.wiring.fuse import Fused, practice, wire_for
+from headrace.wiring.conductors import wire_for
+from headrace.wiring.fuse import Fused, practice
 from headrace.wiring.guard import Guard
-from headrace.wiring.pre_charge import usual
+from headrace.wiring.pre_charge import Inrush, usual
 
-CONTROL, CHARGE = "control fuse", "charge fuse"
+CONTROL, CHARGE, PULSE = "control fuse", "charge fuse", "pre-charge fuse"
 
 
 @dataclass(frozen=True)
@@ -48,7 +49,7 @@ class Branches:
     Attributes
     ----------
     by_fuse
-        Those behind the isolator and that of the charge port, by the name of the fuse.
+        Those behind the isolator, of the pre-charge and of the charge port, by the name of the fuse.
     sense
         That of each wire of the sense plug; None without a board.
     """
@@ -64,9 +65,11 @@ def branches(machine: Machine, fused: Fused, guard: Guard) -> Branches:
     def branch(current: Lanes, rating: Lanes) -> Branch:
         return Branch(current, rating, wire_for(fused.asked.table, rating, machine.limits.ambient_hot))
 
-    found = {CONTROL: _coils(guard)}
-    found |= {fuse_of(one.name): one.power for one in machine.auxiliaries}
-    by_fuse = {name: pre_charge.standby_current(power, least) for name, power in found.items()}
+    found = {fuse_of(one.name): one.power for one in machine.auxiliaries}
+    by_fuse = {CONTROL: guard.switches.coils}
+    by_fuse |= {name: pre_charge.standby_current(power, least) for name, power in found.items()}
+    if guard.inrush is not None:
+        by_fuse[PULSE] = _pulse(guard, guard.inrush)
     if machine.charger is not None:
         by_fuse[CHARGE] = machine.charger.current
     return Branches(
@@ -80,13 +83,10 @@ def fuse_of(auxiliary: str) -> str:
     return f"{auxiliary} fuse"
 
 
-def _coils(guard: Guard) -> Lanes:
-    """Return the watts of all coils: the contactor's, and the two relays' where there is a pre-charge. [W]"""
-    contactor = guard.switches.contactor
-    if contactor is None:
-        return np.nan
-    relays = [] if guard.inrush is None else 2 * [usual("relay.hold_power", "coil of a small relay")]
-    return sum([contactor.hold_power, *relays])
+def _pulse(guard: Guard, bare: Inrush) -> Lanes:
+    """Return what the pre-charge resistor lets through at first, and for as long as a short stands behind it. [A]"""
+    through = guard.planned or guard.proposed
+    return np.nan if through is None else pre_charge.inrush_current(bare.voltage, through.resistance)
 
 
 def small_fuse(current: Lanes) -> Lanes:

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+from dataclasses import replace
+
 import numpy as np
 
-from headrace.machine.joins import KINDS, kind_by_name, parted
+from headrace.machine.joins import KINDS, MAY_HAVE, kind_by_name, parted
 from headrace.machine.links import Contacts
 from headrace.machine.records import Machine
-from headrace.wiring.netlist import Netlist, Part, Wire, loads
+from headrace.wiring.netlist import Netlist, Wire
+from headrace.wiring.netlist_parts import Part, loads
 from headrace.wiring.rules import RULES, Fault
 
 OF_THE_PLUG = ("senses-crossed",)  # what can be told of the sense plug alone
@@ -19,6 +23,12 @@ def wrong(machine: Machine, found: Netlist) -> tuple[Fault, ...]:
     return tuple(
         Fault(slug, says) for slug, rule in RULES.items() if told or slug in OF_THE_PLUG for says in rule(found)
     )
+
+
+def _with_earth(part: Part, named: Collection[str]) -> Part:
+    """Return a part with the terminals that it may have as well, of those that a wire goes to."""
+    more = [end for end in MAY_HAVE.get(part.kind, ()) if f"{part.name}.{end}" in named]
+    return replace(part, terminals=(*part.terminals, *more))
 
 
 def built(machine: Machine) -> Netlist | None:
@@ -49,4 +59,6 @@ def built(machine: Machine) -> Netlist | None:
         if kind
     }
     plugged = tuple(Wire((f"pack.pin-{to}", f"board.pin-{pin}")) for pin, to in enumerate(said.sense))
-    return Netlist((*found.values(), *own.values()), (*(Wire(ends) for ends in said.joins), *plugged))
+    ends = dict.fromkeys(end for pair in said.joins for end in pair)
+    others_own = (_with_earth(part, ends) for part in own.values())
+    return Netlist((*found.values(), *others_own), (*(Wire(ends) for ends in said.joins), *plugged))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -77,9 +77,10 @@ class Conductor:
     area
         The file's size. [m²]
     by_heat, by_drop, needed
-        Smallest metric size that bears the heat, that keeps the volts, that does both; nan where none does. [m²]
+        Smallest metric size that bears the heat, that keeps the volts, that does both and bears the main fuse where
+        that guards it; nan where none does. [m²]
     gauge_area
-        Metal of the smallest American gauge that does both; nan where none does. [m²]
+        Metal of the smallest American gauge that does as much; nan where none does. [m²]
     resistance
         Out and back, at the metal's temperature. [Ω]
     loss
@@ -89,7 +90,7 @@ class Conductor:
     planned
         Whether the file has it; otherwise it is proposed, of the size it needs.
     by_fuse
-        Smallest metric size that bears the main fuse, where a proposed one has to; else nan. [m²]
+        Smallest metric size that bears the main fuse, where that alone guards it; else nan. [m²]
     limit, by_limit
         Of a proposed one behind a controller: what that lets through, and the size that bears it for long. [A, m²]
     """
@@ -134,6 +135,33 @@ class Conductor:
     def gauge(self) -> str | None:
         """The gauge of the typical machine as it is printed: 8, 2/0; None where none does."""
         return gauge_of(self.gauge_area)
+
+
+def guarded(wire: Conductor, rating: Lanes, ambient: Lanes) -> Conductor:
+    """Return a run with the size that the main fuse asks for as well, of one that this alone guards.
+
+    Parameters
+    ----------
+    wire
+        Judged by heat and volts.
+    rating
+        Of the main fuse. [A]
+    ambient
+        Of the hottest weather. [K]
+    """
+    metric, gauge = (wire_for(wire.rated_by, rating, ambient, standard) for standard in (METRIC, GAUGES))
+    return replace(
+        wire,
+        by_fuse=metric,
+        needed=duty.greatest([wire.needed, metric]),
+        gauge_area=duty.greatest([wire.gauge_area, gauge]),
+    )
+
+
+@solution("the smallest standard size that its table lets carry the fuse")
+def wire_for(table: str, rating: Lanes, ambient: Lanes, standard: str = METRIC) -> Lanes:
+    """Return the smallest standard size of a table that carries a rating for long; nan where none does. [m²]"""
+    return smallest(offered(table, standard), lambda area: within(rating, listed(table, area).carries(ambient)))
 
 
 def gauge_of(area: Lanes) -> str | None:

@@ -13,13 +13,15 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from headrace.drive.links import parts
-from headrace.machine.joins import ALTERNATING, KINDS, parted
+from headrace.machine.joins import ALTERNATING, BRAKE, KINDS, MAINS_BREAKER, parted
 from headrace.machine.records import Lanes, Machine
 from headrace.physics import buying, duty
+from headrace.wiring.branches import PULSE
 from headrace.wiring.conductors import Conductor, gauge_of
 from headrace.wiring.cut import Cuts, Piece, Run, Size, counted, known, one
 from headrace.wiring.fuse import practice
-from headrace.wiring.netlist import Netlist, Part, Wire
+from headrace.wiring.netlist import Netlist, Wire
+from headrace.wiring.netlist_parts import Part
 
 LUG, FERRULE, SLEEVE, PIN, TAB = "lugs", "ferrules", "push-on sleeves", "plug pins", "strip tabs"
 PRESSED = (LUG, FERRULE, SLEEVE)  # bought by themselves; a pin comes with its plug, a tab is the strip's own
@@ -34,13 +36,18 @@ FOR = {  # what a wire of no known size is for
 }
 SENSE = "sense"
 SENSE_WIRE = "sense wire"
-ACROSS = ("contact", "relay", "resistor")  # in the main line, beside the contactor
 IN_A_PACK = ("pack", "board")
 GIVEN, ASSUMED = "given", "assumed"
 SPANS = ("feed", "motor")  # what lies behind what stands first, and behind the controller
 
 TOGETHER = "one of several pieces that share this run: measure each on the machine"
-JUMPER = "a short piece across the contactor, in none of the metres to buy: measure it"
+HAND = (
+    "an estimate: as short as a hand, and no longer than 17 cm: until its own fuse only the main fuse guards it, "
+    "so that fuse's holder sits beside the terminal"
+)
+JUMPER = "an estimate: as short as a hand, across the contactor"
+BESIDE = "an estimate: as short as a hand, cut from the same cord: it sits beside the inverter"
+LOOP = "an estimate: as short as a hand, from the brake's contact to its resistor"
 STUB = "as short as a hand, in none of the metres to buy: its fuse sits where it leaves the pack"
 INSIDE = "inside the ready-made pack, which is not opened"
 NO_RUN = "the file has no cable there, so no length is known: measure it; a motor may come with leads of its own"
@@ -109,15 +116,14 @@ def _runs(machine: Machine, found: Netlist | None, wires: Sequence[Conductor]) -
 
 
 def _area_of(found: Netlist | None, wires: Sequence[Conductor], chain: str, side: str) -> Lanes:
-    """Return the metal to be bought for a run: what the netlist asks for, and no less than the file has. [m²]
+    """Return the metal to be bought for a run: that of the file where it is enough, else what is needed. [m²]
 
     Everything between the source and the chains is one line, and of one size.
     """
-    of_all = side == "source" and found is not None
-    here = [wire for wire in wires if wire.side == side and (of_all or wire.chain == chain)]
-    asked = [wire.area for wire in found.wires if wire.carries == "main"] if of_all and found is not None else []
-    least = [one(area) for area in (*asked[:1], *(wire.needed for wire in here))]
-    return one(duty.greatest([*least, *(one(wire.area) for wire in here)]))
+    if side == "source" and found is not None:
+        return next((one(wire.area) for wire in found.wires if wire.carries == "main"), np.nan)
+    here = [wire for wire in wires if (wire.side, wire.chain) == (side, chain)]
+    return one(duty.greatest([one(area) for wire in here for area in (wire.needed, wire.area)]))
 
 
 # --- pieces --------------------------------------------------------------------------------------
@@ -138,7 +144,12 @@ def _pieces(machine: Machine, found: Netlist, runs: Sequence[Run], longest: Run 
             yield replace(piece, reason=INSIDE)
             continue
         if wire.carries == "main":
-            yield _of_the_line(piece, [kinds[name].kind for name in names], _source_run(names, places, by_name, trunk))
+            yield _of_the_line(piece, _source_run(names, places, by_name, trunk))
+        elif (short := _short(wire, [kinds[name].kind for name in names])) and wire.carries != SENSE:
+            yield replace(piece, length=practice("cuts.stub"), basis=ASSUMED, reason=short)
+        elif {kinds[name].kind for name in names} == {"inverter", MAINS_BREAKER}:
+            sized = _sized(piece, piece.area, cord=True)
+            yield replace(sized, length=practice("cuts.stub"), basis=ASSUMED, reason=BESIDE)
         elif all(name in places for name in names):
             yield _behind(piece, [places[name] for name in names], by_name)
         elif wire.carries == SENSE and "fuse" in (kinds[name].kind for name in names) and TAB in made:
@@ -149,9 +160,9 @@ def _pieces(machine: Machine, found: Netlist, runs: Sequence[Run], longest: Run 
 
 def _bare(wire: Wire, made: tuple[str, str]) -> Piece:
     """Return a piece of which no length is known yet."""
-    area = one(wire.area)
+    area, least = one(wire.area), one(wire.least)
     size, gauge = size_name(area, wire.carries), gauge_of(area) if known(area) else None
-    return Piece(wire.ends, made, wire.carries, size, area, area, gauge, np.nan, "", "", "")
+    return Piece(wire.ends, made, wire.carries, size, area, least, gauge, np.nan, "", "", "")
 
 
 def _places(machine: Machine) -> dict[str, _Place]:
@@ -162,6 +173,7 @@ def _places(machine: Machine) -> dict[str, _Place]:
         first = row.controller if row.converter is None else row.converter
         found[f"{chain.name} {first.name}"] = _Place(chain.name, 0)
         found[f"{chain.name} {row.controller.name}"] = _Place(chain.name, 0 if row.converter is None else 1)
+        found[f"{chain.name} {MAINS_BREAKER}"] = _Place(chain.name, 0)  # beside its inverter
         found[f"{chain.name} {row.motor.name}"] = _Place(chain.name, 2)
     return found
 
@@ -172,11 +184,22 @@ def _source_run(names: Sequence[str], places: dict[str, _Place], runs: dict[str,
     return runs.get(f"{chains[0]} source") if chains else trunk
 
 
-def _of_the_line(piece: Piece, kinds: Sequence[str], run: Run | None) -> Piece:
-    sized = piece if run is None else _sized(piece, run.area, cord=False)
-    if any(kind in ACROSS for kind in kinds):
-        return replace(sized, reason=JUMPER)
-    return replace(piece, reason=NO_RUN) if run is None else replace(sized, run=run.name, reason=TOGETHER)
+def _of_the_line(piece: Piece, run: Run | None) -> Piece:
+    if run is None:
+        return replace(piece, reason=NO_RUN)
+    return replace(_sized(piece, run.area, cord=False), run=run.name, reason=TOGETHER)
+
+
+def _short(wire: Wire, kinds: Sequence[str]) -> str:
+    """Return why a piece is as short as a hand; "" of one that is not.
+
+    What leads to a small fuse has the main fuse before it, which lets through what a thin wire does not bear.
+    """
+    if wire.fuse and f"{wire.fuse}.in" in wire.ends:
+        return HAND
+    if wire.fuse == PULSE:
+        return JUMPER
+    return LOOP if BRAKE in kinds and "resistor" in kinds else ""
 
 
 def _behind(piece: Piece, ends: Sequence[_Place], runs: dict[str, Run]) -> Piece:

@@ -12,8 +12,7 @@ from headrace.machine.records import Lanes
 from headrace.physics import ampacity, fusing
 from headrace.physics.working import leaves, solution
 from headrace.tables import Row, load, sources
-from headrace.wiring.ampacities import listed
-from headrace.wiring.conductors import METRIC, Conductor, offered, smallest, within
+from headrace.wiring.conductors import Conductor, wire_for
 
 SAFE, SPOILED, MELTED, UNCUT = "holds", "insulation-spoiled", "melts", "never-opens"
 
@@ -204,12 +203,6 @@ def _rating(current: Lanes, time: Lanes, least: Lanes, limit: Lanes, kind: str) 
         stands = np.asarray(fusing.start_strain(current, time, amps, melting)) <= np.asarray(limit)
         found = np.where(stands & (amps >= np.asarray(least)), amps, found)
     return found
-
-
-@solution("the smallest standard size that its table lets carry the fuse")
-def wire_for(table: str, rating: Lanes, ambient: Lanes, standard: str = METRIC) -> Lanes:
-    """Return the smallest standard size of a table that carries a rating for long; nan where none does. [m²]"""
-    return smallest(offered(table, standard), lambda area: within(rating, listed(table, area).carries(ambient)))
 
 
 def _fault(asked: Asked, current: Lanes, rating: Lanes, speed: str) -> Fault | None:

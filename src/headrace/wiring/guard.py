@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from headrace.wiring.board import Strain
+from headrace.wiring.brake import Braking
 from headrace.wiring.pre_charge import Filling, Inrush
 from headrace.wiring.sense import Pair, Pin
 from headrace.wiring.switching import Switches
@@ -26,6 +27,8 @@ class Guard:
         What each switch has to carry and to break.
     pins
         Of the sense plug; none where the groups are not wired one by one.
+    brakes
+        Of the chains that a resistor stops on release.
     pair
         This pack beside another like it.
     """
@@ -37,3 +40,4 @@ class Guard:
     switches: Switches
     pins: tuple[Pin, ...]
     pair: Pair
+    brakes: tuple[Braking, ...] = ()

@@ -3,55 +3,41 @@
 A netlist is plain data: parts with their terminals, and the wires between two terminals each. In the order of the
 current: pack, main fuse, isolator, main contactor with the pre-charge across it, controllers and converters; the board
 in the minus. Behind fuse, emergency stop and held control hang three coils: that of the pre-charge's relay, that of the
-relay that waits until it is done, and behind the latter's contact the contactor's. Letting go opens all of them.
+relay that waits until it is done, and behind the latter's contact the contactor's. Letting go opens all of them, and a
+brake's contact, whose coil hangs there as well, closes across its motor.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
 from headrace.drive.links import parts
-from headrace.machine.joins import KINDS
-from headrace.machine.links import AnyMotor, Controller, Converter
-from headrace.machine.records import Chain, Lanes, Machine
-from headrace.physics import duty, pre_charge
-from headrace.wiring.branches import CHARGE, CONTROL, Branch, Branches, branches, fuse_of
+from headrace.machine.joins import BRAKE, KINDS, MAINS_BREAKER
+from headrace.machine.records import Lanes, Machine
+from headrace.physics import duty
+from headrace.wiring.branches import CHARGE, CONTROL, PULSE, Branch, Branches, branches, fuse_of
 from headrace.wiring.conductors import Conductor
 from headrace.wiring.fuse import Fused
 from headrace.wiring.guard import Guard
-
-ELECTRONIC = "electronic"
-PRE_CHARGE, DELAY = "pre-charge relay", "delay relay"
-
-
-@dataclass(frozen=True)
-class Part:
-    """Something with terminals.
-
-    Attributes
-    ----------
-    name, kind
-        What it is called, and what it is (``machine.joins.KINDS``).
-    terminals
-        Their names.
-    current, voltage
-        It has to be made for; nan where nothing is asked. [A, V]
-    fills
-        Whether capacitors in it fill when it is connected.
-    alternating
-        Whether its plate knows alternating current only.
-    """
-
-    name: str
-    kind: str
-    terminals: tuple[str, ...]
-    current: Lanes = np.nan
-    voltage: Lanes = np.nan
-    fills: bool = False
-    alternating: bool = False
+from headrace.wiring.netlist_parts import (
+    DELAY,
+    PRE_CHARGE,
+    Part,
+    brakes,
+    controls,
+    first_of,
+    kinds_of,
+    line,
+    loads,
+    of_mains,
+    sense_fuse,
+    senses,
+    told,
+)
 
 
 @dataclass(frozen=True)
@@ -64,8 +50,9 @@ class Wire:
         The two.
     carries
         main, motor, feed, control, charge, sense; "" in a netlist of a file.
-    area
-        Least metal; nan where it is not worked out. [m²]
+    area, least
+        Metal to be laid, that of the file where it is enough, and the least that does; nan where they are not worked
+        out. [m²]
     fuse
         The small fuse that it is sized for; "" where it is none's.
     """
@@ -74,6 +61,7 @@ class Wire:
     carries: str = ""
     area: Lanes = np.nan
     fuse: str = ""
+    least: Lanes = np.nan
 
 
 @dataclass(frozen=True)
@@ -102,17 +90,21 @@ def netlist(machine: Machine, wires: Sequence[Conductor], fused: Fused | None, g
         return None
     small = branches(machine, fused, guard)
     pins = len(guard.pins) if machine.board is not None else 0
-    main = duty.greatest([fused.wire_area, *(wire.needed for wire in wires if wire.side == "source")])
+    main = _main_size(wires, fused)
     return Netlist(
         parts=(
-            *_line(machine, fused, guard, pins),
-            *_controls(machine, guard, small),
-            *_senses(small.sense, pins, guard.switches.voltage),
-            *loads(machine, guard.switches.voltage),
+            *line(machine, fused, guard, small, pins),
+            *controls(machine, guard, small),
+            *brakes(guard),
+            *senses(small.sense, pins, guard.switches.voltage),
+            *of_mains(machine),
+            *told(loads(machine, guard.switches.voltage), guard),
         ),
         wires=(
-            *(Wire(ends, "main", main) for ends in _main(machine, guard)),
+            *(Wire(ends, "main", main.laid, least=main.least) for ends in _main(machine)),
+            *_small("control", PULSE, _across(guard), small),
             *_of_chains(machine, wires),
+            *_of_brakes(machine, wires, guard),
             *_small("control", CONTROL, _control(machine, guard), small),
             *(wire for one in machine.auxiliaries for wire in _beside(machine, one.name, small)),
             *_small("charge", CHARGE, _charge(machine), small),
@@ -121,115 +113,63 @@ def netlist(machine: Machine, wires: Sequence[Conductor], fused: Fused | None, g
     )
 
 
-def _line(machine: Machine, fused: Fused, guard: Guard, pins: int) -> Iterator[Part]:
-    """Yield what stands between the pack and its loads, in the amps of the work."""
-    does = guard.switches
-    yield _part("pack", "pack", pins=pins, voltage=does.voltage)
-    yield _part("fuse", "fuse", fused.rating, fused.asked.voltage)
-    yield _part("isolator", "isolator", does.carries, does.voltage)
-    yield _part("contactor", "contactor", does.carries, does.voltage)
-    if guard.inrush is not None:
-        through = guard.planned or guard.proposed
-        amps = np.nan if through is None else pre_charge.inrush_current(guard.inrush.voltage, through.resistance)
-        yield _part(PRE_CHARGE, "relay", amps, does.voltage)
-        yield _part("pre-charge resistor", "resistor", amps, does.voltage)
-    if machine.board is not None:
-        yield _part("board", "board", machine.board.continuous, does.voltage, pins)
+class Metal(NamedTuple):
+    """Of a wire: what does at the least, and what is laid. [m²]"""
+
+    least: Lanes
+    laid: Lanes
 
 
-def _controls(machine: Machine, guard: Guard, small: Branches) -> Iterator[Part]:
-    """Yield what is fed by thin wires: the coils' fuse, stop and control, the charge port, and the other fuses."""
-    does = guard.switches
-    coils = small.by_fuse[CONTROL].current
-    yield _part(CONTROL, "fuse", small.by_fuse[CONTROL].rating, does.voltage)
-    yield _part("emergency stop", "stop", coils, does.voltage)
-    yield _part("held control", "control", coils, does.voltage)
-    if guard.inrush is not None:
-        coil = np.nan if does.contactor is None else does.contactor.coil_current
-        yield _part(DELAY, "relay", coil, does.voltage)
-    if machine.charger is not None:
-        yield _part(CHARGE, "fuse", small.by_fuse[CHARGE].rating, does.voltage)
-        yield _part("charge port", "port", machine.charger.current, does.voltage)
-    for one in machine.auxiliaries:
-        yield _part(fuse_of(one.name), "fuse", small.by_fuse[fuse_of(one.name)].rating, does.voltage)
-
-
-def _senses(sense: Branch | None, pins: int, volts: Lanes) -> Iterator[Part]:
-    """Yield the fuse in each wire of the sense plug: two that touch are a short circuit of all groups between them."""
-    if sense is not None:
-        yield from (_part(_sense_fuse(pin), "fuse", sense.rating, volts) for pin in range(pins))
-
-
-def _sense_fuse(pin: int) -> str:
-    return f"sense {pin} fuse"
-
-
-def _part(name: str, kind: str, current: Lanes = np.nan, voltage: Lanes = np.nan, pins: int = 0) -> Part:
-    return Part(name, kind, (*KINDS[kind], *(f"pin-{pin}" for pin in range(pins))), current, voltage)
-
-
-def loads(machine: Machine, voltage: Lanes = np.nan) -> Iterator[Part]:
-    """Yield what the file has to feed; what stands first on the pack has to bear its volts."""
-    least = machine.source.series * machine.source.cell.empty_voltage
-    for chain in machine.chains:
-        row, kinds = parts(chain), _kinds(chain)
-        for link in (row.converter, row.controller, row.motor):
-            if link is not None:
-                kind = kinds[link.name]
-                bears = voltage if link is _first(chain) else np.nan
-                name, ends = f"{chain.name} {link.name}", tuple(KINDS[kind])
-                yield Part(name, kind, ends, voltage=bears, fills=_fills(chain, link))
-    for one in machine.auxiliaries:
-        yield _part(one.name, "auxiliary", pre_charge.standby_current(one.power, least), voltage)
-
-
-def _fills(chain: Chain, link: object) -> bool:
-    box = _first(chain)
-    return link is box and bool(np.any(np.asarray(box.capacitance) > 0.0))
-
-
-def _first(chain: Chain) -> Controller | Converter:
-    """Return what stands first behind the contactor, whose capacitors fill."""
-    row = parts(chain)
-    return row.controller if row.converter is None else row.converter
-
-
-def has_phases(motor: AnyMotor) -> bool:
-    """Return whether a motor hangs on three wires that its controller feeds in turn."""
-    return getattr(motor, "commutation", "") == ELECTRONIC
-
-
-def _kinds(chain: Chain) -> dict[str, str]:
-    """Return the kind of part that controller, motor and converter of a chain are, by their names."""
-    row = parts(chain)
-    phases = "three-phase " if has_phases(row.motor) else ""
-    found = {row.controller.name: f"{phases}controller", row.motor.name: f"{phases}motor"}
-    if row.converter is not None:
-        found[row.converter.name] = row.converter.kind
-        if row.converter.kind == "inverter":
-            found |= {row.controller.name: "mains switch", row.motor.name: "mains motor"}
-    return found
+def _main_size(wires: Sequence[Conductor], fused: Fused) -> Metal:
+    """Return the metal of the main line: one size, as everything in it is behind one fuse."""
+    here = [wire for wire in wires if wire.side == "source"]
+    least = duty.greatest([fused.wire_area, *(wire.needed for wire in here)])
+    return Metal(least, duty.greatest([least, *(wire.area for wire in here)]))
 
 
 Ends = tuple[str, str]
 
 
-def _main(machine: Machine, guard: Guard) -> Iterator[Ends]:
+def _main(machine: Machine) -> Iterator[Ends]:
     """Yield the wires that carry the amps of the work."""
     back = back_of(machine)
     yield "pack.plus", "fuse.in"
     yield "fuse.out", "isolator.in"
     yield "isolator.out", "contactor.in"
-    if guard.inrush is not None:
-        yield "contactor.in", f"{PRE_CHARGE}.in"
-        yield f"{PRE_CHARGE}.out", "pre-charge resistor.in"
-        yield "pre-charge resistor.out", "contactor.out"
     if machine.board is not None:
         yield "pack.minus", "board.cells"
     for chain in machine.chains:
-        name = f"{chain.name} {_first(chain).name}"
+        name = f"{chain.name} {first_of(chain).name}"
         yield "contactor.out", f"{name}.plus"
         yield back, f"{name}.minus"
+
+
+def _across(guard: Guard) -> Iterator[Ends]:
+    """Yield the thin wires of the pre-charge, across the contactor."""
+    if guard.inrush is not None:
+        yield "contactor.in", f"{PULSE}.in"
+        yield f"{PULSE}.out", f"{PRE_CHARGE}.in"
+        yield f"{PRE_CHARGE}.out", "pre-charge resistor.in"
+        yield "pre-charge resistor.out", "contactor.out"
+
+
+def _of_brakes(machine: Machine, wires: Sequence[Conductor], guard: Guard) -> Iterator[Wire]:
+    """Yield the wires of each brake: across its motor, as thick as the motor's own."""
+    motors = {chain.name: f"{chain.name} {parts(chain).motor.name}" for chain in machine.chains}
+    for one in guard.brakes:
+        if not one.by_controller:
+            size = _size(wires, one.chain, "motor")
+            relay, resistor = f"{one.chain} {BRAKE}", f"{one.chain} brake resistor"
+            for ends in (
+                (f"{motors[one.chain]}.a", f"{relay}.in"),
+                (f"{relay}.out", f"{resistor}.in"),
+                (f"{resistor}.out", f"{motors[one.chain]}.b"),
+            ):
+                yield _sized(ends, "motor", size)
+
+
+def _sized(ends: Ends, carries: str, size: Metal) -> Wire:
+    return Wire(ends, carries, size.laid, least=size.least)
 
 
 def back_of(machine: Machine) -> str:
@@ -240,32 +180,40 @@ def back_of(machine: Machine) -> str:
 def _of_chains(machine: Machine, wires: Sequence[Conductor]) -> Iterator[Wire]:
     """Yield the wires behind controllers and converters."""
     for chain in machine.chains:
-        row, kinds = parts(chain), _kinds(chain)
+        row, kinds = parts(chain), kinds_of(chain)
         control, motor = f"{chain.name} {row.controller.name}", f"{chain.name} {row.motor.name}"
         sizes = {side: _size(wires, chain.name, side) for side in ("feed", "motor")}
         if kinds[row.controller.name] == "mains switch" and row.converter is not None:
             fed = f"{chain.name} {row.converter.name}"
-            yield Wire((f"{fed}.live", f"{control}.in"), "feed", sizes["feed"])
-            yield Wire((f"{control}.out", f"{motor}.live"), "motor", sizes["motor"])
-            yield Wire((f"{fed}.neutral", f"{motor}.neutral"), "motor", sizes["motor"])
+            safe = f"{chain.name} {MAINS_BREAKER}"
+            for pole in ("live", "neutral"):
+                yield _sized((f"{fed}.{pole}", f"{safe}.{pole}-in"), "feed", sizes["feed"])
+            yield _sized((f"{safe}.live-out", f"{control}.in"), "feed", sizes["feed"])
+            yield _sized((f"{control}.out", f"{motor}.live"), "motor", sizes["motor"])
+            yield _sized((f"{safe}.neutral-out", f"{motor}.neutral"), "motor", sizes["motor"])
+            yield _sized((f"{fed}.earth", f"{motor}.earth"), "motor", sizes["motor"])
             continue
         if row.converter is not None:
             fed = f"{chain.name} {row.converter.name}"
             for end in ("plus", "minus"):
-                yield Wire((f"{fed}.out-{end}", f"{control}.{end}"), "feed", sizes["feed"])
+                yield _sized((f"{fed}.out-{end}", f"{control}.{end}"), "feed", sizes["feed"])
         for end in KINDS[kinds[row.motor.name]]:
-            yield Wire((f"{control}.motor-{end}", f"{motor}.{end}"), "motor", sizes["motor"])
+            yield _sized((f"{control}.motor-{end}", f"{motor}.{end}"), "motor", sizes["motor"])
 
 
-def _size(wires: Sequence[Conductor], chain: str, side: str) -> Lanes:
-    needed = [wire.needed for wire in wires if (wire.chain, wire.side) == (chain, side)]
-    return duty.greatest(needed) if needed else np.nan
+def _size(wires: Sequence[Conductor], chain: str, side: str) -> Metal:
+    here = [wire for wire in wires if (wire.chain, wire.side) == (chain, side)]
+    if not here:
+        return Metal(np.nan, np.nan)
+    least = duty.greatest([wire.needed for wire in here])
+    return Metal(least, duty.greatest([least, *(wire.area for wire in here)]))
 
 
 def _small(carries: str, fuse: str, ends: Iterable[Ends], small: Branches) -> Iterator[Wire]:
     """Yield the wires of one small circuit, as thick as its fuse asks for."""
     if fuse in small.by_fuse:
-        yield from (Wire(pair, carries, small.by_fuse[fuse].area, fuse) for pair in ends)
+        metal = small.by_fuse[fuse].area
+        yield from (Wire(pair, carries, metal, fuse, metal) for pair in ends)
 
 
 def _control(machine: Machine, guard: Guard) -> Iterator[Ends]:
@@ -282,6 +230,10 @@ def _control(machine: Machine, guard: Guard) -> Iterator[Ends]:
             yield f"{name}.coil-minus", back
         yield "held control.out", f"{DELAY}.in"
         yield f"{DELAY}.out", "contactor.coil-plus"
+    for one in guard.brakes:
+        if not one.by_controller:
+            yield "held control.out", f"{one.chain} {BRAKE}.coil-plus"
+            yield f"{one.chain} {BRAKE}.coil-minus", back
     yield "contactor.coil-minus", back
 
 
@@ -302,6 +254,6 @@ def _plug(sense: Branch | None, pins: int) -> Iterator[Wire]:
     """Yield the wires of the sense plug, each behind its fuse at the pack's end."""
     if sense is not None:
         for pin in range(pins):
-            fuse = _sense_fuse(pin)
-            yield Wire((f"pack.pin-{pin}", f"{fuse}.in"), "sense", sense.area, fuse)
-            yield Wire((f"{fuse}.out", f"board.pin-{pin}"), "sense", sense.area, fuse)
+            fuse = sense_fuse(pin)
+            yield Wire((f"pack.pin-{pin}", f"{fuse}.in"), "sense", sense.area, fuse, sense.area)
+            yield Wire((f"{fuse}.out", f"board.pin-{pin}"), "sense", sense.area, fuse, sense.area)

@@ -220,7 +220,7 @@ def _pre_charged(machine: Machine, guard: Guard) -> Iterator[Step]:
         "contactor.in and contactor.out",
         np.nan if one is None else one.left,
         np.nan,
-        "Much more: a load draws behind it, or wire or resistor is open. Leave the coil's wire off.",
+        "Much more: a load draws behind it, or a wire, its fuse or the resistor is open. Leave the coil's wire off.",
     )
 
 

@@ -16,6 +16,7 @@ from headrace.physics.working import leaves
 from headrace.tables import load
 
 USUAL = "largest usual resistor that fills the capacitors in time"
+OF_THE_PRE_CHARGE = ("pre-charge relay", "delay relay")
 DECADES = (1.0, 10.0, 100.0, 1000.0)  # Ω, that its values are looked for in
 
 

@@ -11,12 +11,11 @@ import numpy as np
 
 from headrace.machine.links import Cable
 from headrace.machine.records import Lanes
-from headrace.physics import duty
 from headrace.physics.working import leaves
 from headrace.tables import load, sources
 from headrace.wiring.ampacities import strands
-from headrace.wiring.conductors import GAUGES, METRIC, Conductor, Line, conductor, offered
-from headrace.wiring.fuse import practice, wire_for
+from headrace.wiring.conductors import METRIC, Conductor, Line, conductor, guarded, offered, wire_for
+from headrace.wiring.fuse import practice
 
 NAME = "cable"
 
@@ -47,17 +46,16 @@ def proposal(line: Line, rating: Lanes | None, ambient: Lanes, most_drop: Lanes,
         Of the controller on the motor's current; nan where none stands before the wire. [A]
     """
     sought = conductor(line, ambient, most_drop)
-    table = line.cable.rated_by
-    fuse = None if rating is None else wire_for(table, rating, ambient, METRIC)
-    gauge = None if rating is None else wire_for(table, rating, ambient, GAUGES)
-    area = sought.needed if fuse is None else duty.greatest([sought.needed, fuse])
+    if rating is not None:
+        sought = guarded(sought, rating, ambient)
+    area = sought.needed
     cable = replace(line.cable, area=area, resistance_per_length=strands(area))
     return replace(
         conductor(replace(line, cable=cable), ambient, most_drop),
         planned=False,
         limit=limit,
-        by_limit=wire_for(table, limit, ambient),
-        by_fuse=np.nan if fuse is None else fuse,
+        by_limit=wire_for(line.cable.rated_by, limit, ambient),
+        by_fuse=sought.by_fuse,
         needed=area,
-        gauge_area=sought.gauge_area if gauge is None else duty.greatest([sought.gauge_area, gauge]),
+        gauge_area=sought.gauge_area,
     )

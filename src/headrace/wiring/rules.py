@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
 
-from headrace.machine.joins import ALTERNATING, KINDS, MINUS, PLUS, parted
-from headrace.wiring.netlist import Netlist, Part
+from headrace.machine.joins import ALTERNATING, BRAKE, KINDS, MINUS, PLUS, parted
+from headrace.wiring.netlist import Netlist
+from headrace.wiring.netlist_parts import Part
 
 COILS = ("contactor", "relay")  # close only while their coils are fed
 # Parts that pass current on from one terminal to another while they are closed or whole.
 PASSES = {
     "board": ("cells", "load"),
-    **dict.fromkeys(("fuse", "isolator", "contact", "resistor", "stop", "control", *COILS), ("in", "out")),
+    **dict.fromkeys(("fuse", "isolator", "contact", "resistor", "stop", "control", BRAKE, *COILS), ("in", "out")),
 }
 SOURCES = ("pack", "port")
 TOOLS = ("controller", "three-phase controller", "dc-dc", "inverter")
@@ -167,6 +168,9 @@ def _not_opened(netlist: Netlist, kind: str, name: str) -> Iterator[str]:
     for part in netlist.of("contactor"):
         if _coil(side, part):
             yield f"the coil of {part.name} stays fed with the {name} open"
+    for part in netlist.of(BRAKE):
+        if _coil(side, part):
+            yield f"the coil of {part.name} stays fed with the {name} open: it does not brake"
 
 
 def through_pre_charge(netlist: Netlist) -> Iterator[str]:
@@ -187,7 +191,7 @@ def not_isolated(netlist: Netlist) -> Iterator[str]:
     for part in netlist.of(*TOOLS, "auxiliary"):
         if _gets(side, part):
             yield f"{part.name} stays fed with every isolator open"
-    for part in netlist.of(*COILS):
+    for part in netlist.of(*COILS, BRAKE):
         if _coil(side, part):
             yield f"the coil of {part.name} stays fed with every isolator open"
 

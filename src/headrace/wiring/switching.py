@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
 
 from headrace.drive.links import parts
 from headrace.machine.links import Cable, Contacts
 from headrace.machine.naming import spoken
 from headrace.machine.records import Lanes, Machine
 from headrace.machine.values import first_number
-from headrace.physics import conductors, pre_charge, switching
+from headrace.physics import conductors, duty, pre_charge, switching
 from headrace.physics.working import leaves
 from headrace.tables import Row, load
 from headrace.wiring.pre_charge import usual
@@ -104,7 +107,11 @@ class Switches:
     voltage
         After a full charge, across every open one. [V]
     carries
-        For long. [A]
+        For long, by the work. [A]
+    rated
+        What stands in the main line has to be made for: the work, and what the main fuse lets through for hours. [A]
+    coils
+        All coils together, that emergency stop and held control break, at the least volts; nan without a class. [A]
     breaks
         The contactor, at worst: in the hardest start or the hardest work. [A]
     inductance, time_constant, energy
@@ -119,6 +126,8 @@ class Switches:
 
     voltage: Lanes
     carries: Lanes
+    rated: Lanes
+    coils: Lanes
     breaks: Lanes
     inductance: Lanes
     time_constant: Lanes
@@ -128,34 +137,52 @@ class Switches:
     joints: tuple[Joint, ...]
 
 
-def switches(machine: Machine, carries: Lanes, breaks: Lanes, chain_current: Sequence[Lanes], loop: Lanes) -> Switches:
+class Amps(NamedTuple):
+    """At a pack's terminals: for long, and at worst. [A]"""
+
+    carries: Lanes
+    breaks: Lanes
+
+
+def switches(
+    machine: Machine, amps: Amps, chain_current: Sequence[Lanes], loop: Lanes, *, relays: int, fuse: Lanes
+) -> Switches:
     """Return what the switches of a pack have to do.
 
     Parameters
     ----------
     machine
         The machine.
-    carries, breaks
+    amps
         At the terminals: for long, and at worst. [A]
     chain_current
         For long, of each chain. [A]
     loop
         Resistance of pack and leads. [Ω]
+    relays
+        Small ones whose coils are fed beside the contactor's.
+    fuse
+        Rating of the main fuse; nan where none is found. [A]
     """
     source = machine.source
+    carries, breaks = amps
+    rated = np.where(np.isnan(np.asarray(fuse)), carries, duty.greatest([carries, fuse]))
     voltage = source.series * source.cell.full_voltage
     share = usual("connector.share", "share of a rating used for hours")
     length = sum(cable.length for chain in machine.chains for cable in chain.links if isinstance(cable, Cable))
     inductance = switching.loop_inductance(length, usual("loop.inductance", "inductance of leads by the metre"))
+    contactor = _contactor(voltage, carries, rated, breaks, share)
     return Switches(
         voltage=voltage,
         carries=carries,
+        rated=rated,
+        coils=_coils(source.series * source.cell.empty_voltage, contactor, relays),
         breaks=breaks,
         inductance=inductance,
         time_constant=switching.inductive_time_constant(inductance, loop),
         energy=switching.magnetic_energy(inductance, breaks),
-        contactor=_contactor(voltage, carries, breaks, share),
-        plug=_plug(voltage, carries, share),
+        contactor=contactor,
+        plug=_plug(voltage, carries, rated, share),
         joints=tuple(
             _joint(chain.name, link, current, share)
             for chain, current in zip(machine.chains, chain_current, strict=True)
@@ -182,8 +209,16 @@ def _joint(chain: str, link: Contacts, current: Lanes, share: Lanes) -> Joint:
     )
 
 
-def _plug(voltage: Lanes, carries: Lanes, share: Lanes) -> Plug | None:
-    fit = _carrying("connectors", "plug", voltage, carries, share)
+def _coils(least: Lanes, contactor: Contactor | None, relays: int) -> Lanes:
+    """Return what all coils draw together at the least volts that they are to close at. [A]"""
+    if contactor is None:
+        return np.nan
+    small = relays * [usual("relay.hold_power", "coil of a small relay")]
+    return pre_charge.standby_current(sum([contactor.hold_power, *small]), least)
+
+
+def _plug(voltage: Lanes, carries: Lanes, rated: Lanes, share: Lanes) -> Plug | None:
+    fit = _carrying("connectors", "plug", voltage, carries, rated, share)
     if not fit:
         return None
     amps, ohms = _of_the_class(fit[0], "current", "resistance")
@@ -196,11 +231,11 @@ def _of_the_class(row: Row, *columns: str) -> tuple[Lanes, ...]:
     return tuple(leaves(float(row[key]), "table", f"{spoken(key)} of the class {name}") for key in columns)
 
 
-def _contactor(voltage: Lanes, carries: Lanes, breaks: Lanes, share: Lanes) -> Contactor | None:
+def _contactor(voltage: Lanes, carries: Lanes, rated: Lanes, breaks: Lanes, share: Lanes) -> Contactor | None:
     """Return the smallest class that carries and breaks what the first lane asks for."""
     fit = [
         row
-        for row in _carrying("contactors", WITH_A_COIL, voltage, carries, share)
+        for row in _carrying("contactors", WITH_A_COIL, voltage, carries, rated, share)
         if row["break_current"] >= first_number(breaks)
     ]
     if not fit:
@@ -210,13 +245,17 @@ def _contactor(voltage: Lanes, carries: Lanes, breaks: Lanes, share: Lanes) -> C
     return Contactor(str(row["name"]), amps, volts, breaking, hold, pre_charge.standby_current(hold, voltage))
 
 
-def _carrying(table: str, kind: str, voltage: Lanes, current: Lanes, share: Lanes) -> list[Row]:
-    """Return the rows of a kind that the first lane's volts and amps are within, the smallest first."""
+def _carrying(table: str, kind: str, voltage: Lanes, current: Lanes, rated: Lanes, share: Lanes) -> list[Row]:
+    """Return the rows of a kind that the first lane's volts and amps are within, the smallest first.
+
+    The work is within the share of the plate that is used for hours, the main fuse within the plate.
+    """
     rows = [
         row
         for row in load(table)
         if row["kind"] == kind
         and row["voltage"] >= first_number(voltage)
+        and row["current"] >= first_number(rated)
         and switching.derated_current(float(row["current"]), float(share)) >= first_number(current)
     ]
     return sorted(rows, key=lambda row: float(row["current"]))

@@ -6,7 +6,7 @@ Read from the joins alone, so that any netlist is drawn by the same rules: ours,
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -216,14 +216,14 @@ def _branch(group: list[Piece], net: Mapping[str, int], rails: Mapping[int, int]
     touched = sorted({rails[net[end]] for piece in group for end in piece.ends if net[end] in rails})
     grounded = any(net[end] in ground for piece in group for end in piece.ends)
     leaves = touched[0] if touched else None
-    layers = _layers(group, net, leaves, rails)
+    layers = _layers(group, net, leaves, rails, ground)
     inline = all(piece.through and piece.kind != "coil" for piece in group) and all(len(row) == 1 for row in layers)
     around = len(touched) == 2 and inline and not grounded
     return Branch(layers, leaves, touched[1] if around else None)
 
 
 def _layers(
-    group: list[Piece], net: Mapping[str, int], leaves: int | None, rails: Mapping[int, int]
+    group: list[Piece], net: Mapping[str, int], leaves: int | None, rails: Mapping[int, int], ground: frozenset[int]
 ) -> tuple[tuple[Piece, ...], ...]:
     """Return the pieces by how many stand between them and the line."""
     first = [p for p in group if leaves is not None and any(rails.get(net[end]) == leaves for end in p.ends)]
@@ -235,6 +235,19 @@ def _layers(
         # a motor that also hangs behind a switch stands under the switch
         between = {net[end] for piece in left if piece.through for end in piece.ends} - met
         row = [piece for piece in row if piece.through or not between & {net[end] for end in piece.ends}] or row
+        row = _in_series(row, net, met | ground)
         layers.append(row)
         left = [piece for piece in left if piece not in row]
     return tuple(tuple(row) for row in layers)
+
+
+def _in_series(row: Sequence[Piece], net: Mapping[str, int], known: Collection[int]) -> list[Piece]:
+    """Return a row without what hangs on another of it as well: that stands under it, as a brake's resistor."""
+    kept: list[Piece] = []
+    taken: set[int] = set()
+    for piece in row:
+        inner = {net[end] for end in piece.ends} - set(known) if piece.through else set()
+        if not inner & taken:
+            kept.append(piece)
+            taken |= inner
+    return kept

@@ -24,7 +24,8 @@ SLOT = 20.0  # from one terminal of a box to the next
 HIGH, MOTOR_HIGH = 60.0, 70.0  # of boxes
 GAP, BOX_GAP = 30.0, 40.0  # under a sign and under a box
 NAMES = 86.0  # room for the words beside a sign
-ENDS = {"plus": "+", "minus": "−", "live": "L", "neutral": "N", "out-plus": "+", "out-minus": "−"}
+ENDS = {"plus": "+", "minus": "−", "live": "L", "neutral": "N", "out-plus": "+", "out-minus": "−", "earth": "PE"}
+ENDS |= {f"{pole}-{way}": mark for pole, mark in (("live", "L"), ("neutral", "N")) for way in ("in", "out")}
 
 
 @dataclass(frozen=True)

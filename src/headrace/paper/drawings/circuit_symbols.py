@@ -23,6 +23,8 @@ SIGNS = {
     # normally closed, opened by a mushroom head
     "stop": '<path class="pen" d="M-20 0H-9L11 -7M9 0V-10M9 0H20"/><path class="dash" d="M0 -4V-14"/>'
     '<path class="cells" d="M-8 -13a8 6 0 0 1 16 0z"/>',
+    # normally closed, opened by a coil
+    "brake relay": '<path class="pen" d="M-20 0H-9L11 -7M9 0V-10M9 0H20"/>',
     # normally open, closed while a button is pressed
     "control": f'{BLADE}<path class="dash" d="M0 -5V-17"/><path class="pen" d="M-6 -13V-17H6V-13"/>',
     "coil": '<rect class="pen" x="-6" y="-9" width="12" height="18"/><path class="pen" d="M-20 0H-6M6 0H20"/>',

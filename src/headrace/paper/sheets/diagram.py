@@ -20,7 +20,7 @@ def diagram(record: Record) -> Sheet:
     return Sheet(
         "diagram",
         "Wiring diagram",
-        "Every part, every terminal, every wire. What is not drawn is not joined. Sizes are the least metal; ratings "
+        "Every part, every terminal, every wire. What is not drawn is not joined. Sizes are those to be laid; ratings "
         "are the least a part has to bear.",
         blocks,
         lying=True,

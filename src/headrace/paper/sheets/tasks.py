@@ -263,6 +263,7 @@ def _wires(record: Record, _: Record) -> Iterator[Task]:
             ("resistance, there and back", plain(run["resistance_ohm"] * 1e3, "mΩ", 2)),
             ("amps at most", plain(run["peak_A"], "A")),
             ("amps as they heat (rms)", plain(run["rms_A"], "A")),
+            *_guarding(record, run),
         ],
         "Volts lost are amps times ohms; watts lost are amps times amps times ohms.",
         (
@@ -277,6 +278,13 @@ def _wires(record: Record, _: Record) -> Iterator[Task]:
         "Probes are clipped on while it is dead, on insulated clips.",
         "Counting the way there and not the way back.",
     )
+
+
+def _guarding(record: Record, run: Record) -> Iterator[tuple[str, str]]:
+    """Yield the main fuse, where the wire has to bear it."""
+    fuse = record.get("fuse")
+    if run["by_fuse_m2"] is not None and fuse:
+        yield "main fuse, that the wire bears for hours", plain(fuse["rating_A"], "A", 0)
 
 
 def _fuse(record: Record, _: Record) -> Iterator[Task]:
