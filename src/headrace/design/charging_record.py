@@ -20,6 +20,7 @@ NO_SENSOR = "no board senses the temperature of lead-acid batteries, and the fil
 NO_WINDOWS = "the windows are printed for lithium cells"
 NO_CHARGE = "it does not charge there"
 NO_LOWER = "the lower voltage of warm cells is printed for those of 4.2 V"
+NO_DRAIN = "nothing drains it while it stands"
 NO_EDGE = "nothing bounds it on that side"
 
 
@@ -70,7 +71,9 @@ def charging_record(machine: Machine, found: Charging | None) -> Record | None:
             "check_charge": number(charger.check),
             "drain_A": number(charger.drain),
             "self_discharge_per_s": number(charger.self_discharge),
+            "look_after_s": number(found.look),
             "check_after_s": number(found.stored),
+            "check_reason": NO_DRAIN if number(found.stored) is None else None,
             **_forgotten(found.forgotten),
         },
     }

@@ -104,4 +104,5 @@ def _step(step: Step) -> Record:
         "full_V": number(step.full),
         "storage_V": number(step.storage),
         "differs": step.differs or None,
+        "expects": [{"name": what, f"value_{unit}": number(value)} for what, value, unit in step.expects],
     }

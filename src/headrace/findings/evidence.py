@@ -170,7 +170,7 @@ class Evidence:
     proposing: Callable[[Fused | None], tuple[Conductor, ...]]
     guarding: Callable[[tuple[Starting, ...]], Guard | None]
     joining: Callable[[Evidence], Netlist | None]
-    ordering: Callable[[Guard | None], tuple[Step, ...]]
+    ordering: Callable[[Evidence], tuple[Step, ...]]
     swings: tuple[Swing, ...]
     mass: Lanes  # kg
     cost: Lanes  # money
@@ -253,4 +253,4 @@ class Evidence:
     @cached_property
     def order(self) -> tuple[Step, ...]:
         """In which order the pack is connected; nothing of what never empties."""
-        return self.ordering(self.guard)
+        return self.ordering(self)

@@ -37,7 +37,7 @@ def facts(record: Record) -> list[str]:
     """
     if record["reason"]:
         return []
-    said = [_counts(record), _cell(record), *_protection(record["protection"])]
+    said = [_counts(record), _cell(record), *_protection(record["protection"]), *map(_mains, record["mains"])]
     return [*said, record["rule"]] if record["rule"] else said
 
 
@@ -108,12 +108,21 @@ def _protection(found: Record) -> list[str]:
     return [f"{opens} {fuse}{locks}"]
 
 
+def _mains(one: Record) -> str:
+    """Return that the rows on volts are of the pack, and what stands behind its inverter."""
+    volts, limit = (plain(one[f"{end}_V"], "V") for end in ("value", "limit"))
+    past = "below" if one["met"] else "far past"
+    return (
+        f"Behind the {one['name']} there are {volts}, {past} the {limit} from which live parts are guarded: {one['says']}. "
+        "The rows on volts are of the pack alone."
+    )
+
+
 def _row(one: Record) -> Row:
     value, limit = (_amount(one, end) for end in ("value", "limit"))
-    mark = "Within" if one["met"] else "Over"
+    mark = "Not over" if one["met"] else "Over"
     source = f"{one['source']} (from memory)" if one["basis"] == "assumed" else one["source"]
-    name = one["name"].replace("-", " ")
-    held = name if "value_V" in one else f"{name}, {OF[one['of']]}"
+    held = one["words"] if "value_V" in one else f"{one['words']}, {OF[one['of']]}"
     return Row(held, value, limit, mark, one["says"], source)
 
 

@@ -5,13 +5,15 @@ Everything that can be joined without the pack is joined without it. The tool is
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
 
+from headrace.drive.links import parts
 from headrace.machine.records import Lanes, Machine
+from headrace.machine.values import first_number
 from headrace.pack import source as pack
 from headrace.physics import switching
 from headrace.physics.working import leaves
@@ -21,6 +23,35 @@ from headrace.wiring.netlist import back_of
 NOTHING = "no volts where nothing is connected yet"
 COIL = "contactor.coil-plus"
 STOP = "Stop here, pull the fuse, find out why."
+
+
+@dataclass(frozen=True)
+class Tried:
+    """A chain as it is first run with its tool on, let go again at once; arrays over lanes.
+
+    Attributes
+    ----------
+    chain
+        Its name.
+    care
+        What is seen to before it runs free; None of what must never run without its work.
+    speed, current
+        Of its tool, and out of the source, full and cold with nothing to do; nan where it does not run so. [rad/s, A]
+    stands
+        After it is let go: with the brake the file plans, else without one. [s]
+    braked
+        Whether the file plans one.
+    limit
+        Time a rule allows; infinite where none does. [s]
+    """
+
+    chain: str
+    care: str | None
+    speed: Lanes
+    current: Lanes
+    stands: Lanes
+    braked: bool
+    limit: Lanes
 
 
 @dataclass(frozen=True)
@@ -41,6 +72,8 @@ class Step:
         What it should say on a full pack, and on one half full; nan where nothing is read. [V]
     differs
         What it means when it says something else.
+    expects
+        What else is read, in other units: what it is, the number, its unit as a record's keys end.
     """
 
     name: str
@@ -51,6 +84,7 @@ class Step:
     full: Lanes = np.nan
     storage: Lanes = np.nan
     differs: str = ""
+    expects: tuple[tuple[str, Lanes, str], ...] = ()
 
 
 class Rested(NamedTuple):
@@ -60,15 +94,32 @@ class Rested(NamedTuple):
     storage: Lanes
 
 
-def order(machine: Machine, guard: Guard | None) -> tuple[Step, ...]:
-    """Return the steps in order; none of what never empties."""
+def order(machine: Machine, guard: Guard | None, tried: Sequence[Tried]) -> tuple[Step, ...]:
+    """Return the steps in order; none of what never empties.
+
+    Parameters
+    ----------
+    machine
+        The machine.
+    guard
+        What stands between pack and machine; None of what never empties.
+    tried
+        Its chains, as they are first run.
+    """
     if guard is None:
         return ()
     source = machine.source
     pair = Rested(
         *(switching.stack_voltage(source.series, pack.open_voltage(source.cell, charge)) for charge in (1.0, 0.5))
     )
-    return (*_dead(machine), *_at_the_pack(machine, guard, pair), *_in_the_line(machine, guard), *_tried(machine))
+    return (
+        *_dead(machine, guard),
+        *_at_the_pack(machine, guard, pair),
+        *_in_the_line(machine, guard),
+        *_let_go(machine),
+        *_outlets(machine),
+        *_at_work(machine, tried),
+    )
 
 
 def _none() -> Lanes:
@@ -76,21 +127,33 @@ def _none() -> Lanes:
     return none
 
 
-def _dead(machine: Machine) -> Iterator[Step]:
+def _dead(machine: Machine, guard: Guard) -> Iterator[Step]:
+    sense, and_sense = (" sense plug out,", " and the sense plug") if _sensed(machine, guard) else ("", "")
     yield Step(
         "apart",
         live=False,
-        does="Take the tool off or block it. Main fuse out, isolator open, sense plug out, charger unplugged.",
+        does=f"Take the tool off or block it. Main fuse out, isolator open,{sense} charger unplugged.",
         cover="Both ends of the pack, with caps; rings and watch off, tools taped.",
     )
     yield Step(
         "wires",
         live=False,
-        does="Join everything but the pack's two ends and the sense plug; pull at every lug.",
+        does=f"Join everything but the pack's two ends{and_sense}; pull at every lug.",
         cover="The lugs meant for the pack, with caps.",
         between=f"contactor.out and {back_of(machine)}, in ohms",
         differs="An ohm or less that stays: a short or a part the wrong way round. Ohms that rise are capacitors.",
     )
+
+
+def _sensed(machine: Machine, guard: Guard) -> bool:
+    return bool(guard.pins) and machine.board is not None
+
+
+def _miscounted(machine: Machine) -> str:
+    """Return what volts that are off mean, by what the pack is made of."""
+    if machine.source.kind == "batteries":
+        return "batteries miscounted, or one that is flat"
+    return "another pack than the one planned" if machine.source.ready_made else "cells miscounted"
 
 
 def _at_the_pack(machine: Machine, guard: Guard, pair: Rested) -> Iterator[Step]:
@@ -102,20 +165,21 @@ def _at_the_pack(machine: Machine, guard: Guard, pair: Rested) -> Iterator[Step]
         "pack.plus and pack.minus",
         pair.full,
         pair.storage,
-        "Less than nothing: the leads of the meter, or plus and minus marked wrongly. Volts off: cells miscounted.",
+        "Less than nothing: the leads of the meter, or plus and minus marked wrongly. Volts off: "
+        f"{_miscounted(machine)}.",
     )
     if machine.board is not None:
         yield Step(
             "board",
             True,
-            "Join pack.minus to board.cells first; the sense plug stays out.",
+            "Join pack.minus to board.cells first" + ("; the sense plug stays out." if guard.pins else "."),
             "The plus, with its cap on.",
             "pack.plus and board.cells",
             pair.full,
             pair.storage,
             "Nothing: a lug without contact.",
         )
-    if guard.pins and machine.board is not None:
+    if _sensed(machine, guard):
         step = guard.pins[1]
         yield Step(
             "sense",
@@ -224,7 +288,7 @@ def _pre_charged(machine: Machine, guard: Guard) -> Iterator[Step]:
     )
 
 
-def _tried(machine: Machine) -> Iterator[Step]:
+def _let_go(machine: Machine) -> Iterator[Step]:
     for name, does in (("let go", "Let the held control go"), ("stop", "Hold it again, and press the emergency stop")):
         yield Step(
             name,
@@ -247,6 +311,29 @@ def _tried(machine: Machine) -> Iterator[Step]:
             machine.charger.voltage,
             "More volts, or less than nothing: the wrong charger, or turned round. Do not plug it in.",
         )
+
+
+def _outlets(machine: Machine) -> Iterator[Step]:
+    """Yield how the mains side of each inverter is tried, by who may."""
+    boxes = {row.converter.name: row.converter for row in map(parts, machine.chains) if row.converter is not None}
+    for name, box in boxes.items():
+        if box.kind != "inverter":
+            continue
+        yield Step(
+            f"mains side of {name}",
+            True,
+            f"Who may work on the mains tries what the {name} feeds, nothing plugged in: volts, earth to the machine's "
+            "metal, and the button of the residual-current device. Mains kills: licensed practice and local codes first.",
+            "Its socket, but for the tester; everybody else stands back.",
+            f"the socket behind the {name}, with a tester made for mains",
+            box.voltage,
+            box.voltage,
+            f"Other volts, no earth, or a button that trips nothing: isolator open, fuse out, nothing is plugged in. {STOP}",
+        )
+
+
+def _at_work(machine: Machine, tried: Sequence[Tried]) -> Iterator[Step]:
+    """Yield the last steps: the tool goes on dead, runs for a moment, stands in time, and works."""
     yield Step(
         "tool",
         False,
@@ -257,9 +344,36 @@ def _tried(machine: Machine) -> Iterator[Step]:
         _none(),
         "Volts that fall: capacitors; wait. Volts that stay: it is not dead. Keep your hands away.",
     )
+    free = [one for one in tried if np.isfinite(first_number(one.speed))]
+    care = "; ".join(dict.fromkeys(one.care for one in free if one.care))
+    if free:
+        yield Step(
+            "run free",
+            True,
+            f"{f'First {care}. ' if care else ''}Fuse in, isolator closed, pack full; outdoors, standing clear and with "
+            "nothing for the tool to do, hold the control until it is at speed, and let go.",
+            "Nobody near what turns or is thrown.",
+            differs="Longer to a stand, or over the time allowed: no work until its brake is mended. Slower, or more "
+            "amps: friction, or volts lost on the way.",
+            expects=tuple(_free(free)),
+        )
+    dry = [one.chain for one in tried if one.care is None]
+    never = f"; {' and '.join(dry)} never dry" if dry else ""
     yield Step(
         "work",
         True,
-        "Fuse in, isolator closed; try it outdoors, standing clear, and let go again at once.",
+        f"Fuse in, isolator closed; try it at its lightest work, outdoors, standing clear{never}; let go again soon.",
         "Nobody near what turns or is thrown.",
+        "amps and speed at work, those of the first power-up while it is cold",
+        differs="More amps or less speed than there: stop, and take the bench readings one by one.",
     )
+
+
+def _free(tried: Sequence[Tried]) -> Iterator[tuple[str, Lanes, str]]:
+    """Yield what is read while each tool runs free, and once it is let go."""
+    for one in tried:
+        yield f"speed of {one.chain}", one.speed, "rad_s"
+        yield f"amps out of the source for {one.chain}", one.current, "A"
+        yield f"{one.chain} stands after, {'braked' if one.braked else 'coasting'}", one.stands, "s"
+        if np.isfinite(first_number(one.limit)):
+            yield f"{one.chain} has to stand within", one.limit, "s"
