@@ -11,7 +11,7 @@ from headrace.machine.joins import parted
 from headrace.wiring.built import built, wrong
 from headrace.wiring.conductors import gauge_of
 from headrace.wiring.netlist import Netlist, Part, Wire
-from headrace.wiring.order import Step
+from headrace.wiring.order_step import Step
 from headrace.wiring.rules import Fault, faults
 
 Record = dict[str, Any]

@@ -23,8 +23,8 @@ from headrace.wiring.readings import Reading, reading
 ENDLESS_CLAMP = "round the lead of the supply"
 CLAMP = "a clamp meter for direct current round the wire from pack.plus to fuse.in"
 MORE_AMPS = (
-    "More: friction, a brake that drags, heavier work than planned. Less: a motor that is still cold, lighter work, or "
-    "it turns too slowly."
+    "More: friction, a brake that drags, heavier work than planned. Less: lighter work, or it turns too slowly. Cold "
+    "it takes other amps, those in brackets of the first power-up."
 )
 STAYS_ON = "More: something stays on that should be off, as a display, a controller or the board."
 IDLES = (

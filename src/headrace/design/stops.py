@@ -31,7 +31,7 @@ from headrace.pack import source as pack
 from headrace.physics import loads
 from headrace.physics.working import leaves
 from headrace.tables import load
-from headrace.wiring.order import Tried
+from headrace.wiring.order_tried import Tried
 
 MUST_STAND = "time a rule allows; 16 CFR 1205.5(a)(1)(iii) of a mower's blade"
 COASTING = DutyState("coasting", 1.0, loaded=False)  # wheels on level ground, everything else without its load

@@ -21,7 +21,7 @@ from headrace.wiring.conductors import Conductor
 from headrace.wiring.fuse import Fused
 from headrace.wiring.guard import Guard
 from headrace.wiring.netlist import Netlist
-from headrace.wiring.order import Step
+from headrace.wiring.order_step import Step
 
 Array = npt.NDArray[np.float64]
 

@@ -138,8 +138,10 @@ def _brake(evidence: Evidence) -> Measures:
             says = f"stops it in {seconds:.1f} s at worst, also unplugged"
         else:
             seconds = first_number(one.coast_time)
-            says = f"no resistor brakes it on release: it runs on for {seconds:.1f} s at worst; a mechanical brake is not "
-                "reckoned"
+            says = (
+                f"no resistor brakes it on release: it runs on for {seconds:.1f} s at worst; a mechanical brake is "
+                "not reckoned"
+            )
         yield Measure(f"brake on release of {one.chain}", BY_DESIGN, one.planned is not None, says)
 
 

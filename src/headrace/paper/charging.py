@@ -14,8 +14,8 @@ KILO = 1e3
 MONTH = 2_629_800.0  # s
 MONTHS = 2.0 * MONTH  # from which on a time is said in months
 LEAD = (
-    " Near full a lead-acid battery takes no more amps than it lacks ampere-hours, and more and more of that makes gas: "
-    "its last tenth takes hours, and cut short again and again it loses capacity."
+    " Near full a lead-acid battery takes no more amps than it lacks ampere-hours, and more and more of that makes "
+    "gas: its last tenth takes hours, and cut short again and again it loses capacity."
 )
 PRACTICE = "This is common practice from memory: the sheet of the cells comes first, and where it forbids it, scrap it."
 

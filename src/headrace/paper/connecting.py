@@ -10,8 +10,8 @@ from headrace.paper.words import plain
 Record = dict[str, Any]
 
 BEFORE = (
-    "A pack, of cells or of batteries, cannot be switched off: work with eye protection, one hand, insulated tools, one wire at a time. "
-    "Local codes and licensed practice come first. At a reading that differs go no further."
+    "A pack, of cells or of batteries, cannot be switched off: work with eye protection, one hand, insulated tools, "
+    "one wire at a time. Local codes and licensed practice come first. At a reading that differs go no further."
 )
 
 

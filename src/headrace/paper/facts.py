@@ -113,8 +113,8 @@ def _mains(one: Record) -> str:
     volts, limit = (plain(one[f"{end}_V"], "V") for end in ("value", "limit"))
     past = "below" if one["met"] else "far past"
     return (
-        f"Behind the {one['name']} there are {volts}, {past} the {limit} from which live parts are guarded: {one['says']}. "
-        "The rows on volts are of the pack alone."
+        f"Behind the {one['name']} there are {volts}, {past} the {limit} from which live parts are guarded: "
+        f"{one['says']}. The rows on volts are of the pack alone."
     )
 
 

@@ -71,10 +71,11 @@ def _longer_in_the_cold(ages: list[Record]) -> list[str]:
     if None in turns or turns[1] >= turns[0]:
         return ["In the cold it draws less than the cells lose by it, so that morning lasts longer."]
     slower, usual = rpm(turns[1]), rpm(turns[0])
-    return [
-        f"The cold morning lasts longer because less is done in a minute: the cold motor's magnets are stronger, the tool "
+    said = (
+        "The cold morning lasts longer because less is done in a minute: the cold motor's magnets are stronger, the tool "
         f"starts at {slower} and not at {usual}, and that saves more than cold cells lose."
-    ]
+    )
+    return [said]
 
 
 def _life(life: Record) -> str:

@@ -14,8 +14,8 @@ BEFORE = (
     "Volts past what hands may meet, and mains at any time, kill: local codes and licensed practice come first."
 )
 WITH_TOOL = (
-    "With the tool on, amps and speeds are told of a machine that is warm from work, amps in brackets of one that is as "
-    "cold as the air"
+    "With the tool on, amps and speeds are told of a machine that is warm from work, amps in brackets of one that is "
+    "as cold as the air"
 )
 WARM = f"{WITH_TOOL}: magnets lose some strength as they warm, so that a motor turns faster on the same volts."
 WARM_WIRE = f"{WITH_TOOL}: warm copper has more ohms, oil and grease drag less."

@@ -50,7 +50,7 @@ def ampere_hour_current(charge: Scalar, capacity: Scalar) -> Scalar:
 def share_kept(charge: Scalar, current: Scalar, capacity: Scalar) -> Scalar:
     r"""Return the share of a charging current that stays in a lead-acid battery; the rest makes gas and heat.
 
-    .. math:: \eta = 1 - \exp\left(\frac{20.73\,(z - 1)}{I / I_{10} + 0.55}\right), \quad I_{10} = \frac{Q}{10\,\mathrm{h}}
+    .. math:: \eta = 1 - \exp\left(\frac{20.73\,(z - 1)}{I / I_{10} + 0.55}\right), \quad I_{10} = Q / 10\,\mathrm{h}
 
     Parameters
     ----------

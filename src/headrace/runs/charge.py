@@ -162,7 +162,7 @@ class Charging:
     balancing
         Time to close the gap between groups; nan without a board that bleeds. [s]
     stored
-        Time from the charge it is put away at down to its check charge, nobody looking; nan where nothing drains it. [s]
+        Time from the charge it is put away at down to its check charge; nan where nothing drains it. [s]
     look
         After which it is looked at at the latest: no longer than that, nor than is common practice. [s]
     forgotten

@@ -6,85 +6,19 @@ Everything that can be joined without the pack is joined without it. The tool is
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
 
-from headrace.drive.links import parts
 from headrace.machine.records import Lanes, Machine
-from headrace.machine.values import first_number
 from headrace.pack import source as pack
 from headrace.physics import switching
-from headrace.physics.working import leaves
 from headrace.wiring.guard import Guard
 from headrace.wiring.netlist import back_of
+from headrace.wiring.order_step import STOP, Step, nothing
+from headrace.wiring.order_tried import Tried, at_work, outlets
 
-NOTHING = "no volts where nothing is connected yet"
 COIL = "contactor.coil-plus"
-STOP = "Stop here, pull the fuse, find out why."
-
-
-@dataclass(frozen=True)
-class Tried:
-    """A chain as it is first run with its tool on, let go again at once; arrays over lanes.
-
-    Attributes
-    ----------
-    chain
-        Its name.
-    care
-        What is seen to before it runs free; None of what must never run without its work.
-    speed, current
-        Of its tool, and out of the source, full and cold with nothing to do; nan where it does not run so. [rad/s, A]
-    stands
-        After it is let go: with the brake the file plans, else without one. [s]
-    braked
-        Whether the file plans one.
-    limit
-        Time a rule allows; infinite where none does. [s]
-    """
-
-    chain: str
-    care: str | None
-    speed: Lanes
-    current: Lanes
-    stands: Lanes
-    braked: bool
-    limit: Lanes
-
-
-@dataclass(frozen=True)
-class Step:
-    """One step.
-
-    Attributes
-    ----------
-    name
-        What it is called.
-    live
-        Whether parts within reach have the pack's volts after it.
-    does, cover
-        What is done, and what is covered or left apart meanwhile.
-    between
-        Where the meter is held; "" where nothing is read.
-    full, storage
-        What it should say on a full pack, and on one half full; nan where nothing is read. [V]
-    differs
-        What it means when it says something else.
-    expects
-        What else is read, in other units: what it is, the number, its unit as a record's keys end.
-    """
-
-    name: str
-    live: bool
-    does: str
-    cover: str
-    between: str = ""
-    full: Lanes = np.nan
-    storage: Lanes = np.nan
-    differs: str = ""
-    expects: tuple[tuple[str, Lanes, str], ...] = ()
 
 
 class Rested(NamedTuple):
@@ -117,14 +51,9 @@ def order(machine: Machine, guard: Guard | None, tried: Sequence[Tried]) -> tupl
         *_at_the_pack(machine, guard, pair),
         *_in_the_line(machine, guard),
         *_let_go(machine),
-        *_outlets(machine),
-        *_at_work(machine, tried),
+        *outlets(machine),
+        *at_work(machine, tried),
     )
-
-
-def _none() -> Lanes:
-    none: Lanes = leaves(0.0, "search", NOTHING)
-    return none
 
 
 def _dead(machine: Machine, guard: Guard) -> Iterator[Step]:
@@ -208,8 +137,8 @@ def _at_the_pack(machine: Machine, guard: Guard, pair: Rested) -> Iterator[Step]
         f"{first} to fuse.in, the fuse's holder empty.",
         "The minus, before the plus is bared.",
         "fuse.out and pack.minus",
-        _none(),
-        _none(),
+        nothing(),
+        nothing(),
         f"Volts without a fuse in: something bridges the holder. {STOP}",
     )
 
@@ -222,8 +151,8 @@ def _in_the_line(machine: Machine, guard: Guard) -> Iterator[Step]:
         "Put the main fuse in.",
         "The isolator's terminals, but for the tips of the meter.",
         f"isolator.out and {end}",
-        _none(),
-        _none(),
+        nothing(),
+        nothing(),
         f"Volts: the isolator is closed or bridged. A fuse that opens: a short before the isolator. {STOP}",
     )
     yield Step(
@@ -232,8 +161,8 @@ def _in_the_line(machine: Machine, guard: Guard) -> Iterator[Step]:
         "Close the isolator; emergency stop pressed, held control let go.",
         "Everything behind the contactor.",
         f"contactor.out and {end}",
-        _none(),
-        _none(),
+        nothing(),
+        nothing(),
         f"Volts: the contactor is welded, bridged or its coil is fed past the controls. {STOP}",
     )
     yield from _pre_charged(machine, guard)
@@ -248,8 +177,8 @@ def _in_the_line(machine: Machine, guard: Guard) -> Iterator[Step]:
         f"{again}: {closes}.",
         "Hands off everything that could turn.",
         "contactor.in and contactor.out",
-        _none(),
-        _none(),
+        nothing(),
+        nothing(),
         "All of the pack's volts: the coil is not fed. Some tenths of a volt without load: bad contacts.",
     )
 
@@ -272,8 +201,8 @@ def _pre_charged(machine: Machine, guard: Guard) -> Iterator[Step]:
             f"{does}: nothing may happen.",
             "Everything behind the contactor; the loose wire.",
             f"contactor.out and {end}",
-            _none(),
-            _none(),
+            nothing(),
+            nothing(),
             f"Volts: the pre-charge feeds the tool past that control. {STOP}",
         )
     yield Step(
@@ -296,8 +225,8 @@ def _let_go(machine: Machine) -> Iterator[Step]:
             f"{does}: the contactor opens.",
             "As before; capacitors keep their volts for minutes.",
             f"{COIL} and contactor.coil-minus",
-            _none(),
-            _none(),
+            nothing(),
+            nothing(),
             f"Volts: the coil is fed past it. {STOP}",
         )
     if machine.charger is not None:
@@ -311,69 +240,3 @@ def _let_go(machine: Machine) -> Iterator[Step]:
             machine.charger.voltage,
             "More volts, or less than nothing: the wrong charger, or turned round. Do not plug it in.",
         )
-
-
-def _outlets(machine: Machine) -> Iterator[Step]:
-    """Yield how the mains side of each inverter is tried, by who may."""
-    boxes = {row.converter.name: row.converter for row in map(parts, machine.chains) if row.converter is not None}
-    for name, box in boxes.items():
-        if box.kind != "inverter":
-            continue
-        yield Step(
-            f"mains side of {name}",
-            True,
-            f"Who may work on the mains tries what the {name} feeds, nothing plugged in: volts, earth to the machine's "
-            "metal, and the button of the residual-current device. Mains kills: licensed practice and local codes first.",
-            "Its socket, but for the tester; everybody else stands back.",
-            f"the socket behind the {name}, with a tester made for mains",
-            box.voltage,
-            box.voltage,
-            f"Other volts, no earth, or a button that trips nothing: isolator open, fuse out, nothing is plugged in. {STOP}",
-        )
-
-
-def _at_work(machine: Machine, tried: Sequence[Tried]) -> Iterator[Step]:
-    """Yield the last steps: the tool goes on dead, runs for a moment, stands in time, and works."""
-    yield Step(
-        "tool",
-        False,
-        "Open the isolator, take the main fuse out and read; only then put the tool on, and the guards with it.",
-        "The fuse stays in your pocket while hands are at the tool; both ends of the pack stay live.",
-        f"contactor.out and {back_of(machine)}",
-        _none(),
-        _none(),
-        "Volts that fall: capacitors; wait. Volts that stay: it is not dead. Keep your hands away.",
-    )
-    free = [one for one in tried if np.isfinite(first_number(one.speed))]
-    care = "; ".join(dict.fromkeys(one.care for one in free if one.care))
-    if free:
-        yield Step(
-            "run free",
-            True,
-            f"{f'First {care}. ' if care else ''}Fuse in, isolator closed, pack full; outdoors, standing clear and with "
-            "nothing for the tool to do, hold the control until it is at speed, and let go.",
-            "Nobody near what turns or is thrown.",
-            differs="Longer to a stand, or over the time allowed: no work until its brake is mended. Slower, or more "
-            "amps: friction, or volts lost on the way.",
-            expects=tuple(_free(free)),
-        )
-    dry = [one.chain for one in tried if one.care is None]
-    never = f"; {' and '.join(dry)} never dry" if dry else ""
-    yield Step(
-        "work",
-        True,
-        f"Fuse in, isolator closed; try it at its lightest work, outdoors, standing clear{never}; let go again soon.",
-        "Nobody near what turns or is thrown.",
-        "amps and speed at work, those of the first power-up while it is cold",
-        differs="More amps or less speed than there: stop, and take the bench readings one by one.",
-    )
-
-
-def _free(tried: Sequence[Tried]) -> Iterator[tuple[str, Lanes, str]]:
-    """Yield what is read while each tool runs free, and once it is let go."""
-    for one in tried:
-        yield f"speed of {one.chain}", one.speed, "rad_s"
-        yield f"amps out of the source for {one.chain}", one.current, "A"
-        yield f"{one.chain} stands after, {'braked' if one.braked else 'coasting'}", one.stands, "s"
-        if np.isfinite(first_number(one.limit)):
-            yield f"{one.chain} has to stand within", one.limit, "s"

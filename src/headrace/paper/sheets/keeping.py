@@ -17,8 +17,8 @@ WATCHED = (
 )
 WATCHED_LEAD = (
     "Batteries on charge give off hydrogen, which a spark explodes: charge in the open or in moving air, no flame, no "
-    "grinder, no plug pulled under load near them. Acid blinds and burns: goggles and gloves, water to rinse with within "
-    "reach. A battery that is swollen, cracked, leaking or hot is not charged again."
+    "grinder, no plug pulled under load near them. Acid blinds and burns: goggles and gloves, water to rinse with "
+    "within reach. A battery that is swollen, cracked, leaking or hot is not charged again."
 )
 BATTERIES = "batteries"
 LINES = 6  # checks of a stored pack
