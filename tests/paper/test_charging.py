@@ -61,7 +61,8 @@ def test_the_gap_to_close_and_the_room_are_those_of_the_file() -> None:
 
 def test_lead_acid_is_put_away_full_and_its_last_tenth_is_late() -> None:
     said = sentences(started("corded"))
-    assert "hours more for its last tenth" in said
+    assert "its last tenth takes hours" in said
+    assert "more than this tells" not in said  # the charge is told to its end
     assert "Put it away at 100 %" in said
     assert "gap" not in said
 
@@ -92,8 +93,10 @@ def test_years_are_said_with_what_is_missing_for_the_costs() -> None:
     said = " ".join(said_of_years(record["seasons"]))
     assert "next year" in said
     assert "lead-acid batteries" in said
-    assert "For what is not compared give prices.bought." in said
-    assert "Beside that: tools, once, 150, spares in a season 20." in said
+    assert "For what is not compared the file has to give the price of such a machine, bought." in said
+    assert "prices." not in said  # a key of the file is no word
+    assert "in the money of the file" in said
+    assert "Beside that, in the same money: tools, once, 150, spares in a season 20." in said
     assert "twice as fast or half as fast" in said
 
 

@@ -23,7 +23,7 @@ CLAIM = (
     "and the carrier's own terms. The limits are those of rules of the United States and of international ones, as "
     "printed; a limit that is met does not make a pack harmless. The local rule comes first."
 )
-MAINS = "mains, which kills: boxes stay closed, earth and residual-current device stay in, who may works on it"
+MAINS = "mains, which kills: boxes stay closed, earth and residual-current device stay in, and only who may works on it"
 NO_CELL = {
     "labelled": "the label does not say which cells are inside, nor how many",
     "batteries": "a battery of lead-acid is counted as a whole",

@@ -12,8 +12,9 @@ Record = dict[str, Any]
 Row = tuple[str, str, str, str]
 
 BEFORE = (
-    "Dead steps first, the pack last: cells are live from the first one on, and nothing switches them off. Somebody is "
-    "within call at every live step. Local codes and licensed practice come first."
+    "Dead steps first, what has volts last: cells and batteries are live from the first one on, and nothing switches "
+    "them off; mains is joined by who may. Somebody is within call at every live step. Local codes and licensed "
+    "practice come first."
 )
 FEW = 3  # steps, of fewer of which nothing is usual
 FINE = 10.0  # V, below which a second digit is read
@@ -65,8 +66,8 @@ def besides(step: Record, ready: Mapping[bool, Usual]) -> tuple[str, str]:
 def at_hand(record: Record) -> list[str]:
     """Return what lies ready at the steps of each kind, which a step does not say again."""
     return [
-        f"Ready at {'the live' if live else 'the dead'} steps: {', '.join(one.tools)}. Hands: {one.hands}. A step says "
-        "what it wants besides, or otherwise."
+        f"Ready at {'the live' if live else 'the dead'} steps: {', '.join(one.tools)}; {one.hands}. A step says what "
+        "it wants besides, or otherwise."
         for live, one in usual(record).items()
     ]
 

@@ -55,7 +55,7 @@ def _once(record: Record) -> str:
     if record["ended_because"] == "too-low":
         return f"It does not charge: {record['reason']}."
     lead = record["chemistry"] == "lead-acid"
-    more = LEAD if lead else ""
+    more = f"{LEAD} This is told by {record['model']}." if lead else ""
     return (
         f"From the reserve a charge takes {taken}, {hours(record['steady_s'])} of it at the full current, and reaches "
         f"{reached}; it draws {watt_hours(record['mains_J'])} from the mains, {watts(record['outlet_W'])} at most."

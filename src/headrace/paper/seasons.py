@@ -72,8 +72,8 @@ def _longer_in_the_cold(ages: list[Record]) -> list[str]:
         return ["In the cold it draws less than the cells lose by it, so that morning lasts longer."]
     slower, usual = rpm(turns[1]), rpm(turns[0])
     said = (
-        "The cold morning lasts longer because less is done in a minute: the cold motor's magnets are stronger, the tool "
-        f"starts at {slower} and not at {usual}, and that saves more than cold cells lose."
+        "The cold morning lasts longer because less is done in a minute: the cold motor's magnets are stronger, the "
+        f"tool starts at {slower} and not at {usual}, and that saves more than cold cells lose."
     )
     return [said]
 

@@ -58,7 +58,7 @@ def frame(machine: Machine, guard: Guard | None) -> Iterator[AssemblyStep]:
     """Yield the steps at which nothing within reach has volts."""
     yield from _begun(machine)
     for chain in machine.chains:
-        for step in (*_drive(chain), *_electronics(chain)):
+        for step in (*_drive(chain, guard), *_electronics(chain)):
             yield _of_its_chain(step, chain) if len(machine.chains) > 1 else step
     yield from _controls(machine)
     if guard is not None:
@@ -95,8 +95,8 @@ def _begun(machine: Machine) -> Iterator[AssemblyStep]:
     )
 
 
-def _drive(chain: Chain) -> Iterator[AssemblyStep]:
-    row = parts(chain)
+def _drive(chain: Chain, guard: Guard | None) -> Iterator[AssemblyStep]:
+    row, late = parts(chain), "these steps" if guard is None else "the connecting order"
     yield dead(
         f"{chain.name} motor",
         f"Bolt the {spoken(row.motor.name)} down, its air openings free and away from what is thrown.",
@@ -122,7 +122,7 @@ def _drive(chain: Chain) -> Iterator[AssemblyStep]:
     yield dead(
         f"{chain.name} guards",
         f"Fix the guards {'round the tool and ' if turns else ''}over everything that turns, with screws that want a "
-        "tool; the tool itself stays off until the end of the connecting order.",
+        f"tool; the tool itself stays off until the end of {late}.",
         "Every place a finger reaches.",
         (*BOLTING, "a rod as thick as a finger"),
         "Push the rod at every opening: it touches nothing that turns.",
