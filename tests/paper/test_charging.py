@@ -100,6 +100,27 @@ def test_years_are_said_with_what_is_missing_for_the_costs() -> None:
     assert "twice as fast or half as fast" in said
 
 
+def age(name: str, minutes: float, speed: float, *, cold: bool = False) -> dict[str, Any]:
+    return {
+        "name": name, "years": 3.0, "cold": cold, "capacity_left": 0.9, "resistance_grown": 1.1,
+        "lasts_s": 60.0 * minutes, "to_reserve_s": 60.0 * minutes, "tool_speed_full_rad_s": speed,
+    }  # fmt: skip
+
+
+def test_a_cold_morning_that_lasts_longer_says_why() -> None:
+    plan = read_text(SMALL_TEXT).machine
+    found = design_record(design.solve(plan))["seasons"]
+    assert all(one["tool_speed_full_rad_s"] > 0.0 for one in found["ages"])
+    warm, slow = age("in-three-years", 80.0, 370.0), age("in-three-years-cold", 83.0, 350.0, cold=True)
+    said = " ".join(said_of_years({**found, "ages": [warm, slow]}))
+    assert "cold motor's magnets are stronger" in said
+    assert "3342 rpm and not at 3533 rpm" in said
+    shorter = " ".join(said_of_years({**found, "ages": [warm, {**slow, "to_reserve_s": 4000.0}]}))
+    assert "cold morning lasts longer" not in shorter
+    as_fast = " ".join(said_of_years({**found, "ages": [warm, {**slow, "tool_speed_full_rad_s": 380.0}]}))
+    assert "magnets" not in as_fast
+
+
 def test_the_sensor_is_said_in_ohms_at_the_lowest_temperature_and_as_assumed() -> None:
     """The printed point: 27.28 kΩ at 0 °C."""
     said = sentences(mower())

@@ -73,7 +73,7 @@ def test_several_chains_are_named() -> None:
     plan = read(EXAMPLES / "strip-mower.toml").machine
     found = trial_record(plan, design.evidence(plan))
     assert [line.split(":")[0] for line in said.powering(found)] == ["Blade", "Axle"]
-    assert "blade 3292 rpm, axle 62 rpm" in dict(said.at_work(found))["strips"][0]
+    assert "blade 3303 rpm, axle 62 rpm" in dict(said.at_work(found))["strips"][0]
 
 
 def test_small_volts_are_millivolts_and_small_ohms_milliohms() -> None:

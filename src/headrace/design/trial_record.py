@@ -33,7 +33,7 @@ LOWER = {
     "series": "No watts: a brush or the switch does not touch. Less speed and fewer watts: low volts in the socket.",
     "cage": "No watts: the switch or its protection is open. Its speed hardly moves with the volts.",
 }
-WARMTH = "motors and cells as warm as at the end of the day's work; cold is as warm as the air"
+WARMTH = "motors as warm as the hottest of them gets in the day's work, cells likewise; cold is as warm as the air"
 SOCKET = "nothing is set: a socket has its own volts and fuse; a residual-current device has to stand before it"
 
 
