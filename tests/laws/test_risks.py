@@ -11,7 +11,7 @@ import pytest
 from headrace import design
 from headrace.design.record import check_record, pack_record
 from headrace.design.risks_record import risks_record
-from headrace.findings import RULES, Evidence, cautions, judge, raised
+from headrace.findings import RULES, Evidence, Timed, cautions, judge, raised
 from headrace.findings.risk_measures import BY_DESIGN, BY_GUARD, BY_INFORMATION, MEASURES
 from headrace.findings.risk_numbers import AT_WORST, NUMBERS
 from headrace.findings.risks import APPLIES, LEFT_OPEN, touches
@@ -166,6 +166,11 @@ def test_short_circuit_and_spark_are_those_of_fuse_and_pre_charge(name: str, fin
         assert spark["amps into empty capacitors, without pre-charge"] == bare["current_A"]
 
 
+def one_of(evidence: Evidence, chain: str) -> Timed:
+    """Return the stop of a chain as somebody times it."""
+    return next(one.timed for one in evidence.stops if one.chain == chain)
+
+
 @pytest.mark.parametrize(("name", "find"), SEVERAL)
 def test_what_turns_is_what_has_to_stop(name: str, find: Find) -> None:
     record, found = checked(name, find), numbers(hazards(find(name))["moving tool"])
@@ -173,7 +178,10 @@ def test_what_turns_is_what_has_to_stop(name: str, find: Find) -> None:
         assert found[f"energy in what turns of {stop['name']}"] == stop["spin_energy_J"]
         worst, typical = f"{stop['name']} stands after, {{}}, {AT_WORST}", f"{stop['name']} stands after, {{}}, typical"
         assert found[worst.format("without a brake")] == stop["coast_time_s"]
-        assert found[typical.format("without a brake")] == stop["timed"]["coast_time_s"]
+        comparable = one_of(find(name), stop["name"]).care == "" and stop["timed"]["reason"] is None
+        assert (typical.format("without a brake") in found) == comparable
+        if comparable:
+            assert found[typical.format("without a brake")] == stop["timed"]["coast_time_s"]
         assert found[f"speed of {stop['name']} at its fastest"] == stop["tool_speed_rad_s"]
         if stop["planned"] is not None:
             assert found[worst.format("with its brake")] == stop["planned"]["time_s"]
@@ -250,8 +258,8 @@ def test_a_fuse_in_the_file_is_told_from_one_that_is_proposed() -> None:
 
 def test_switches_are_there_where_links_or_wiring_have_them() -> None:
     silent = measures(hazards(evidence_of("mower"))["unexpected start"])
-    assert silent["isolator and contactor and emergency stop"]["there"] is None
-    assert "see whether they are fitted" in silent["isolator and contactor and emergency stop"]["says"]
+    assert silent["isolator, contactor and emergency stop"]["there"] is None
+    assert "see whether they are fitted" in silent["isolator, contactor and emergency stop"]["says"]
     joins = [["pack.plus", "fuse.in"], ["fuse.out", "isolator.in"], ["isolator.out", "blade controller.plus"]]
     wired = design.evidence(read_text(edit(starter("mower"), {"wiring": {"joins": joins}})).machine)
     told = measures(hazards(wired)["unexpected start"])

@@ -57,7 +57,7 @@ def _timed(one: Timed) -> Record:
     """Return the stop that a watch shows."""
     braked = number(one.braked_time)
     return {
-        "case": AS_TIMED,
+        "case": f"{AS_TIMED}, {one.care}" if one.care else AS_TIMED,
         "tool_speed_rad_s": number(one.tool_speed),
         "current_A": number(one.current),
         "coast_time_s": number(one.coast_time),

@@ -58,15 +58,16 @@ def _bare(machine: Machine) -> list[Point]:
 
 def _timed(machine: Machine, chain: Chain, bare: Point) -> Timed:
     """Return how long a tool turns on after release as somebody times it, and with the brake the file plans."""
-    if runs_free(chain) is None:
-        return Timed(np.nan, np.nan, np.nan, np.nan, RUNS_DRY)
+    care = runs_free(chain)
+    if care is None:
+        return Timed(np.nan, np.nan, np.nan, np.nan, RUNS_DRY, "")
     air, safety = machine.job.ambient, machine.safety
     free = spin(chain, NO_LOAD, machine.job, Warmth(air, air, air))
     speed = np.where(bare.works & (bare.tool_speed > 0.0), bare.tool_speed, np.nan)
     braked_time = stop_time(free, speed, safety.brake_resistance) if _has_brake(machine, chain, free) else np.nan
     amps = np.where(np.isfinite(speed), bare.battery_current, np.nan)
     reason = "" if np.isfinite(first_number(speed)) else NO_TURNS
-    return Timed(speed, amps, coast_time(free, speed), braked_time, reason)
+    return Timed(speed, amps, coast_time(free, speed), braked_time, reason, care)
 
 
 def tried(machine: Machine, found: Sequence[Stopping]) -> tuple[Tried, ...]:

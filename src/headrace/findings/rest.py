@@ -29,6 +29,8 @@ class Timed:
         With the brake the file plans; nan without one. [s]
     reason
         Why nobody times it; "" where somebody can.
+    care
+        What is seen to before, as wheels off the ground; "" where nothing is.
     """
 
     tool_speed: Lanes
@@ -36,6 +38,7 @@ class Timed:
     coast_time: Lanes
     braked_time: Lanes
     reason: str
+    care: str
 
 
 @dataclass(frozen=True)

@@ -102,9 +102,10 @@ def _switches(evidence: Evidence) -> Measures:
         return
     known = [(name, says, _fitted(evidence, kind)) for kind, name, says in SWITCHES]
     for there in dict.fromkeys(there for _, _, there in known):
-        alike = [(name, says) for name, says, found in known if found is there]
-        names, said = (" and ".join(part) for part in zip(*alike, strict=True))
-        yield _told(names, BY_DESIGN, there, said, "the file's wiring has none", IN_THE_DRAWING)
+        *names, last = [name for name, _, found in known if found is there]
+        said = "; ".join(says for _, says, found in known if found is there)
+        called = f"{', '.join(names)} and {last}" if names else last
+        yield _told(called, BY_DESIGN, there, said, "the file's wiring has none", IN_THE_DRAWING)
 
 
 IN_THE_DRAWING = "the wiring diagram has them, the file names no wiring: see whether they are fitted"

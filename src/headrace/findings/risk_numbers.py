@@ -87,6 +87,8 @@ def turning(evidence: Evidence) -> Numbers:
         yield f"{one.chain} stands after, without a brake, {AT_WORST}", one.coast_time, "s"
         if one.planned is not None:
             yield f"{one.chain} stands after, with its brake, {AT_WORST}", one.planned.time, "s"
+        if one.timed.care or one.timed.reason:
+            continue  # timed off the ground, or not at all: no other end of the same stop
         yield f"{one.chain} stands after, without a brake, typical", one.timed.coast_time, "s"
         if np.isfinite(first_number(one.timed.braked_time)):
             yield f"{one.chain} stands after, with its brake, typical", one.timed.braked_time, "s"
