@@ -7,9 +7,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from headrace import design
 from headrace.design.charging import charging
 from headrace.design.charging_record import charging_record
 from headrace.errors import MachineFileError
+from headrace.findings.upkeep import upkeep
 from headrace.machine import edit, read, read_text, starter
 from headrace.machine.draws import draws
 from headrace.machine.records import Cell, Lanes, Machine
@@ -91,6 +93,52 @@ def test_the_taper_by_two_routes(slope: float, monkeypatch: pytest.MonkeyPatch) 
     closed = physics.taper_time(source.cell.resistance, source.cell.capacity, slope, 10.0, 1.0)
     assert int(once.ended_because) == Ended.TAPERED
     assert float(once.duration - once.steady) == pytest.approx(float(closed), rel=0.02)  # its last step is 2 % of it
+
+
+# A general text on batteries: a sealed lead-acid battery takes 12 to 16 hours, with higher currents 8 to 10. From a
+# reserve of 30 % and not from empty; a tenth of the capacity in an hour is the slow charger, a fifth the quick one.
+@pytest.mark.parametrize(("rate", "least", "most"), [(0.1, 12.0, 16.0), (0.2, 8.0, 10.0)])
+def test_the_last_tenth_of_lead_acid_takes_hours(rate: float, least: float, most: float) -> None:
+    plan = read(EXAMPLE.parent / "cider-mill" / "inverter.toml").machine
+    assert plan.charger is not None
+    amps = rate * float(plan.source.parallel * plan.source.cell.capacity) / 3600.0
+    start = float(plan.limits.reserve)
+    once = charge(plan.source, replace(plan.charger, current=amps, end_current=0.05 * amps), start, WARM)
+    assert int(once.ended_because) == Ended.TAPERED
+    assert least < float(once.duration) / 3600.0 < most
+    assert float(once.steady) < 0.5 * float(once.duration)
+    # second route: what stays, over the whole charge, is the 0.85 of a general text give or take its 0.05
+    kept = (float(once.charge) - start) * float(plan.source.parallel * plan.source.cell.capacity) / float(once.put_in)
+    assert 0.8 < kept < 0.9
+
+
+def test_lead_acid_takes_no_more_amps_than_it_lacks_ampere_hours() -> None:
+    plan = read(EXAMPLE.parent / "cider-mill" / "inverter.toml").machine
+    state = pack.fresh(WARM, 0.95)
+    current, _ = pack_charging.accepted(plan.source, state, 100.0, 40.0, 60.0)
+    assert float(current) == pytest.approx(0.05 * float(plan.source.cell.capacity) / 3600.0)
+    lithium = started("mower")
+    freely, _ = pack_charging.accepted(lithium.source, pack.fresh(WARM, 0.95), 1.0, 60.0, 60.0)
+    assert float(freely) == 1.0
+
+
+# --- putting away --------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("drain", ["0.1 mA", "50 mA"])
+def test_a_stored_pack_is_looked_at_after_one_time_everywhere(drain: str) -> None:
+    """The least of what practice asks for and of the way down to the check charge."""
+    plan = mower(charger__drain=drain)
+    evidence = design.evidence(plan)
+    found = evidence.charging
+    assert found is not None
+    row = next(row for row in load("upkeep") if row["name"] == "storage charge")
+    assert float(found.look) == pytest.approx(min(float(found.stored), float(row["every"])))
+    (care,) = [one for one in upkeep(evidence) if one.name == "storage charge"]
+    assert float(care.every) == float(found.look)
+    record = charging_record(plan, found)
+    assert record is not None
+    assert record["storage"]["look_after_s"] == float(found.look)
 
 
 def test_shorter_steps_do_not_move_the_charge(monkeypatch: pytest.MonkeyPatch) -> None:

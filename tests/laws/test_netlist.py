@@ -304,8 +304,8 @@ def test_nothing_is_live_before_all_is_joined_and_the_tool_comes_last() -> None:
     assert names[:first] == ["apart", "wires"]
     assert names.index("sense") < names.index("plug") < names.index("ends") < names.index("fuse")
     assert names.index("pre-charge") + 1 == names.index("contactor")
-    assert names[-2:] == ["tool", "work"]
-    assert not steps[-2].live
+    assert names[-3:] == ["tool", "run free", "work"]
+    assert not steps[-3].live
 
 
 def test_the_meter_is_held_at_terminals_that_there_are() -> None:

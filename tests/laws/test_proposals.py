@@ -236,7 +236,7 @@ def test_bench_readings_shopping_list_and_cut_list_have_its_size() -> None:
     plan = machine("mower")
     record = design_record(design.solve(plan))
     motor = next(one for one in record["conductors"] if not one["planned"])
-    found = readings(plan, evidence("mower"), trial_of(plan))
+    found = readings(plan, evidence("mower"), trial_of(plan, evidence("mower").days.new))
     reading = next(one for one in found.rows if one.name == "proposed motor cable of blade")
     assert float(reading.expected) == pytest.approx(float(reading.current) * motor["resistance_ohm"], rel=1e-9)
     assert "motor-a" in reading.where

@@ -11,7 +11,7 @@ import pytest
 from headrace import design
 from headrace.design.pack_readings import PLATEAU, rested, two_loads
 from headrace.design.readings import readings
-from headrace.design.trial import trial_of
+from headrace.design.trial import Trial, trial_of
 from headrace.design.trial_record import rest_volts_record, trial_record
 from headrace.machine import edit, read, read_text, starter
 from headrace.machine.draws import draws
@@ -28,8 +28,11 @@ EXAMPLES = EXAMPLE.parent
 
 
 def rows_of(name: str) -> dict[str, Reading]:
-    plan = started(name)
-    return {one.name: one for one in readings(plan, evidence_of(name), trial_of(plan)).rows}
+    return {one.name: one for one in readings(started(name), evidence_of(name), tried(name)).rows}
+
+
+def tried(name: str) -> Trial:
+    return trial_of(started(name), evidence_of(name).days.new)
 
 
 def mower(**values: Any) -> Machine:
@@ -43,7 +46,7 @@ def test_a_drop_is_the_amps_times_the_ohms() -> None:
     """Lugs of 0.15 mΩ at the amps of the heaviest state; ten square millimetres of copper, 1 m out and 1 m back."""
     found, plan = rows_of("mower"), started("mower")
     amps = float(found["lugs of blade"].current)
-    heaviest = trial_of(plan).charged[0].states[1].points[0]
+    heaviest = tried("mower").charged[0].states[1].points[0]
     assert amps == pytest.approx(float(heaviest.battery_current))
     assert float(found["lugs of blade"].expected) == pytest.approx(0.15e-3 * amps, rel=1e-9)
     cable = next(link for link in plan.chains[0].links if isinstance(link, Cable))
@@ -54,7 +57,7 @@ def test_a_drop_is_the_amps_times_the_ohms() -> None:
 
 def test_the_volts_at_the_controller_are_those_of_the_pack_less_the_drops() -> None:
     found, plan = rows_of("mower"), started("mower")
-    state = trial_of(plan).charged[0].states[1]
+    state = tried("mower").charged[0].states[1]
     count = next(link.count for link in plan.chains[0].links if isinstance(link, Contacts) and link.name == "lugs")
     lost = sum(
         float(found[f"{name} of blade"].expected) * n for name, n in (("cable", 1), ("lugs", count), ("fuse", 1))
@@ -208,7 +211,8 @@ def test_a_brake_that_is_planned_stops_sooner_than_coasting() -> None:
 
 def test_a_brake_is_read_only_on_the_chain_that_has_it() -> None:
     plan = read(EXAMPLES / "strip-mower.toml").machine
-    found = {one.name for one in readings(plan, design.evidence(plan), trial_of(plan)).rows}
+    evidence = design.evidence(plan)
+    found = {one.name for one in readings(plan, evidence, trial_of(plan, evidence.days.new)).rows}
     assert "blade to rest, braked" in found
     assert "axle to rest, braked" not in found
 

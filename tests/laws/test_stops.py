@@ -39,6 +39,34 @@ def test_what_turned_is_in_resistor_winding_brushes_and_drag() -> None:
     assert np.all(np.asarray(brake.brush_heat) > 0.0)
 
 
+def test_a_stop_by_the_watch_is_shorter_than_the_worst_and_starts_slower() -> None:
+    """Typical friction and cold, strong magnets against the least friction and warm ones."""
+    found = of(mower())
+    assert float(found.timed.tool_speed) < float(found.tool_speed)
+    assert float(found.timed.braked_time) < float(found.timed.coast_time) < float(found.coast_time)
+    assert found.timed.reason == ""
+    assert float(found.timed.current) > 0.0
+
+
+def test_a_pump_is_not_timed_because_it_must_not_run_dry() -> None:
+    found = of(machine.read_text(machine.edit(machine.starter("pump"), {"limits.time": "2 min"})).machine).timed
+    assert np.isnan(float(found.coast_time))
+    assert "must not run dry" in found.reason
+
+
+def test_each_stop_of_the_record_says_of_which_case_it_is() -> None:
+    plan = mower()
+    (one,) = check_record(plan, evidence := design.evidence(plan), judge(evidence))["stops"]
+    assert one["case"].startswith("at worst: ")
+    assert one["timed"]["case"].startswith("typical: ")
+    without = "\n".join(line for line in MOWER.splitlines() if not line.startswith("brake_resistance"))
+    bare = machine.read_text(machine.edit(without, {"limits.time": "2 min"}), file="mower.toml").machine
+    (other,) = check_record(bare, found := design.evidence(bare), judge(found))["stops"]
+    assert other["timed"]["braked_time_s"] is None
+    assert other["timed"]["braked_reason"]
+    assert other["timed"]["coast_time_s"] == pytest.approx(one["timed"]["coast_time_s"])
+
+
 def test_the_largest_usual_resistor_that_stops_in_time_is_proposed() -> None:
     found = of(mower())
     assert found.proposed is not None

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from dataclasses import fields, replace
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -17,10 +17,12 @@ from headrace.design.trial import Alone, Step, Trial, trial_of
 from headrace.design.trial_record import trial_record
 from headrace.drive.alone import running, without_tool
 from headrace.drive.links import parts
+from headrace.findings import Evidence
 from headrace.machine import edit, read, read_text, starter
 from headrace.machine.draws import draws
 from headrace.machine.links import Contacts, Controller, Motor, SeriesMotor
 from headrace.machine.records import Machine
+from headrace.runs.run import Run
 from tests.machines import EXAMPLE, alley, motor, started, with_link
 
 EXAMPLES = EXAMPLE.parent
@@ -39,13 +41,30 @@ EVERY = [*STARTERS, *(str(file) for file in FILES)]
 
 
 @cache
+def evidence_of(name: str) -> Evidence:
+    return design.evidence(named(name))
+
+
+@cache
 def record_of(name: str) -> dict[str, Any]:
-    plan = named(name)
-    return trial_record(plan, design.evidence(plan))
+    return trial_record(named(name), evidence_of(name))
+
+
+@cache
+def tried(name: str) -> Trial:
+    return trial_of(named(name), evidence_of(name).days.new)
+
+
+def cold(plan: Machine) -> Trial:
+    """Return the trial of a machine whose day has warmed nothing: a motor by itself does not depend on the day."""
+    air, nought = np.asarray(plan.job.ambient, dtype=float), np.zeros(np.shape(plan.job.ambient))
+    names = {field.name: nought for field in fields(Run)}
+    warm = ("highest_winding", "highest_case", "highest_cell_temperature")
+    return trial_of(plan, Run(**{**names, **dict.fromkeys(warm, air), "trace": None}))  # type: ignore[arg-type]
 
 
 def step(plan: Machine, name: str, place: int = 0) -> Step:
-    return next(one for one in trial_of(plan).alone[place].steps if one.name == name)
+    return next(one for one in cold(plan).alone[place].steps if one.name == name)
 
 
 def pump(**values: Any) -> Machine:
@@ -107,7 +126,7 @@ def of_magnets(one: Alone) -> bool:
 
 @pytest.mark.parametrize("name", EVERY)
 def test_more_volts_turn_a_bare_motor_faster(name: str) -> None:
-    for one in trial_of(named(name)).alone:
+    for one in tried(name).alone:
         if of_magnets(one):
             low, full = one.steps
             assert float(low.voltage) < float(full.voltage)
@@ -118,6 +137,29 @@ def test_speed_climbs_with_every_volt() -> None:
     row = without_tool(parts(alley().chains[0]))
     found = running(row, np.linspace(26.0, 42.0, 40), alley().job.ambient)
     assert np.all(np.diff(found.motor_speed) > 0.0)
+
+
+@pytest.mark.parametrize("name", ["mower", "pump", str(EXAMPLES / "alley-mower.toml")])
+def test_amps_at_work_agree_with_the_middle_of_the_day(name: str) -> None:
+    """Two routes: the ledger at the charge in the middle of a day, the trial at full and half charge, both warm.
+
+    Cold the amps are fewer: magnets are stronger, so the motor turns slower.
+    """
+    plan = named(name)
+    full, half = tried(name).charged[:2]
+    middle = design.losses(plan, design.day(plan))
+    for place, state in enumerate(middle):
+        amps = sum(float(chain.point.battery_current) for chain in state.chains)
+        there = [float(end.states[place].current) for end in (full, half)]
+        if 0.5 < float(state.charge) < 1.0 and amps > 1.0:
+            assert min(there) * 0.99 < amps < max(there) * 1.01, state.state.name
+        assert float(full.states[place].cold_current) <= float(full.states[place].current)
+
+
+def test_a_day_that_warms_nothing_leaves_the_amps_as_they_are() -> None:
+    for end in cold(alley()).charged:
+        for work in end.states:
+            assert float(work.cold_current) == pytest.approx(float(work.current), rel=1e-12)
 
 
 def test_friction_shows_as_amps_at_nearly_the_same_speed() -> None:
@@ -136,7 +178,7 @@ def test_another_winding_shows_as_speed() -> None:
 
 @pytest.mark.parametrize("name", EVERY)
 def test_the_pack_sinks_under_load_and_more_when_it_is_emptier(name: str) -> None:
-    found = trial_of(named(name)).charged
+    found = tried(name).charged
     for one in found:
         for work in one.states:
             assert float(work.voltage) <= float(one.rest) + 1e-9
@@ -147,8 +189,8 @@ def test_the_pack_sinks_under_load_and_more_when_it_is_emptier(name: str) -> Non
 
 def test_a_lane_is_the_machine_by_itself() -> None:
     drawn = draws(alley(), 3, 7)
-    together = trial_of(drawn)
-    alone = trial_of(alley())
+    together = cold(drawn)
+    alone = cold(alley())
     for one, other in zip(together.alone[0].steps, alone.alone[0].steps, strict=True):
         assert np.shape(one.point.motor_speed) == (4,)
         assert float(one.point.motor_speed[0]) == pytest.approx(float(other.point.motor_speed), rel=1e-9)
@@ -170,13 +212,13 @@ def test_a_lane_is_the_machine_by_itself() -> None:
     ],
 )
 def test_the_tool_comes_off_and_what_is_bolted_on_stays(name: str, off: str, stays: tuple[str, ...]) -> None:
-    one = trial_of(started(name)).alone[0]
+    one = tried(name).alone[0]
     assert off in one.off
     assert one.stays == stays
 
 
 def test_a_belt_beyond_the_gears_takes_only_what_hangs_behind_it() -> None:
-    found = {one.chain: one for one in trial_of(named(str(EXAMPLES / "wood-cart.toml"))).alone}
+    found = {one.chain: one for one in tried(str(EXAMPLES / "wood-cart.toml")).alone}
     assert found["axle"].stays == ("gearbox",)
     assert found["axle"].off == "Take the chain off"
 
@@ -191,7 +233,7 @@ def test_gears_that_stay_on_drag() -> None:
 
 def test_each_of_several_chains_is_tried_by_itself() -> None:
     plan = named(str(EXAMPLES / "strip-mower.toml"))
-    found = trial_of(plan).alone
+    found = cold(plan).alone
     assert [one.chain for one in found] == [chain.name for chain in plan.chains]
     assert {one.at for one in found} == {"contactor.out and board.load, isolator open, main fuse out"}
 
@@ -200,11 +242,11 @@ def test_each_of_several_chains_is_tried_by_itself() -> None:
 
 
 def test_a_corded_motor_is_read_at_its_socket_in_watts() -> None:
-    (one,) = trial_of(started("corded")).alone
+    (one,) = tried("corded").alone
     (found,) = one.steps
     assert (one.supply, found.name, float(found.voltage)) == ("inverter", "socket", 230.0)
     assert np.isnan(found.limit)
-    loaded = trial_of(started("corded")).charged[0].states[0].points[0]
+    loaded = tried("corded").charged[0].states[0].points[0]
     assert float(found.point.motor_speed) > float(loaded.motor_speed)  # a series motor runs up without its load
     assert float(found.power) < float(found.voltage) * float(found.point.battery_current)
 
@@ -216,7 +258,7 @@ def without_gears(text: str) -> Machine:
 
 def test_a_universal_motor_is_not_run_with_nothing_on_its_shaft() -> None:
     plan = without_gears(starter("corded"))
-    found = trial_of(plan).alone[0].steps[0]
+    found = cold(plan).alone[0].steps[0]
     assert isinstance(parts(plan.chains[0]).motor, SeriesMotor)
     assert np.isnan(found.point.motor_speed)
     assert np.isnan(found.power)
@@ -225,7 +267,7 @@ def test_a_universal_motor_is_not_run_with_nothing_on_its_shaft() -> None:
 
 def test_one_whose_fan_holds_it_late_is_not_run_either() -> None:
     slick = with_link(started("corded"), SeriesMotor, drag_square=5e-10, drag=1e-4, iron=1e-5)
-    found = trial_of(slick).alone[0].steps[0]
+    found = cold(slick).alone[0].steps[0]
     assert "runs up" in found.reason
     assert np.isnan(found.point.motor_speed)
 
@@ -259,7 +301,7 @@ def test_nothing_is_empty_without_a_reason(name: str) -> None:
 
 def test_a_motor_that_is_cut_out_is_said_so() -> None:
     plan = with_link(alley(), Controller, cut_out=60.0)
-    found: Trial = trial_of(plan)
+    found: Trial = cold(plan)
     assert found.alone[0].steps[0].reason == "the under-voltage cut-out opens"
     assert np.isnan(found.alone[0].steps[0].point.motor_speed)
     names = [one.name for one in readings(plan, design.evidence(alley()), found).rows if one.reason]

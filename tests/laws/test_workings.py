@@ -66,6 +66,16 @@ def test_every_number_of_the_record_has_an_address_and_a_working() -> None:
         assert float(value) == pytest.approx(plain[address], rel=1e-9, abs=1e-12), address
 
 
+def test_no_leaf_behind_a_window_of_the_charger_or_a_year_is_a_number_without_a_name() -> None:
+    def leaves_of(node: Node) -> list[str]:
+        return [node.name] if not node.inputs else [name for _, part in node.inputs for name in leaves_of(part)]
+
+    windows = {a: v for a, v in numbers().items() if a.startswith(("charging.windows.", "seasons.ages."))}
+    assert len(windows) > 20
+    nameless = {a for a, v in windows.items() if any(name.partition(",")[0].isdigit() for name in leaves_of(v.node))}
+    assert nameless == set()
+
+
 def test_every_working_recomputes_to_its_number() -> None:
     for address, value in numbers().items():
         assert value.node.again() == pytest.approx(float(value), rel=1e-12, abs=1e-300), address

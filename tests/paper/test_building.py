@@ -10,7 +10,7 @@ from headrace.design.assembly_record import assembly_record
 from headrace.design.risks_record import risks_record
 from headrace.design.upkeep_record import upkeep_record
 from headrace.findings import judge, raised
-from headrace.paper.assembly import building, kept_away, touching, without_cells
+from headrace.paper.assembly import at_hand, besides, building, kept_away, touching, usual, without_cells
 from headrace.paper.quantity import quantity, risen
 from headrace.paper.report import report
 from headrace.paper.risks import risks
@@ -37,7 +37,8 @@ def test_every_step_has_its_row_and_says_whether_it_is_live() -> None:
     assert len(rows) == len(found["assembly"]["steps"])
     for step, (does, with_what, cover, reading) in zip(found["assembly"]["steps"], rows, strict=True):
         assert does == f"{'Live' if step['live'] else 'Dead'}. {step['does']}"
-        assert with_what.lower().startswith(step["tools"][0].lower())
+        known = usual(found)[step["live"]]
+        assert all(tool in with_what.lower() for tool in step["tools"] if tool not in known.tools)
         assert cover == step["cover"]
         assert step["differs"] in reading
 
@@ -61,9 +62,46 @@ def test_where_nobody_handles_a_cell_the_live_steps_are_one() -> None:
 
 def test_what_is_kept_away_is_said_once_for_each_kind_of_step() -> None:
     said = kept_away(built("mower"))
-    assert len(said) == 2
-    assert said[0].startswith("Never at the dead steps: rings")
-    assert "off-cuts of strip" in said[1]
+    assert len(said) == 4
+    assert said[2].startswith("Never at the dead steps: rings")
+    assert "off-cuts of strip" in said[3]
+
+
+def test_what_lies_ready_at_most_steps_is_said_once() -> None:
+    found = built("mower")
+    dead, live = at_hand(found)
+    assert "spanners" in dead
+    assert "one hand" in live
+    rows = building(found)
+    assert sum("spanners" in with_what.lower() for _, with_what, _, _ in rows) == 0
+    assert sum("one hand" in with_what.lower() for _, with_what, _, _ in rows) == 0
+    for step in found["assembly"]["steps"]:  # nothing is lost: what is not ready stands in the step
+        known = usual(found)[step["live"]]
+        tools, hands = besides(step, usual(found))
+        assert set(step["tools"]) <= {*known.tools, *filter(None, tools.split(", ")), *step["tools"]} - {""}
+        assert all(tool in known.tools or tool in tools for tool in step["tools"])
+        assert hands in ("", step["hands"])
+        assert hands or step["hands"] == known.hands
+
+
+def test_steps_of_several_chains_say_of_which() -> None:
+    found = assembly_record(shown("strip-mower.toml").machine, shown("strip-mower.toml"))
+    does = [step["does"] for step in found["steps"] if not step["live"]]
+    assert len(set(does)) == len(does)
+    assert any(one.startswith("Blade: Bolt the motor down") for one in does)
+    assert any(one.startswith("Axle: Bolt the ") for one in does)
+
+
+def test_batteries_stand_upright_in_moving_air_and_mains_is_joined_by_who_may() -> None:
+    lead = {step["name"]: step for step in built("corded")["assembly"]["steps"]}
+    assert "upside down" not in lead["pack's place"]["does"]
+    assert "so that gas goes out" in lead["pack's place"]["does"]
+    assert "sense plug" not in lead["wires"]["does"]
+    wall = assembly_record(shown("cider-mill/wall.toml").machine, shown("cider-mill/wall.toml"))
+    said = " ".join(f"{step['does']} {step['cover']}" for step in wall["steps"])
+    assert "wiring drawing" not in said
+    assert "connecting order" not in said
+    assert "Its plus and minus" not in said
 
 
 def test_the_gravest_words_of_touch_are_said() -> None:
@@ -90,8 +128,16 @@ def test_a_hazard_tells_numbers_measures_and_blanks() -> None:
     assert "volts when full 42.0 V" in fire["numbers"]
     assert "At worst: burns" in fire["harm"]
     assert ("yes", "by a guard", "cold lock: refuses to charge cold cells") in fire["measures"]
-    assert {there for one in found.values() for there, _, _ in one["measures"]} <= {"yes", "no", "look"}
+    assert {there for one in found.values() for there, _, _ in one["measures"]} <= {"yes", "no", "to be looked at"}
     assert all(one["left_open"][0] == "how likely" for one in found.values())
+
+
+def test_a_measure_is_told_at_length_once() -> None:
+    """The switches stand under four hazards: three of them point to the first."""
+    said = [measure for one in risks(built("mower")) for _, _, measure in one["measures"] if "isolator" in measure]
+    assert len(said) == 4
+    assert [line.endswith("as under spark at connecting") for line in said] == [False, True, True, True]
+    assert not any(": look" in line or "never in a file" in line for line in said)
 
 
 @pytest.mark.parametrize(

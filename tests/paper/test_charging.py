@@ -77,7 +77,8 @@ def test_the_sensor_and_the_spread_of_cells_are_those_of_the_record() -> None:
 
 def test_lead_acid_is_put_away_full_and_its_last_tenth_is_late() -> None:
     said = sentences(started("corded"))
-    assert "hours more for its last tenth" in said
+    assert "its last tenth takes hours" in said
+    assert "more than this tells" not in said  # the charge is told to its end
     assert "Put it away at 100 %" in said
     assert "gap" not in said
 
@@ -108,9 +109,32 @@ def test_years_are_said_with_what_is_missing_for_the_costs() -> None:
     said = " ".join(said_of_years(record["seasons"]))
     assert "next year" in said
     assert "lead-acid batteries" in said
-    assert "For what is not compared give prices.bought." in said
-    assert "Beside that: tools, once, 150, spares in a season 20." in said
+    assert "For what is not compared the file has to give the price of such a machine, bought." in said
+    assert "prices." not in said  # a key of the file is no word
+    assert "in the money of the file" in said
+    assert "Beside that, in the same money: tools, once, 150, spares in a season 20." in said
     assert "another cell may age 2.0 times as fast, or 0.5 times" in said
+
+
+def age(name: str, minutes: float, speed: float, *, cold: bool = False) -> dict[str, Any]:
+    return {
+        "name": name, "years": 3.0, "cold": cold, "capacity_left": 0.9, "resistance_grown": 1.1,
+        "lasts_s": 60.0 * minutes, "to_reserve_s": 60.0 * minutes, "tool_speed_full_rad_s": speed,
+    }  # fmt: skip
+
+
+def test_a_cold_morning_that_lasts_longer_says_why() -> None:
+    plan = read_text(SMALL_TEXT).machine
+    found = design_record(design.solve(plan))["seasons"]
+    assert all(one["tool_speed_full_rad_s"] > 0.0 for one in found["ages"])
+    warm, slow = age("in-three-years", 80.0, 370.0), age("in-three-years-cold", 83.0, 350.0, cold=True)
+    said = " ".join(said_of_years({**found, "ages": [warm, slow]}))
+    assert "cold motor's magnets are stronger" in said
+    assert "3342 rpm and not at 3533 rpm" in said
+    shorter = " ".join(said_of_years({**found, "ages": [warm, {**slow, "to_reserve_s": 4000.0}]}))
+    assert "cold morning lasts longer" not in shorter
+    as_fast = " ".join(said_of_years({**found, "ages": [warm, {**slow, "tool_speed_full_rad_s": 380.0}]}))
+    assert "magnets" not in as_fast
 
 
 def test_the_sensor_is_said_in_ohms_at_the_lowest_temperature_and_as_assumed() -> None:

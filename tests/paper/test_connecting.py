@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from headrace.design.netlist_record import netlist_record
-from headrace.paper.connecting import connecting
+from headrace.paper.connecting import BEFORE, connecting
 from tests.machines import evidence_of
 
 
@@ -14,7 +14,7 @@ def test_every_step_has_its_row_and_says_whether_it_is_live() -> None:
     for step, (does, cover, reading, differs) in zip(record["connecting"], rows, strict=True):
         assert does.startswith("Live." if step["live"] else "Dead.")
         assert cover == step["cover"]
-        assert bool(differs) == bool(reading) == (step["between"] is not None)
+        assert bool(differs) == bool(reading) == (step["between"] is not None or bool(step["expects"]))
 
 
 def test_the_readings_are_those_of_the_record() -> None:
@@ -27,6 +27,45 @@ def test_the_readings_are_those_of_the_record() -> None:
     assert by_name["pre-charge"][2].endswith(f"{steps['pre-charge']['full_V']:.1f} V at most")
     assert by_name["charger"][2].endswith(": 42.0 V")
     assert by_name["apart"][2] == ""
+
+
+def by_name(name: str) -> dict[str, tuple[str, str, str, str]]:
+    found = netlist_record(evidence_of(name))
+    return dict(zip((step["name"] for step in found["connecting"]), connecting(found), strict=True))
+
+
+def test_the_brake_is_tried_before_any_work() -> None:
+    """Mower: to a stand within the three seconds of its rule, from the speed that its full pack gives it."""
+    rows, timed = by_name("mower"), evidence_of("mower").stops[0].timed
+    assert list(rows)[-2:] == ["run free", "work"]
+    read = rows["run free"][2]
+    assert f"blade stands after, braked: {float(timed.braked_time):.1f} s" in read
+    assert "blade has to stand within: 3.0 s" in read
+    assert "speed of blade: " in read
+    assert "no work until its brake is mended" in rows["run free"][3]
+
+
+def test_a_cart_is_off_its_wheels_and_a_pump_never_runs_free() -> None:
+    assert "the driven wheels off the ground" in by_name("cart")["run free"][0]
+    pump = by_name("pump")
+    assert "run free" not in pump
+    assert "pump never dry" in pump["work"][0]
+
+
+def test_the_mains_side_of_an_inverter_is_tried_by_who_may() -> None:
+    does, _, read, _ = by_name("corded")["mains side of inverter"]
+    assert "Who may work on the mains" in does
+    assert "residual-current device" in does
+    assert read.endswith(": 230.0 V")
+    assert "mains side of inverter" not in by_name("mower")
+
+
+def test_words_of_lithium_are_not_said_of_batteries() -> None:
+    said = " ".join(" ".join(row) for row in by_name("corded").values())
+    assert "sense plug" not in said
+    assert "batteries miscounted" in said
+    assert "cells miscounted" not in said
+    assert "lithium" not in BEFORE.lower()
 
 
 def test_without_a_pack_there_is_nothing_to_connect() -> None:

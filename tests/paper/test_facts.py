@@ -14,7 +14,8 @@ from headrace.machine import read
 from headrace.machine.records import Machine
 from headrace.paper.facts import facts, limits, mass, questions, volts
 from headrace.paper.report import report
-from tests.machines import EXAMPLE, evidence_of, small, started
+from headrace.paper.words import celsius
+from tests.machines import EXAMPLE, evidence_of, shown, small, started
 
 Record = dict[str, Any]
 
@@ -47,7 +48,7 @@ def test_every_number_said_is_one_of_the_record() -> None:
     held = small_facts()["thresholds"]
     assert len(rows) == len(held) == 11
     for row, one in zip(rows, held, strict=True):
-        assert row.mark == ("Within" if one["met"] else "Over")
+        assert row.mark == ("Not over" if one["met"] else "Over")
         assert row.says == one["says"]
     small_battery = next(row for row in rows if row.held.startswith("small battery"))
     assert (small_battery.value, small_battery.limit, small_battery.mark) == ("360 Wh", "100 Wh", "Over")
@@ -55,13 +56,52 @@ def test_every_number_said_is_one_of_the_record() -> None:
 
 def test_a_limit_from_memory_is_marked() -> None:
     marked = {row.held for row in limits(small_facts()) if "from memory" in row.source}
-    assert marked == {"large cell, a cell", "large battery, the pack", "assembled, the pack"}
+    assert marked == {
+        "large cell in the tests of UN 38.3, a cell",
+        "large battery in the tests of UN 38.3, the pack",
+        "made of tested batteries, in the tests of UN 38.3, the pack",
+    }
 
 
 def test_volts_are_held_against_each_limit() -> None:
     """42 V when full: over 35 V on wet skin, below 50 V."""
     marks = {row.held: row.mark for row in volts(small_facts())}
-    assert (marks["wet skin"], marks["guarded"], marks["under water"]) == ("Over", "Within", "Over")
+    assert (marks["wet skin"], marks["live parts at work"], marks["under water"]) == ("Over", "Not over", "Over")
+
+
+def test_a_limit_that_is_met_never_reads_as_safe() -> None:
+    """Each sentence of a limit on volts that is met says what it does not cover; no name is a slug."""
+    shown_cart = facts_record(shown("wood-cart.toml").machine, shown("wood-cart.toml"))
+    for found in (small_facts(), lead(), shown_cart):
+        for row in volts(found):
+            assert row.mark in ("Not over", "Over")
+            assert "-" not in row.held.replace("extra-low", "")
+            for soothing in ("need no guard", "at most", "is within this rule", "are within this rule", "no harm"):
+                assert soothing not in row.says
+    said = " ".join(row.says for row in volts(small_facts()))
+    assert "shorted" in said
+    assert "United States" in small_facts()["claim"]
+
+
+def test_rows_of_lamps_and_vehicles_stand_where_there_are_any() -> None:
+    cart = {row.held for row in volts(facts_record(shown("wood-cart.toml").machine, shown("wood-cart.toml")))}
+    plain = {row.held for row in volts(small_facts())}
+    assert {"lamps of class III", "class A of road vehicles"} <= cart  # it has wheels and a lamp
+    assert not {held for held in plain if "lamps" in held or "vehicles" in held}
+
+
+def test_the_mains_behind_an_inverter_are_judged_as_well() -> None:
+    (one,) = lead()["mains"]
+    assert (one["value_V"], one["limit_V"], one["met"]) == (230.0, 50.0, False)
+    said = " ".join(facts(lead()))
+    assert "Behind the inverter there are 230.0 V, far past the 50.0 V" in said
+    assert small_facts()["mains"] == []
+
+
+def test_cold_is_said_with_a_minus() -> None:
+    asked = " ".join(asks for _, rows in questions(small_facts()) for _, asks in rows)
+    assert "72 °C to −40 °C" in asked
+    assert celsius(263.15) == "−10 °C"
 
 
 def test_lead_acid_is_said_as_batteries_each_by_itself() -> None:

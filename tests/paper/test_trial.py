@@ -73,7 +73,7 @@ def test_several_chains_are_named() -> None:
     plan = read(EXAMPLES / "strip-mower.toml").machine
     found = trial_record(plan, design.evidence(plan))
     assert [line.split(":")[0] for line in said.powering(found)] == ["Blade", "Axle"]
-    assert "blade 3112 rpm, axle 62 rpm" in dict(said.at_work(found))["strips"][0]
+    assert "blade 3303 rpm, axle 62 rpm" in dict(said.at_work(found))["strips"][0]
 
 
 def test_small_volts_are_millivolts_and_small_ohms_milliohms() -> None:
@@ -101,9 +101,51 @@ def test_a_band_of_the_draws_goes_before_what_is_usual() -> None:
     assert line[2:4] == ("20.0 A", "15.0 A to 30.0 A (from the bands of your numbers)")
 
 
-def test_what_is_not_read_says_why() -> None:
-    assert row("corded", "cord of mill")[2].startswith("none: mains")
-    assert row("corded", "cord of mill")[3] == ""
+def test_what_is_not_read_is_no_row_and_says_why_once() -> None:
+    found = record_of("corded")
+    assert "cord of mill" not in {line[0] for line in told.readings(found)}
+    (mains,) = [says for says in told.unread(found) if "cord of mill" in says]
+    assert mains.startswith("Not read: ")
+    assert "licensed practice" in mains
+    assert any("groups apart" in says for says in told.unread(found))
+    assert len(told.readings(found)) + sum(one["reason"] is not None for one in found["bench_readings"]) == len(
+        found["bench_readings"]
+    )
+
+
+def test_the_words_in_brackets_are_explained() -> None:
+    (usual,) = told.meanings(record_of("mower"))
+    assert usual.startswith("Usual: ")
+    assert "from memory" in usual
+    one = next(one for one in record_of("mower")["bench_readings"] if one["name"] == "amps in grass")
+    banded = {**one, "expected_A": {"typical": 20.0, "low": 15.0, "high": 30.0}, "fine_by": "draws"}
+    assert told.meanings({"bench_readings": [banded]})[0].startswith("From the bands of your numbers: ")
+
+
+def test_amps_at_work_are_warm_and_those_of_a_cold_machine_stand_behind_them() -> None:
+    (cell, *_) = dict(said.at_work(record_of("mower")))["grass"]
+    state = next(one for one in record_of("mower")["trial"]["charges"][0]["states"] if one["name"] == "grass")
+    assert f"{state['current_A']:.1f} A (cold {state['cold_current_A']:.1f} A)" in cell
+    assert "magnets lose some strength" in said.meanings(record_of("mower"))[-1]
+    assert "magnets" not in said.meanings(record_of("corded"))[-1]
+    when = row("mower", "amps in grass")[1]
+    assert when.endswith("pack full, once warm")
+    assert "motor cold" in row("mower", "blade to rest, coasting")[1]
+
+
+def test_a_tool_is_let_run_free_as_its_kind_has_it() -> None:
+    """A pump never dry, a cart off its wheels."""
+    assert "pump to rest, coasting" not in {line[0] for line in told.readings(record_of("pump"))}
+    assert any("must not run dry" in says for says in told.unread(record_of("pump")))
+    assert "run up" not in " ".join(line[1] for line in told.readings(record_of("pump")))
+    assert row("cart", "axle to rest, coasting")[1].split("; ")[1].startswith("the driven wheels off the ground")
+
+
+def test_an_inverter_that_idles_on_is_said_so() -> None:
+    found = dict(said.at_work(record_of("corded")))
+    idle = next(cells[0] for cells in found.values() if "switched off" in cells[0])
+    assert "the inverter idles on" in idle
+    assert "idles" not in dict(said.at_work(record_of("pump")))["tank full"][0]
 
 
 def test_two_loads_are_told_with_their_amps_and_volts() -> None:

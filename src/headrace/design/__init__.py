@@ -23,7 +23,7 @@ from headrace.design.protection import protection
 from headrace.design.seasons import Seasons, aged_runs, seasons
 from headrace.design.slopes import slopes
 from headrace.design.starts import starts
-from headrace.design.stops import stops
+from headrace.design.stops import stops, tried
 from headrace.design.swings import swings
 from headrace.design.warmings import warmings
 from headrace.design.windings import Windings, windings
@@ -115,7 +115,7 @@ def gathered(machine: Machine, days: Days, carried: tuple[Swing, ...]) -> Eviden
         proposing=lambda fused: proposals(machine, loaded(), fused),
         guarding=partial(protection, machine, found),
         joining=lambda evidence: netlist(machine, evidence.runs, evidence.fused, evidence.guard),
-        ordering=partial(order, machine),
+        ordering=lambda evidence: order(machine, evidence.guard, tried(machine, evidence.stops)),
         swings=carried,
         mass=arrangement.mass(machine.source),
         cost=arrangement.cost(machine.source),

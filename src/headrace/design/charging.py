@@ -7,13 +7,17 @@ import math
 import numpy as np
 
 from headrace.machine.charger import Charger
-from headrace.machine.records import Machine, Source
+from headrace.machine.records import Lanes, Machine, Source
 from headrace.pack import arrangement
 from headrace.pack import charging as pack
 from headrace.pack.source import cooling
 from headrace.physics import charging as physics
 from headrace.physics import duty, storing, switching
+from headrace.physics.working import leaves
 from headrace.runs.charge import Charging, Forgotten, charge
+from headrace.tables import load, sources
+
+LOOKED_AT = "storage charge"  # row of ``tables/upkeep.csv``
 
 
 def charging(machine: Machine) -> Charging | None:
@@ -26,6 +30,7 @@ def charging(machine: Machine) -> Charging | None:
     ready = pack.ready_at(cell, charger.current / source.parallel)
     cells = arrangement.count(source)
     heat, shed = cells * (cell.mass * cell.specific_heat), cells * cooling(source)
+    stored = storing.storage_time(charger.storage, charger.check, group, charger.drain, charger.self_discharge)
     return Charging(
         once=charge(source, charger, machine.limits.reserve, charger.room),
         cell_limit=source.parallel * cell.charge_current,
@@ -35,10 +40,18 @@ def charging(machine: Machine) -> Charging | None:
         warming_heat=storing.warming_energy(cold, ready, heat),
         balancing=math.nan if board is None else physics.balancing_time(charger.gap, group, board.balance_current),
         forgotten=_forgotten(source, charger),
-        stored=storing.storage_time(charger.storage, charger.check, group, charger.drain, charger.self_discharge),
+        stored=stored,
+        look=_look(stored),
         sensor=math.nan if board is None else pack.sensor_at(cell.charge_min_temperature),
         windows=pack.windows(source),
     )
+
+
+def _look(stored: Lanes) -> Lanes:
+    """Return after which time a stored pack is looked at: the least of its way to the check charge and practice. [s]"""
+    row = next(row for row in load("upkeep") if row["name"] == LOOKED_AT)
+    usual = leaves(float(row["every"]), "table", sources()[row["source"]].title)
+    return duty.least([np.where(np.isfinite(np.asarray(stored, dtype=float)), stored, usual), usual])
 
 
 def _forgotten(source: Source, charger: Charger) -> Forgotten | None:

@@ -8,7 +8,7 @@ from typing import Any
 
 from headrace.design.bands import number, typical
 from headrace.machine.records import Machine
-from headrace.pack.charging import LOWER, Window, sensor_called
+from headrace.pack.charging import LEAD, LOWER, Window, sensor_called
 from headrace.runs.charge import WHY, Charging, Ended, Forgotten
 
 Record = dict[str, Any]
@@ -20,6 +20,12 @@ NO_SENSOR = "no board senses the temperature of lead-acid batteries, and the fil
 NO_WINDOWS = "the windows are printed for lithium cells"
 NO_CHARGE = "it does not charge there"
 NO_LOWER = "the lower voltage of warm cells is printed for those of 4.2 V"
+BY_CELLS = "the cells' own volts and ohms"
+BY_CHARGE = (
+    "the ampere-hour law of 1935, a published fit of what gas takes, and the volts of the batteries; the fit's "
+    "constants are from memory and assumed"
+)
+NO_DRAIN = "nothing drains it while it stands"
 NO_EDGE = "nothing bounds it on that side"
 
 
@@ -38,6 +44,7 @@ def charging_record(machine: Machine, found: Charging | None) -> Record | None:
         "current_A": number(charger.current),
         "cell_limit_A": number(found.cell_limit),
         "end_current_A": number(charger.end_current),
+        "model": BY_CHARGE if machine.source.cell.chemistry == LEAD else BY_CELLS,
         "ended_because": ended.slug,
         "reason": WHY[ended],
         "duration_s": number(once.duration),
@@ -71,7 +78,9 @@ def charging_record(machine: Machine, found: Charging | None) -> Record | None:
             "check_charge": number(charger.check),
             "drain_A": number(charger.drain),
             "self_discharge_per_s": number(charger.self_discharge),
+            "look_after_s": number(found.look),
             "check_after_s": number(found.stored),
+            "check_reason": NO_DRAIN if number(found.stored) is None else None,
             **_forgotten(found.forgotten),
         },
     }

@@ -5,10 +5,14 @@ from __future__ import annotations
 from typing import Any
 
 from headrace.design.bands import number
+from headrace.drive.links import parts
 from headrace.findings import Evidence
+from headrace.machine.links import Converter
 from headrace.machine.records import Machine
+from headrace.machine.values import first_number
+from headrace.machine.works import Wheels
 from headrace.pack import designation
-from headrace.pack.transport import Threshold, class_of, counted, thresholds, touch
+from headrace.pack.transport import Threshold, class_of, counted, thresholds, touch, touch_limit
 from headrace.tables import load, sources
 
 Record = dict[str, Any]
@@ -16,8 +20,10 @@ Record = dict[str, Any]
 ENDLESS = "what never empties carries no pack"
 CLAIM = (
     "Sums held against printed limits, no claim that anything complies: that takes the whole of a rule, tests, papers "
-    "and the carrier's own terms. The local rule comes first."
+    "and the carrier's own terms. The limits are those of rules of the United States and of international ones, as "
+    "printed; a limit that is met does not make a pack harmless. The local rule comes first."
 )
+MAINS = "mains, which kills: boxes stay closed, earth and residual-current device stay in, and only who may works on it"
 NO_CELL = {
     "labelled": "the label does not say which cells are inside, nor how many",
     "batteries": "a battery of lead-acid is counted as a whole",
@@ -60,7 +66,8 @@ def facts_record(machine: Machine, evidence: Evidence) -> Record:
         "rule_source": None if known is None else sources()[known["source"]].title,
         "thresholds": [_threshold(one) for one in held],
         "thresholds_reason": None if held else NO_LIMITS,
-        "touch": [_threshold(one) for one in touch(evidence.full_voltage)],
+        "touch": [_threshold(one) for one in touch(evidence.full_voltage) if _applies(machine, one)],
+        "mains": [_mains(box) for box in _inverters(machine)],
         "questions": [
             {
                 "name": row["name"],
@@ -74,10 +81,38 @@ def facts_record(machine: Machine, evidence: Evidence) -> Record:
     }
 
 
+def _applies(machine: Machine, one: Threshold) -> bool:
+    """Return whether a limit that is printed for lamps or for vehicles alone is about anything of this machine."""
+    there = {
+        "": True,
+        "lamps": bool(machine.auxiliaries),
+        "vehicles": any(isinstance(chain.work, Wheels) for chain in machine.chains),
+    }
+    return there[one.only]
+
+
+def _inverters(machine: Machine) -> list[Converter]:
+    boxes = (parts(chain).converter for chain in machine.chains)
+    return list({box.name: box for box in boxes if box is not None and box.kind == "inverter"}.values())
+
+
+def _mains(box: Converter) -> Record:
+    """Return the mains behind an inverter, held against the volts from which live parts are guarded."""
+    limit = touch_limit("guarded")
+    return {
+        "name": box.name,
+        "value_V": number(box.voltage),
+        "limit_V": number(limit),
+        "met": first_number(box.voltage) < first_number(limit),
+        "says": MAINS,
+    }
+
+
 def _threshold(one: Threshold) -> Record:
     ending = f"_{one.unit}" if one.unit else ""
     return {
         "name": one.name,
+        "words": one.words,
         "of": one.of,
         f"value{ending}": number(one.value),
         f"limit{ending}": number(one.limit),

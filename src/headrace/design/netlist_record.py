@@ -12,7 +12,7 @@ from headrace.wiring.built import built, wrong
 from headrace.wiring.conductors import gauge_of
 from headrace.wiring.netlist import Netlist, Wire
 from headrace.wiring.netlist_parts import Part
-from headrace.wiring.order import Step
+from headrace.wiring.order_step import Step
 from headrace.wiring.rules import Fault, faults
 
 Record = dict[str, Any]
@@ -115,4 +115,5 @@ def _step(step: Step) -> Record:
         "full_V": number(step.full),
         "storage_V": number(step.storage),
         "differs": step.differs or None,
+        "expects": [{"name": what, f"value_{unit}": number(value)} for what, value, unit in step.expects],
     }

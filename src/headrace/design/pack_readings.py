@@ -197,6 +197,7 @@ def _apart(machine: Machine, half: Lanes) -> Reading:
         "neighbouring pins of the sense plug, the highest less the lowest",
         "half full, rested for hours",
         volts,
-        "More: a group of fewer or weaker cells, or one that leaks. Balance it, and look again after a week.",
+        "More, new and balanced: a group of fewer or weaker cells, or one that leaks. Balance it, and look again "
+        "after a week. In use it is acted on at the limit of the season card, read full and rested.",
         reason="these groups are not wired one by one",
     )

@@ -7,16 +7,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from headrace.design.corners import NO_LOAD
 from headrace.design.pack_readings import TwoLoads, pack_readings, two_loads
-from headrace.design.stops import is_braked
-from headrace.design.trial import Charged, Trial, no_load, works
+from headrace.design.trial import Charged, Trial, Working, works
+from headrace.drive.alone import runs_free
 from headrace.drive.links import parts
 from headrace.drive.point import REASONS, Outcome, Point
-from headrace.drive.stopping import coast_time, spin, stop_time
 from headrace.drive.tools import tool_of
-from headrace.drive.train import Warmth
-from headrace.findings import Evidence
+from headrace.findings import Evidence, Stopping
 from headrace.machine.records import Chain, Machine
 from headrace.machine.values import first_number
 from headrace.physics import duty
@@ -25,12 +22,18 @@ from headrace.wiring.readings import Reading, reading
 
 ENDLESS_CLAMP = "round the lead of the supply"
 CLAMP = "a clamp meter for direct current round the wire from pack.plus to fuse.in"
-MORE_AMPS = "More: friction, a brake that drags, heavier work than planned. Less: lighter work, or it turns too slowly."
+MORE_AMPS = (
+    "More: friction, a brake that drags, heavier work than planned. Less: lighter work, or it turns too slowly. Cold "
+    "it takes other amps, those in brackets of the first power-up."
+)
 STAYS_ON = "More: something stays on that should be off, as a display, a controller or the board."
+IDLES = (
+    f"{STAYS_ON} Less: the held control has cut the feed of the inverter too, which then does not idle. The day counts "
+    "it as idling on."
+)
 SLOWER = "Slower: volts lost on the way, a limit that holds it, more load. Faster: less load, or another winding."
 FEWER_VOLTS = "Less: look for the joint or cable that takes them, in the readings of the drops. More: fewer amps flow."
 COASTS_LESS = "Shorter: it drags. Longer: less drag or more mass than planned"
-NO_TURNS = "it does not turn without its load"
 NEVER_WORKED = "no day was worked"
 
 
@@ -43,19 +46,18 @@ class Readings:
 
 
 def readings(machine: Machine, evidence: Evidence, trial: Trial) -> Readings:
-    """Return every reading of a machine, its cells new and its motors cold."""
+    """Return every reading of a machine, its cells new; those at work as warm as it is after the day's work."""
     loads = two_loads(machine, evidence.fused)
     first = trial.charged[0]
     rows = [*pack_readings(machine, loads), *_at_work(machine, first)]
     for place, chain in enumerate(machine.chains):
         hardest = _hardest(first, chain, place)
-        when = "nothing works" if hardest is None else f"in {hardest[0]}, {FILLED[first.name]}"
+        when = "nothing works" if hardest is None else f"in {hardest[0]}, {FILLED[first.name]}, once warm"
         point = None if hardest is None else hardest[1]
         rows += _controller(trial, chain, place, None if hardest is None else hardest[0])
         rows += drops(machine, chain, point, when, evidence.netlist, evidence.proposals)
-    bare = no_load(machine)
-    for place, chain in enumerate(machine.chains):
-        rows += _stopping(machine, chain, bare[place])
+    for chain, stop in zip(machine.chains, evidence.stops, strict=True):
+        rows += _stopping(chain, stop)
     rows.append(_warm(machine, evidence))
     return Readings(tuple(rows), loads)
 
@@ -75,7 +77,7 @@ def _hardest(first: Charged, chain: Chain, place: int) -> tuple[str, Point] | No
 
 def _at_work(machine: Machine, first: Charged) -> Iterator[Reading]:
     """Yield amps out of the source and speed of every tool in each duty state."""
-    when = FILLED[first.name]
+    when = f"{FILLED[first.name]}, once warm"
     for one in first.states:
         on = [point for point in one.points if point.outcome.flat[0] != Outcome.OFF]
         bad = next((point for point in on if not works(point)), None)
@@ -85,7 +87,7 @@ def _at_work(machine: Machine, first: Charged) -> Iterator[Reading]:
             "a power meter in the socket" if machine.source.kind == "wall-socket" else _clamp(machine),
             when,
             one.current if bad is None else np.nan,
-            MORE_AMPS if on else STAYS_ON,
+            MORE_AMPS if on else IDLES if _idles(machine, one) else STAYS_ON,
             reason="" if bad is None else _why(bad),
         )
         for chain, point in zip(machine.chains, one.points, strict=True):
@@ -100,6 +102,12 @@ def _at_work(machine: Machine, first: Charged) -> Iterator[Reading]:
                 SLOWER,
                 reason=_why(point),
             )
+
+
+def _idles(machine: Machine, one: Working) -> bool:
+    """Return whether a converter draws while its chain is off."""
+    boxed = (parts(chain).converter is not None for chain in machine.chains)
+    return any(box and first_number(point.battery_current) > 0.0 for box, point in zip(boxed, one.points, strict=True))
 
 
 def _clamp(machine: Machine) -> str:
@@ -123,7 +131,7 @@ def _controller(trial: Trial, chain: Chain, place: int, state: str | None) -> It
             f"volts at {box.name} of {chain.name}, {FILLED[one.name]}",
             "loaded-voltage",
             "nowhere by hand" if mains else where,
-            "nothing works" if state is None else f"in {state}",
+            "nothing works" if state is None else f"in {state}, once warm",
             np.nan if mains else volts,
             FEWER_VOLTS,
             current=np.nan if mains or not points else points[0].battery_current,
@@ -131,34 +139,32 @@ def _controller(trial: Trial, chain: Chain, place: int, state: str | None) -> It
         )
 
 
-def _stopping(machine: Machine, chain: Chain, bare: Point) -> Iterator[Reading]:
+def _stopping(chain: Chain, stop: Stopping) -> Iterator[Reading]:
     """Yield how long a tool turns on after release, with nothing to do, and with the brake the file plans."""
-    tool, air, safety = tool_of(chain.work), machine.job.ambient, machine.safety
-    free = spin(chain, NO_LOAD, machine.job, Warmth(air, air, air))
-    speed = np.where(bare.works & (bare.tool_speed > 0.0), bare.tool_speed, np.nan)
+    tool, timed, care = tool_of(chain.work), stop.timed, runs_free(chain)
     held = np.isfinite(tool.must_stop)
     must = f"; past {tool.must_stop:.0f} s it is not used before it brakes" if held else ""
     where = "a watch, and a mark on the tool seen from outside the guard"
-    braked = free.brakes and is_braked(machine, chain) and bool(np.all(np.isfinite(safety.brake_resistance)))
+    when = f"{f'{care}; ' if care else ''}motor cold, run up without load on a full source, then let go"
+    braked = bool(np.isfinite(first_number(timed.braked_time)))
     yield reading(
         f"{chain.name} to rest, coasting",
         "coasting",
         where,
-        "run up without load on a full source, then let go"
-        + ("; the brake's wire off, outdoors, standing clear" if braked else ""),
-        coast_time(free, speed),
+        ("never" if care is None else when) + ("; the brake's wire off, outdoors, standing clear" if braked else ""),
+        timed.coast_time,
         f"{COASTS_LESS}{'' if braked else must}.",
-        reason=NO_TURNS,
+        reason=timed.reason,
     )
     if braked:
         yield reading(
             f"{chain.name} to rest, braked",
             "braking",
             where,
-            "run up without load on a full source, then let go",
-            stop_time(free, speed, safety.brake_resistance),
+            when,
+            timed.braked_time,
             f"Longer: the resistor, its contact or a brush is open{must}.",
-            reason=NO_TURNS,
+            reason=timed.reason,
         )
 
 

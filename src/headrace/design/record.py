@@ -36,7 +36,9 @@ from headrace.design.trace import trace_record
 from headrace.design.trial_record import rest_volts_record, trial_record
 from headrace.design.upkeep_record import upkeep_record
 from headrace.design.wiring_record import wiring_record
+from headrace.drive.converting import how_it_stands
 from headrace.drive.ledger import Ledger
+from headrace.drive.links import parts
 from headrace.drive.point import REASONS, Outcome, Point
 from headrace.drive.tools import tool_of
 from headrace.findings import Enduring, Evidence, Finding, Judged, Starting, cautions, raised
@@ -101,7 +103,7 @@ def _state(machine: Machine, state: StateLosses, found: ChainLosses) -> Record:
         "name": state.state.name,
         "share": number(state.state.share),
         "outcome": outcome.slug,
-        "reason": REASONS[outcome],
+        "reason": how_it_stands(parts(found.chain).converter, point),
         "outcomes": shares(point.outcome, Outcome),
         "tool_speed_rad_s": number(point.tool_speed),
         "pace": pace.field(),

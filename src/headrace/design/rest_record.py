@@ -10,12 +10,15 @@ from headrace.design.bands import number
 from headrace.drive.descent import Descent
 from headrace.drive.stopping import Brake
 from headrace.drive.tools import tool_of
-from headrace.findings import WHY, Evidence, Slope, Stopping
+from headrace.findings import WHY, Evidence, Slope, Stopping, Timed
 from headrace.machine.records import Chain, Machine
 from headrace.machine.values import first_number
 from headrace.physics.working import leaves
 
 Record = dict[str, Any]
+AT_WORST = "at worst: full volts without load, magnets warm, the least friction of the bands"
+AS_TIMED = "typical: let go without load at full volts, motor cold"
+NO_BRAKE = "the file plans no brake for it"
 BLADES = "16 CFR 1205.5(a)(1)(iii), for walk-behind power mowers"
 
 
@@ -34,6 +37,7 @@ def _stop(one: Stopping) -> Record:
         "name": one.chain,
         "tool": one.tool,
         "cuts": one.cuts,
+        "case": AT_WORST,
         "tool_speed_rad_s": number(one.tool_speed),
         "coast_time_s": number(one.coast_time),
         "limit_s": number(leaves(one.limit, "table", BLADES)),
@@ -45,6 +49,21 @@ def _stop(one: Stopping) -> Record:
         "short_current_A": number(short),
         "most_current_A": number(most),
         "short": _shorting(first_number(short), first_number(most)),
+        "timed": _timed(one.timed),
+    }
+
+
+def _timed(one: Timed) -> Record:
+    """Return the stop that a watch shows."""
+    braked = number(one.braked_time)
+    return {
+        "case": f"{AS_TIMED}, {one.care}" if one.care else AS_TIMED,
+        "tool_speed_rad_s": number(one.tool_speed),
+        "current_A": number(one.current),
+        "coast_time_s": number(one.coast_time),
+        "braked_time_s": braked,
+        "reason": one.reason or None,
+        "braked_reason": (one.reason or NO_BRAKE) if braked is None else None,
     }
 
 

@@ -96,7 +96,7 @@ def seasons(machine: Machine, day: Run, runs: tuple[Run, ...], charging: Chargin
     jobs_put_in = use.depth * (source.parallel * source.cell.capacity) * source.in_turn / charger.kept
     mains = jobs_put_in * (charging.once.mains / np.maximum(charging.once.put_in, 1.0))
     worked = prices.jobs * day.duration
-    years = leaves(tuple(years for _, years, _ in WHEN), "search", "years looked ahead")
+    years = [leaves(ahead, "search", "years looked ahead") for _, ahead, _ in WHEN]
     return Seasons(
         use=use,
         aged=tuple(

@@ -6,6 +6,7 @@ from typing import Any
 
 from headrace.design.bands import number, typical
 from headrace.design.seasons import KINDS, Aged, Seasons, missing
+from headrace.drive.tools import tool_of
 from headrace.machine.records import Machine
 from headrace.machine.values import leaf
 from headrace.pack.ageing import LONGEST, SAYS, UNMODELLED, held
@@ -32,7 +33,7 @@ def seasons_record(machine: Machine, found: Seasons | None, lasts: Run) -> Recor
         "jobs": number(prices.jobs),
         "depth": number(found.use.depth),
         "new": {"lasts_s": number(lasts.duration), "to_reserve_s": number(lasts.to_reserve)},
-        "ages": [_aged(one) for one in found.aged],
+        "ages": [_aged(machine, one) for one in found.aged],
         "life": {
             "years": number(found.life),
             "jobs": number(found.life_jobs),
@@ -54,7 +55,8 @@ def seasons_record(machine: Machine, found: Seasons | None, lasts: Run) -> Recor
     }
 
 
-def _aged(one: Aged) -> Record:
+def _aged(machine: Machine, one: Aged) -> Record:
+    work = machine.chains[0].work
     return {
         "name": one.name,
         "years": number(one.years),
@@ -63,4 +65,5 @@ def _aged(one: Aged) -> Record:
         "resistance_grown": number(one.worn.resistance),
         "lasts_s": number(one.run.duration),
         "to_reserve_s": number(one.run.to_reserve),
+        "tool_speed_full_rad_s": number(tool_of(work).speed_at(work, one.run.pace_full)),
     }

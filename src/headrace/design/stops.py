@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
-from headrace.design.corners import bare_speeds, warm_magnets
+from headrace.design.corners import NO_LOAD, bare_speeds, points_at, warm_magnets
+from headrace.drive.alone import runs_free
 from headrace.drive.links import parts
+from headrace.drive.point import Point
 from headrace.drive.stopping import (
     Brake,
     Spin,
@@ -15,30 +19,82 @@ from headrace.drive.stopping import (
     harming_current,
     largest_resistor,
     spin,
+    stop_time,
 )
 from headrace.drive.tools import tool_of
 from headrace.drive.train import Warmth
 from headrace.findings.evidence import Days
-from headrace.findings.rest import Stopping
+from headrace.findings.rest import Stopping, Timed
 from headrace.machine.records import Chain, DutyState, Lanes, Machine
 from headrace.machine.values import first_lane, first_number, low_drag
+from headrace.pack import source as pack
 from headrace.physics import loads
 from headrace.physics.working import leaves
 from headrace.tables import load
+from headrace.wiring.order_tried import Tried
 
+MUST_STAND = "time a rule allows; 16 CFR 1205.5(a)(1)(iii) of a mower's blade"
 COASTING = DutyState("coasting", 1.0, loaded=False)  # wheels on level ground, everything else without its load
 BRAKE_LIMIT = 2.5  # s, wanted from a brake that is proposed: its resistor and the friction may be off
+NO_TURNS = "it does not turn without its load"
+RUNS_DRY = "a pump must not run dry to be timed; with water in it it stands almost at once"
 USUAL = "largest usual resistor that stops it in two and a half seconds"
 
 
 def stops(machine: Machine, days: Days) -> tuple[Stopping, ...]:
     """Return how every chain comes to rest: drag at the low ends of its bands, motor hot, from its fastest corner."""
     slick = low_drag(machine)
-    pairs = zip(slick.chains, bare_speeds(slick, days), strict=True)
-    return tuple(_stopping(slick, chain, speed, days) for chain, speed in pairs)
+    timed = [_timed(machine, *pair) for pair in zip(machine.chains, _bare(machine), strict=False)]
+    rows = zip(slick.chains, bare_speeds(slick, days), timed, strict=True)
+    return tuple(_stopping(slick, chain, speed, days, one) for chain, speed, one in rows)
 
 
-def _stopping(machine: Machine, chain: Chain, speed: Lanes, days: Days) -> Stopping:
+def _bare(machine: Machine) -> list[Point]:
+    """Return how every chain runs with its tool on and nothing for it to do, full, new and cold."""
+    air = machine.job.ambient
+    terminals = pack.at(machine.source, pack.fresh(air, leaves(1.0, "search", "full")))
+    return points_at(machine, NO_LOAD, terminals, [Warmth(air, air, air) for _ in machine.chains])
+
+
+def _timed(machine: Machine, chain: Chain, bare: Point) -> Timed:
+    """Return how long a tool turns on after release as somebody times it, and with the brake the file plans."""
+    care = runs_free(chain)
+    if care is None:
+        return Timed(np.nan, np.nan, np.nan, np.nan, RUNS_DRY, "")
+    air, safety = machine.job.ambient, machine.safety
+    free = spin(chain, NO_LOAD, machine.job, Warmth(air, air, air))
+    speed = np.where(bare.works & (bare.tool_speed > 0.0), bare.tool_speed, np.nan)
+    braked_time = stop_time(free, speed, safety.brake_resistance) if _has_brake(machine, chain, free) else np.nan
+    amps = np.where(np.isfinite(speed), bare.battery_current, np.nan)
+    reason = "" if np.isfinite(first_number(speed)) else NO_TURNS
+    return Timed(speed, amps, coast_time(free, speed), braked_time, reason, care)
+
+
+def tried(machine: Machine, found: Sequence[Stopping]) -> tuple[Tried, ...]:
+    """Return every chain as it is first run, of the stops of a machine."""
+    rows = []
+    for chain, one in zip(machine.chains, found, strict=True):
+        braked = bool(np.isfinite(first_number(one.timed.braked_time)))
+        rows.append(
+            Tried(
+                chain=chain.name,
+                care=runs_free(chain),
+                speed=one.timed.tool_speed,
+                current=one.timed.current,
+                stands=one.timed.braked_time if braked else one.timed.coast_time,
+                braked=braked,
+                limit=leaves(one.limit, "table", MUST_STAND),
+            )
+        )
+    return tuple(rows)
+
+
+def _has_brake(machine: Machine, chain: Chain, free: Spin) -> bool:
+    """Return whether the file plans a resistor across this chain's motor, and it brakes it."""
+    return free.brakes and is_braked(machine, chain) and bool(np.all(np.isfinite(machine.safety.brake_resistance)))
+
+
+def _stopping(machine: Machine, chain: Chain, speed: Lanes, days: Days, timed: Timed) -> Stopping:
     limits, tool, row = machine.limits, tool_of(chain.work), parts(chain)
     hot = Warmth(
         np.maximum(limits.ambient_hot, days.hottest_winding), warm_magnets(machine, chain, days), limits.ambient_hot
@@ -62,6 +118,7 @@ def _stopping(machine: Machine, chain: Chain, speed: Lanes, days: Days) -> Stopp
         why=why,
         short_current=first_amps(free, speed, 0.0) if free.brakes else np.nan,
         most_current=most,
+        timed=timed,
     )
 
 

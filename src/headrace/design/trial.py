@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import numpy.typing as npt
 
-from headrace.design.corners import NO_LOAD, points_at
+from headrace.design.corners import points_at
 from headrace.design.ends import HALF
 from headrace.drive.alone import behind_converter, how_off, running, without_tool
 from headrace.drive.links import Parts, parts
@@ -21,6 +21,7 @@ from headrace.pack import source as pack
 from headrace.physics import duty, switching, trial
 from headrace.physics.working import leaves
 from headrace.runs.motor_warmth import warmed
+from headrace.runs.run import Run
 from headrace.wiring.fuse import practice
 from headrace.wiring.netlist import back_of
 
@@ -93,17 +94,18 @@ class Alone:
 
 @dataclass(frozen=True)
 class Working:
-    """All chains in one duty state on one charge; arrays over lanes."""
+    """All chains in one duty state on one charge, motors and cells as warm as after the day's work; over lanes."""
 
     state: DutyState
     points: tuple[Point, ...]  # of the chains, in order
     voltage: Lanes  # V, at the source's ends
     current: Lanes  # A, out of the source, lamps and fans included
+    cold_current: Lanes  # A, the same in the first minutes, everything as warm as the air
 
 
 @dataclass(frozen=True)
 class Charged:
-    """The whole machine at one charge of its pack, cells new, motors cold."""
+    """The whole machine at one charge of its pack, cells new."""
 
     name: str  # full, half, reserve; supply for what never empties
     charge: Lanes  # -; nan of what never empties
@@ -119,9 +121,17 @@ class Trial:
     charged: tuple[Charged, ...]
 
 
-def trial_of(machine: Machine) -> Trial:
-    """Return what to expect of a machine at its first power-up, in all its lanes."""
-    charged = tuple(_charged(machine, *at) for at in charges(machine))
+def trial_of(machine: Machine, day: Run) -> Trial:
+    """Return what to expect of a machine at its first power-up, in all its lanes.
+
+    Parameters
+    ----------
+    machine
+        The machine.
+    day
+        Its job in the usual weather with new cells, at whose end everything is as warm as at work.
+    """
+    charged = tuple(_charged(machine, day, *at) for at in charges(machine))
     alone = tuple(_alone(machine, place, charged[0]) for place, _ in enumerate(machine.chains))
     return Trial(alone, charged)
 
@@ -134,26 +144,33 @@ def charges(machine: Machine) -> list[tuple[str, Lanes]]:
     return [("full", full), ("half", half), ("reserve", machine.limits.reserve)]
 
 
-def source_at(machine: Machine, charge: Lanes) -> Terminals:
-    """Return what the source offers new after some minutes of the same current."""
-    return pack.at_length(machine.source, pack.fresh(machine.job.ambient, charge))
+def source_at(machine: Machine, charge: Lanes, cells: Lanes) -> Terminals:
+    """Return what the source offers new after some minutes of the same current, its cells as warm as given."""
+    return pack.at_length(machine.source, pack.fresh(cells, charge))
 
 
-def _charged(machine: Machine, name: str, charge: Lanes) -> Charged:
-    terminals, air = source_at(machine, charge), machine.job.ambient
-    warmths = [Warmth(air, air, air) for _ in machine.chains]
+def _charged(machine: Machine, day: Run, name: str, charge: Lanes) -> Charged:
+    air = machine.job.ambient
+    warm = source_at(machine, charge, day.highest_cell_temperature)
+    cold = source_at(machine, charge, air)
     found = []
     for state in machine.job.states:
-        points = points_at(machine, state, terminals, warmths)
+        points = _with_all(machine, state, warm, Warmth(day.highest_winding, day.highest_case, air))
+        first = _with_all(machine, state, cold, Warmth(air, air, air))
         found.append(
             Working(
                 state=state,
                 points=tuple(points[: len(machine.chains)]),
                 voltage=duty.least([point.terminal_voltage for point in points]),
                 current=sum(point.battery_current for point in points),
+                cold_current=sum(point.battery_current for point in first),
             )
         )
-    return Charged(name, charge, terminals.voltage, tuple(found))
+    return Charged(name, charge, cold.voltage, tuple(found))
+
+
+def _with_all(machine: Machine, state: DutyState, terminals: Terminals, warmth: Warmth) -> list[Point]:
+    return points_at(machine, state, terminals, [warmth for _ in machine.chains])
 
 
 def full_volts(machine: Machine) -> Lanes:
@@ -260,11 +277,3 @@ def _why_not(point: Point, held: npt.NDArray[np.bool_]) -> str:
 def works(point: Point) -> bool:
     """Return whether the typical machine goes on working at a point."""
     return bool(point.works.flat[0])
-
-
-def no_load(machine: Machine) -> list[Point]:
-    """Return how every chain runs with its tool on and nothing for it to do, full, new and cold."""
-    air = machine.job.ambient
-    charge = leaves(1.0, "search", "full")
-    terminals = pack.at(machine.source, pack.fresh(air, charge))
-    return points_at(machine, NO_LOAD, terminals, [Warmth(air, air, air) for _ in machine.chains])

@@ -8,7 +8,9 @@ from headrace.design.bands import number
 from headrace.design.pack_readings import ENDLESS, Rested, TwoLoads, rested
 from headrace.design.readings import readings
 from headrace.design.trial import Alone, Charged, Step, Working, trial_of
-from headrace.drive.point import REASONS, Outcome, Point
+from headrace.drive.converting import how_it_stands
+from headrace.drive.links import parts
+from headrace.drive.point import Outcome, Point
 from headrace.findings import Evidence
 from headrace.machine.records import Chain, Machine, Source
 from headrace.wiring.readings import Reading
@@ -31,12 +33,13 @@ LOWER = {
     "series": "No watts: a brush or the switch does not touch. Less speed and fewer watts: low volts in the socket.",
     "cage": "No watts: the switch or its protection is open. Its speed hardly moves with the volts.",
 }
+WARMTH = "motors as warm as the hottest of them gets in the day's work, cells likewise; cold is as warm as the air"
 SOCKET = "nothing is set: a socket has its own volts and fuse; a residual-current device has to stand before it"
 
 
 def trial_record(machine: Machine, evidence: Evidence) -> Record:
     """Return the first power-up, and the readings on the bench."""
-    trial = trial_of(machine)
+    trial = trial_of(machine, evidence.days.new)
     found = readings(machine, evidence, trial)
     return {
         "trial": {
@@ -88,6 +91,7 @@ def _charged(machine: Machine, one: Charged) -> Record:
         "name": one.name,
         "charge": charge,
         "reason": ENDLESS if charge is None else None,
+        "warmth": WARMTH,
         "rest_V": number(one.rest),
         "states": [_working(machine, work) for work in one.states],
     }
@@ -98,6 +102,7 @@ def _working(machine: Machine, work: Working) -> Record:
         "name": work.state.name,
         "voltage_V": number(work.voltage),
         "current_A": number(work.current),
+        "cold_current_A": number(work.cold_current),
         "chains": [_point(*pair) for pair in zip(machine.chains, work.points, strict=True)],
     }
 
@@ -108,7 +113,7 @@ def _point(chain: Chain, point: Point) -> Record:
         "name": chain.name,
         "works": outcome.works,
         "outcome": outcome.slug,
-        "reason": REASONS[outcome],
+        "reason": how_it_stands(parts(chain).converter, point),
         "motor_speed_rad_s": number(point.motor_speed),
         "tool_speed_rad_s": number(point.tool_speed),
         "motor_current_A": number(point.motor_current),

@@ -30,6 +30,19 @@ TAKEN_OFF: dict[type, str] = {
     Shaft: "Undo the coupling to the tool",
     Measured: "Undo the coupling to the tool",
 }
+# how the tool is let run with nothing to do; None of what must not
+FREE: dict[type, str | None] = {
+    Tiller: "the tines clear of the ground",
+    Auger: "the auger out of the ground, held fast in a stand",
+    Winch: "the rope off the drum",
+    Wheels: "the driven wheels off the ground, the machine on blocks so that it cannot come down",
+    Pump: None,
+}
+
+
+def runs_free(chain: Chain) -> str | None:
+    """Return what is seen to before a tool runs with nothing to do; None of what must never run so."""
+    return FREE.get(type(chain.work), "")
 
 
 def belt_of(row: Parts) -> Transmission | None:

@@ -10,7 +10,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from headrace.drive.point import Outcome, Point, switched_off
+from headrace.drive.point import REASONS, Outcome, Point, switched_off
 from headrace.drive.terminals import Terminals
 from headrace.drive.train import Converted, Resting
 from headrace.machine.links import Converter
@@ -33,6 +33,13 @@ def apparent_at(box: Converter, point: Point) -> Lanes:
 def loss(box: Converter, power: Lanes, apparent: Lanes) -> Lanes:
     """Return what a converter turns into heat. [W]"""
     return inverters.inverter_loss(power, apparent, box.idle_power, box.linear, box.square)
+
+
+def how_it_stands(box: Converter | None, point: Point) -> str:
+    """Return why a chain stands or turns as it does, and whether its converter draws all the same while it is off."""
+    outcome = Outcome(int(point.outcome.flat[0]))
+    idles = box is not None and outcome is Outcome.OFF and float(point.battery_current.flat[0]) > 0.0
+    return f"{REASONS[outcome]}; the {box.name} idles on" if idles and box is not None else REASONS[outcome]
 
 
 def resting_current(train: Resting, voltage: Lanes) -> Lanes:

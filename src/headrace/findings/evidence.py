@@ -22,7 +22,7 @@ from headrace.wiring.conductors import Conductor, guarded
 from headrace.wiring.fuse import Fused
 from headrace.wiring.guard import Guard
 from headrace.wiring.netlist import Netlist
-from headrace.wiring.order import Step
+from headrace.wiring.order_step import Step
 
 Array = npt.NDArray[np.float64]
 
@@ -171,7 +171,7 @@ class Evidence:
     proposing: Callable[[Fused | None], tuple[Conductor, ...]]
     guarding: Callable[[tuple[Starting, ...], Fused | None, tuple[Braking, ...]], Guard | None]
     joining: Callable[[Evidence], Netlist | None]
-    ordering: Callable[[Guard | None], tuple[Step, ...]]
+    ordering: Callable[[Evidence], tuple[Step, ...]]
     swings: tuple[Swing, ...]
     mass: Lanes  # kg
     cost: Lanes  # money
@@ -268,4 +268,4 @@ class Evidence:
     @cached_property
     def order(self) -> tuple[Step, ...]:
         """In which order the pack is connected; nothing of what never empties."""
-        return self.ordering(self.guard)
+        return self.ordering(self)

@@ -14,6 +14,34 @@ from headrace.physics import duty
 
 
 @dataclass(frozen=True)
+class Timed:
+    """A stop as somebody times it: the machine as planned, let go without load at full volts, motor cold; over lanes.
+
+    Attributes
+    ----------
+    tool_speed
+        At release; nan where it does not turn so. [rad/s]
+    current
+        Drawn from the source before that. [A]
+    coast_time
+        With nothing but drag. [s]
+    braked_time
+        With the brake the file plans; nan without one. [s]
+    reason
+        Why nobody times it; "" where somebody can.
+    care
+        What is seen to before, as wheels off the ground; "" where nothing is.
+    """
+
+    tool_speed: Lanes
+    current: Lanes
+    coast_time: Lanes
+    braked_time: Lanes
+    reason: str
+    care: str
+
+
+@dataclass(frozen=True)
 class Stopping:
     """How a chain comes to rest after release, from its fastest corner; arrays over lanes.
 
@@ -41,6 +69,8 @@ class Stopping:
         Of the motor shorted outright at that speed, at first; nan without magnets. [A]
     most_current
         Above which its magnets or its commutator are harmed; nan or infinite where nothing is known. [A]
+    timed
+        The same stop as somebody times it, of the machine as planned.
     """
 
     chain: str
@@ -55,6 +85,7 @@ class Stopping:
     why: str
     short_current: Lanes
     most_current: Lanes
+    timed: Timed
 
     @property
     def time(self) -> Lanes:

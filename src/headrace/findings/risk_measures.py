@@ -42,9 +42,7 @@ class Measure:
 Measures = Iterator[Measure]
 
 
-def _told(
-    name: str, by: str, there: bool | None, yes: str, no: str, silent: str = "the file does not say: look"
-) -> Measure:
+def _told(name: str, by: str, there: bool | None, yes: str, no: str, silent: str = "the file does not say") -> Measure:
     return Measure(name, by, there, silent if there is None else yes if there else no)
 
 
@@ -57,7 +55,7 @@ def _board(evidence: Evidence) -> Measures:
         planned if board is not None else False,
         "opens on too many amps, and on cells too full or too empty",
         "there is no board on this pack",
-        "the usual board is reckoned with, the file names none: look which one is there",
+        "the usual board is reckoned with; the file names none, so read which one is there",
     )
 
 
@@ -103,11 +101,15 @@ def _pre_charge(evidence: Evidence) -> Measures:
 def _switches(evidence: Evidence) -> Measures:
     if evidence.guard is None:
         return
-    for kind, name, says in SWITCHES:
-        yield _told(name, BY_DESIGN, _fitted(evidence, kind), says, "the file's wiring has none", IN_THE_DRAWING)
+    known = [(name, says, _fitted(evidence, kind)) for kind, name, says in SWITCHES]
+    for there in dict.fromkeys(there for _, _, there in known):
+        *names, last = [name for name, _, found in known if found is there]
+        said = "; ".join(says for _, says, found in known if found is there)
+        called = f"{', '.join(names)} and {last}" if names else last
+        yield _told(called, BY_DESIGN, there, said, "the file's wiring has none", IN_THE_DRAWING)
 
 
-IN_THE_DRAWING = "the netlist of the design has one: look whether it is there"
+IN_THE_DRAWING = "the wiring diagram has them, the file names no wiring: see whether they are fitted"
 SWITCHES = (
     ("isolator", "isolator", "with it open and the fuse out the machine is dead"),
     ("contactor", "contactor", "opens when its coil is let go"),
@@ -135,11 +137,12 @@ def _brake(evidence: Evidence) -> Measures:
     for one in evidence.stops:
         if one.planned is not None:
             seconds = first_number(one.planned.time)
-            says = f"stops it in {seconds:.1f} s, also unplugged"
+            says = f"stops it in {seconds:.1f} s at worst, also unplugged"
         else:
             seconds = first_number(one.coast_time)
             says = (
-                f"no resistor brakes it on release: it runs on for {seconds:.1f} s; a mechanical brake is not reckoned"
+                f"no resistor brakes it on release: it runs on for {seconds:.1f} s at worst; a mechanical brake is "
+                "not reckoned"
             )
             if one.proposed is not None:
                 says = f"the file plans none: it runs on for {seconds:.1f} s; a resistor is proposed, to be fitted"
@@ -162,7 +165,7 @@ def _sheet(evidence: Evidence) -> Measures:
 
 
 def _look(name: str, says: str) -> Measure:
-    return Measure(name, BY_GUARD, None, f"never in a file: {says}")
+    return Measure(name, BY_GUARD, None, says)
 
 
 GUARDS = _look("guards over all that turns", "try each opening with a rod as thick as a finger")
@@ -170,6 +173,7 @@ COVERS = _look("covers over live parts", "look at every lug, plug and sense wire
 SHIELDS = _look("deck, hood or screen", "whole, and no opening towards who works or looks on")
 SEALED = _look("box, seals and drain", "glands tight, a way out for water, nothing bare below")
 HANDLES = _look("handles and straps", "on the pack, and to tie the machine down")
+BREAKER = _look("breaker or fuse of the socket", "of the amps its wires bear; it trips on a short, tested by who may")
 EARTHED = _look("earth and residual-current device", "tested by who may work on the mains")
 LABELS = Measure("labels", BY_INFORMATION, None, "volts, fuse, charger and date on the pack; danger signs at the tool")
 WITHOUT_CELLS = Measure("building without bare cells", BY_INFORMATION, True, "its steps stand beside the others")
@@ -181,6 +185,7 @@ MEASURES: dict[str, tuple[Callable[[Evidence], Measures] | Measure, ...]] = {
     "spark at connecting": (_pre_charge, _switches),
     "shock": (_switches, COVERS, LABELS),
     "mains": (EARTHED, COVERS),
+    "electrical fire": (BREAKER, EARTHED, LABELS),
     "moving tool": (_held, _brake, GUARDS),
     "thrown objects": (_brake, SHIELDS, LABELS),
     "unexpected start": (_held, _switches),

@@ -4,16 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
+import numpy as np
+
 from headrace.drive.links import parts
 from headrace.drive.tools import tool_of
 from headrace.findings.evidence import Evidence
 from headrace.machine.records import Lanes
+from headrace.machine.values import first_number
 from headrace.machine.works import Winch
 from headrace.pack import arrangement
 from headrace.physics import duty
 
 Number = tuple[str, Lanes, str]  # what it is, the number, its unit as a record's keys end; "" of a count
 Numbers = Iterator[Number]
+AT_WORST = "at worst (full pack, least friction)"
 
 
 def stored(evidence: Evidence) -> Numbers:
@@ -66,14 +70,28 @@ def from_the_mains(evidence: Evidence) -> Numbers:
             yield f"volts behind the {box.name} of {chain.name}", box.voltage, "V"
 
 
+def burning(evidence: Evidence) -> Numbers:
+    """Yield the volts of mains, and how hot what is fed with them gets."""
+    yield from from_the_mains(evidence)
+    for chain in evidence.machine.chains:
+        hottest = [one.warming.hottest for one in evidence.endures if one.chain == chain.name]
+        if chain.alternating and hottest:
+            yield f"hottest winding of {chain.name}, without a pause", duty.greatest(hottest), "K"
+
+
 def turning(evidence: Evidence) -> Numbers:
     """Yield how fast each tool turns, what is in it, and how long it takes to stand."""
     for one in evidence.stops:
         yield f"speed of {one.chain} at its fastest", one.tool_speed, "rad_s"
         yield f"energy in what turns of {one.chain}", one.spin_energy, "J"
-        yield f"{one.chain} stands after, without a brake", one.coast_time, "s"
+        yield f"{one.chain} stands after, without a brake, {AT_WORST}", one.coast_time, "s"
         if one.planned is not None:
-            yield f"{one.chain} stands after, with its brake", one.planned.time, "s"
+            yield f"{one.chain} stands after, with its brake, {AT_WORST}", one.planned.time, "s"
+        if one.timed.care or one.timed.reason:
+            continue  # timed off the ground, or not at all: no other end of the same stop
+        yield f"{one.chain} stands after, without a brake, typical", one.timed.coast_time, "s"
+        if np.isfinite(first_number(one.timed.braked_time)):
+            yield f"{one.chain} stands after, with its brake, typical", one.timed.braked_time, "s"
 
 
 def thrown(evidence: Evidence) -> Numbers:
@@ -149,7 +167,8 @@ def put_away(evidence: Evidence) -> Numbers:
     yield "energy of the pack", arrangement.energy(evidence.machine.source), "J"
     yield "mass of the pack", evidence.mass, "kg"
     if evidence.charging is not None:
-        yield "has to be seen to after", evidence.charging.stored, "s"
+        yield "looked at again while it stands, every", evidence.charging.look, "s"
+        yield "down to its check charge after", evidence.charging.stored, "s"
 
 
 NUMBERS: dict[str, Callable[[Evidence], Numbers]] = {
@@ -159,6 +178,7 @@ NUMBERS: dict[str, Callable[[Evidence], Numbers]] = {
     "spark at connecting": sparked,
     "shock": touched,
     "mains": from_the_mains,
+    "electrical fire": burning,
     "moving tool": turning,
     "thrown objects": thrown,
     "unexpected start": started,

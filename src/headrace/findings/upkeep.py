@@ -25,6 +25,7 @@ from headrace.tables import Row, load
 
 Names = tuple[str, ...]
 NO_SEASON = "what never empties has no season to count by"
+STORED = "storage charge"  # row of the table
 EACH_USE, WORK, CALENDAR = "use", "work", "calendar"
 
 
@@ -78,7 +79,7 @@ def upkeep(evidence: Evidence, worked: Lanes = np.nan) -> tuple[Care, ...]:
 
 
 def _care(evidence: Evidence, row: Row, of: Names, worked: Lanes) -> Care:
-    first, every = (_told(row, key, words) for key, words in (("first", "first after"), ("every", "again after")))
+    first, every = _told(row, "first", "first after"), _every(evidence, row)
     return Care(
         name=str(row["name"]),
         of=of,
@@ -92,6 +93,13 @@ def _care(evidence: Evidence, row: Row, of: Names, worked: Lanes) -> Care:
         limits=(*_printed(row), *_of_the_design(evidence, str(row["name"]))),
         source=str(row["source"]),
     )
+
+
+def _every(evidence: Evidence, row: Row) -> Lanes:
+    """Return after which time it comes round again: of a stored pack as its charging says."""
+    if row["name"] == STORED and evidence.charging is not None:
+        return evidence.charging.look
+    return _told(row, "every", "again after")
 
 
 def _told(row: Row, key: str, words: str) -> Lanes:
@@ -123,14 +131,19 @@ def _of_the_design(evidence: Evidence, name: str) -> tuple[tuple[str, Lanes, str
     machine, stop = evidence.machine, evidence.stop
     if name == "stopping time":
         limit: Lanes = leaves(stop.limit, "table", "a mower's blade; 16 CFR 1205.5(a)(1)(iii)")
-        expected = ((f"{one.chain}, as worked out", one.time, "s") for one in evidence.stops if one.planned is not None)
-        return (*expected, ("at most", limit, "s")) if np.isfinite(stop.limit) else tuple(expected)
-    if name == "storage charge" and machine.charger is not None:
-        rested = pack.open_voltage(machine.source.cell, machine.charger.storage)
-        stands = ("the pack stands at", switching.stack_voltage(machine.source.series, rested), "V")
-        return (
-            (stands,) if evidence.charging is None else (stands, ("at the latest after", evidence.charging.stored, "s"))
+        braked = [one for one in evidence.stops if one.planned is not None]
+        expected = (
+            reading
+            for one in braked
+            for reading in (
+                (f"{one.chain}, typical", one.timed.braked_time, "s"),
+                (f"{one.chain}, at worst (full pack, least friction)", one.time, "s"),
+            )
         )
+        return (*expected, ("at most", limit, "s")) if np.isfinite(stop.limit) else tuple(expected)
+    if name == STORED and machine.charger is not None:
+        rested = pack.open_voltage(machine.source.cell, machine.charger.storage)
+        return (("the pack stands at", switching.stack_voltage(machine.source.series, rested), "V"),)
     if name == "charger" and machine.charger is not None:
         return (("it ends at", machine.charger.voltage, "V"),)
     if name == "plugs" and evidence.guard is not None:

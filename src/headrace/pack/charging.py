@@ -12,13 +12,14 @@ import numpy.typing as npt
 from headrace.machine.records import Cell, Lanes, Source
 from headrace.pack.source import PackState, advance, capacity_of, open_voltage, resistance_factor
 from headrace.pack.strips import joint_resistance
-from headrace.physics import cells, charge_steps, charging, thermistors
+from headrace.physics import cells, charge_steps, charging, duty, lead_charging, thermistors
 from headrace.physics.working import leaves
 from headrace.tables import Row, load, sources
 
 CHARGING_STEPS = 60  # of a time on a charger
 LITHIUM = ("NMC", "LFP")  # what the bands of rates in the cold are for
 STATED = 298.15  # K at which the ohms of a sensor are stated
+LEAD = "lead-acid"
 SLOPE = 0.005  # of charge, over which the slope of the rest voltage is taken
 LOWER = "NMC"  # chemistry whose end voltage the printed windows lower when warm
 ANY_RATE = 1.0  # 1/s: no band holds it back
@@ -48,8 +49,27 @@ def accepted(source: Source, state: PackState, limit: Lanes, voltage: Lanes, sec
     capacity = capacity_of(cell, state.temperature)
     ohms = ohms + charge_steps.rise_as_resistance(now, before, SLOPE, seconds, capacity) / source.parallel
     whole = source.series * ohms + joint_resistance(source, state.temperature)
+    if cell.chemistry == LEAD:
+        limit = duty.least([limit, source.parallel * lead_charging.ampere_hour_current(state.charge, cell.capacity)])
     current = cells.charging_current(limit, voltage, source.series * rest, whole)
     return current, source.series * rest + current * whole
+
+
+def kept_of(source: Source, state: PackState, current: Lanes, usual: Lanes) -> Lanes:
+    """Return the share of a charging current that stays: of lead-acid by its charge, of other cells the usual one. [-]
+
+    Parameters
+    ----------
+    source, state
+        The pack, at the start of the step.
+    current
+        Into it. [A]
+    usual
+        Share of other cells. [-]
+    """
+    if source.cell.chemistry != LEAD:
+        return usual
+    return lead_charging.share_kept(state.charge, current / source.parallel, source.cell.capacity)
 
 
 def put_in(source: Source, state: PackState, current: Lanes, air: Lanes, seconds: Lanes, kept: Lanes) -> PackState:
@@ -137,11 +157,19 @@ def windows(source: Source) -> tuple[Window, ...]:
 
 def _window(source: Source, row: Row) -> Window:
     cell, title = source.cell, sources()[row["source"]].title
-    columns = ("from_temperature", "to_temperature", "current_share", "cell_voltage")
-    start, end, share, volts = leaves(tuple(float(row[column]) for column in columns), "table", title)
+    start, end, share, volts = leaves(Printed(*(float(row[column]) for column in Printed._fields)), "table", title)
     lowered = np.isfinite(float(volts)) and cell.chemistry == LOWER
     voltage = source.series * (volts if lowered else cell.full_voltage) if float(share) > 0.0 else np.nan
     return Window(str(row["name"]), start, end, share * (source.parallel * cell.charge_current), voltage)
+
+
+class Printed(NamedTuple):
+    """What is printed of one window."""
+
+    from_temperature: float  # K
+    to_temperature: float  # K
+    current_share: float  # -
+    cell_voltage: float  # V
 
 
 class Bands(NamedTuple):

@@ -32,6 +32,8 @@ class Threshold:
     past: str  # and to be
     source: str  # key of tables/sources.toml
     itself: bool = True  # whether the limit itself is still within it
+    words: str = ""  # what it is of
+    only: str = ""  # what it is printed for alone: lamps, vehicles; "" of any machine
 
     @property
     def met(self) -> bool:
@@ -166,6 +168,17 @@ def _limit(row: Row, column: str) -> Lanes:
 def _threshold(row: Row, column: str, unit: str, value: Lanes) -> Threshold:
     limit = _limit(row, column)
     name, within, past, source = (str(row[key]) for key in ("name", "within", "past", "source"))
+    words, only = str(row["words"]), str(row.get("only", ""))
     return Threshold(
-        name, str(row.get("of", "pack")), unit, value, limit, within, past, source, row.get("itself") != "past"
+        name,
+        str(row.get("of", "pack")),
+        unit,
+        value,
+        limit,
+        within,
+        past,
+        source,
+        row.get("itself") != "past",
+        words,
+        only,
     )

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections import Counter
+from collections.abc import Mapping
+from typing import Any, NamedTuple
 
 from headrace.paper.words import plain
 
@@ -10,15 +12,18 @@ Record = dict[str, Any]
 Row = tuple[str, str, str, str]
 
 BEFORE = (
-    "Dead steps first, the pack last: cells are live from the first one on, and nothing switches them off. Somebody is "
-    "within call at every live step. Local codes and licensed practice come first."
+    "Dead steps first, what has volts last: cells and batteries are live from the first one on, and nothing switches "
+    "them off; mains is joined by who may. Somebody is within call at every live step. Local codes and licensed "
+    "practice come first."
 )
+FEW = 3  # steps, of fewer of which nothing is usual
 FINE = 10.0  # V, below which a second digit is read
 
 
 def building(record: Record) -> list[Row]:
     """Return a row for each step: what is done; with what and how; what is covered; what is read."""
-    return [_row(step) for step in _of(record).get("steps", ())]
+    ready = usual(record)
+    return [_row(step, ready) for step in _of(record).get("steps", ())]
 
 
 def without_cells(record: Record) -> list[Row]:
@@ -26,15 +31,54 @@ def without_cells(record: Record) -> list[Row]:
     found = _of(record)
     if not found.get("bare_cells"):
         return []
-    return [_row(step) for step in found["without_cells"] if step["live"]]
+    return [_row(step, {}) for step in found["without_cells"] if step["live"]]
+
+
+class Usual(NamedTuple):
+    """What lies ready at most steps of a kind, and how the hands work at most of them."""
+
+    tools: tuple[str, ...]
+    hands: str
+
+
+def usual(record: Record) -> dict[bool, Usual]:
+    """Return what is usual at the live steps and at the dead ones; a kind of which there are few is left out."""
+    found = {}
+    for live in (False, True):
+        steps = [step for step in _of(record).get("steps", ()) if step["live"] is live]
+        if len(steps) < FEW:
+            continue
+        tools = Counter(tool for step in steps for tool in step["tools"])
+        most = tuple(tool for tool, count in tools.items() if 2 * count > len(steps))
+        found[live] = Usual(most, Counter(step["hands"] for step in steps).most_common(1)[0][0])
+    return found
+
+
+def besides(step: Record, ready: Mapping[bool, Usual]) -> tuple[str, str]:
+    """Return the tools of a step and how its hands work, as far as they are not the usual ones; "" where they are."""
+    if step["live"] not in ready:
+        return ", ".join(step["tools"]), str(step["hands"])
+    known = ready[step["live"]]
+    tools = ", ".join(tool for tool in step["tools"] if tool not in known.tools)
+    return tools, "" if step["hands"] == known.hands else str(step["hands"])
+
+
+def at_hand(record: Record) -> list[str]:
+    """Return what lies ready at the steps of each kind, which a step does not say again."""
+    return [
+        f"Ready at {'the live' if live else 'the dead'} steps: {', '.join(one.tools)}; {one.hands}. A step says what "
+        "it wants besides, or otherwise."
+        for live, one in usual(record).items()
+    ]
 
 
 def kept_away(record: Record) -> list[str]:
-    """Return what is never on body or bench, a sentence for the steps of each kind."""
+    """Return what lies ready, and what is never on body or bench, a sentence for the steps of each kind."""
     found: dict[tuple[str, ...], list[bool]] = {}
     for step in _of(record).get("steps", ()):
         found.setdefault(tuple(step["never"]), []).append(step["live"])
-    return [f"Never at {'the live' if all(live) else 'the dead'} steps: {', '.join(n)}." for n, live in found.items()]
+    never = [f"Never at {'the live' if all(live) else 'the dead'} steps: {', '.join(n)}." for n, live in found.items()]
+    return [*at_hand(record), *never]
 
 
 def touching(record: Record) -> str:
@@ -48,10 +92,11 @@ def _of(record: Record) -> Record:
     return found
 
 
-def _row(step: Record) -> Row:
+def _row(step: Record, ready: Mapping[bool, Usual]) -> Row:
+    said = (f"{part[0].upper()}{part[1:]}." for part in besides(step, ready) if part)
     return (
         f"{'Live' if step['live'] else 'Dead'}. {step['does']}",
-        f"{', '.join(step['tools']).capitalize()}. {step['hands'].capitalize()}.",
+        " ".join(said),
         step["cover"],
         reading(step),
     )

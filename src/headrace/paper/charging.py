@@ -11,7 +11,12 @@ Record = dict[str, Any]
 DAY = 86_400.0  # s
 HOUR = 3_600.0  # s
 KILO = 1e3
-HALF_A_YEAR = 182.0 * DAY
+MONTH = 2_629_800.0  # s
+MONTHS = 2.0 * MONTH  # from which on a time is said in months
+LEAD = (
+    " Near full a lead-acid battery takes no more amps than it lacks ampere-hours, and more and more of that makes "
+    "gas: its last tenth takes hours, and cut short again and again it loses capacity."
+)
 PRACTICE = "This is common practice from memory: the sheet of the cells comes first, and where it forbids it, scrap it."
 
 
@@ -50,7 +55,7 @@ def _once(record: Record) -> str:
     if record["ended_because"] == "too-low":
         return f"It does not charge: {record['reason']}."
     lead = record["chemistry"] == "lead-acid"
-    more = " A lead-acid battery takes hours more for its last tenth than this tells." if lead else ""
+    more = f"{LEAD} This is told by {record['model']}." if lead else ""
     return (
         f"From the reserve a charge takes {taken}, {hours(record['steady_s'])} of it at the full current, and reaches "
         f"{reached}; it draws {watt_hours(record['mains_J'])} from the mains, {watts(record['outlet_W'])} at most."
@@ -102,14 +107,16 @@ def _window(one: Record) -> str:
 
 
 def _storage(storage: Record) -> str:
-    after = storage["check_after_s"]
-    put = f"Put it away at {percent(storage['charge'])} and look at it again after half a year at the latest"
+    after, look = storage["check_after_s"], storage["look_after_s"]
+    put = f"Put it away at {percent(storage['charge'])} and look at it again every {long(look)}"
     if after is None:
-        return f"{put}; nothing drains it."
-    falls = f"it falls to {percent(storage['check_charge'])} in {after / DAY:.0f} days"
-    if after < HALF_A_YEAR:
-        put = f"Put it away at {percent(storage['charge'])} and look at it again within {after / DAY:.0f} days"
-    return f"{put}: {falls}, counted from the day it was charged."
+        return f"{put}; {storage['check_reason']}."
+    return f"{put}; left alone it falls to {percent(storage['check_charge'])} in {long(after)}."
+
+
+def long(seconds: float) -> str:
+    """Return a long time in months, or in days where it is short."""
+    return f"{seconds / MONTH:.0f} months" if seconds >= MONTHS else f"{seconds / DAY:.0f} days"
 
 
 def _forgotten(storage: Record) -> str:

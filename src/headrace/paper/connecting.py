@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
+from headrace.paper.quantity import quantity
 from headrace.paper.words import plain
 
 Record = dict[str, Any]
 
 BEFORE = (
-    "A lithium pack cannot be switched off: work with eye protection, one hand, insulated tools, one wire at a time. "
-    "Local codes and licensed practice come first. At a reading that differs go no further."
+    "A pack, of cells or of batteries, cannot be switched off: work with eye protection, one hand, insulated tools, "
+    "one wire at a time. Local codes and licensed practice come first. At a reading that differs go no further."
 )
 
 
@@ -28,7 +29,12 @@ def connecting(record: Record) -> list[tuple[str, str, str, str]]:
 
 
 def reading(step: Record) -> str:
-    """Return what the meter says in a step, full and half full; "" where nothing is read."""
+    """Return what the meter says in a step, full and half full, and what else is read; "" where nothing is."""
+    more = "; ".join(f"{one['name']}: {quantity(one)}" for one in step["expects"])
+    return "; ".join(said for said in (_volts(step), more) if said)
+
+
+def _volts(step: Record) -> str:
     between: str | None
     between, full, storage = step["between"], step["full_V"], step["storage_V"]
     if between is None or full is None:

@@ -39,7 +39,7 @@ def facts(record: Record) -> list[str]:
     """
     if record["reason"]:
         return []
-    said = [_counts(record), _cell(record), *_protection(record["protection"])]
+    said = [_counts(record), _cell(record), *_protection(record["protection"]), *map(_mains, record["mains"])]
     return [*said, record["rule"]] if record["rule"] else said
 
 
@@ -115,12 +115,21 @@ def _held(found: Record) -> str:
     return THERE if found["fuse"] == "proposed" and found["fuse_present"] else HOLDS[found["fuse"]]
 
 
+def _mains(one: Record) -> str:
+    """Return that the rows on volts are of the pack, and what stands behind its inverter."""
+    volts, limit = (plain(one[f"{end}_V"], "V") for end in ("value", "limit"))
+    past = "below" if one["met"] else "far past"
+    return (
+        f"Behind the {one['name']} there are {volts}, {past} the {limit} from which live parts are guarded: "
+        f"{one['says']}. The rows on volts are of the pack alone."
+    )
+
+
 def _row(one: Record) -> Row:
     value, limit = (_amount(one, end) for end in ("value", "limit"))
-    mark = "Within" if one["met"] else "Over"
+    mark = "Not over" if one["met"] else "Over"
     source = f"{one['source']} (from memory)" if one["basis"] == "assumed" else one["source"]
-    name = one["name"].replace("-", " ")
-    held = name if "value_V" in one else f"{name}, {OF[one['of']]}"
+    held = one["words"] if "value_V" in one else f"{one['words']}, {OF[one['of']]}"
     return Row(held, value, limit, mark, one["says"], source)
 
 

@@ -13,14 +13,34 @@ Record = dict[str, Any]
 MILLI = 1000.0
 SMALL = 1.0  # V and Ω, below which thousandths are told
 FINE = {"draws": "from the bands of your numbers", "twice": "twice what is expected", "usual": "usual"}
+MEANS = {
+    "draws": "From the bands of your numbers: nine machines in ten that fit your file lie within.",
+    "usual": "Usual: how far such a reading is commonly off though nothing is wrong; common practice, from memory.",
+}
 
 
 def readings(record: Record) -> list[tuple[str, str, str, str, str]]:
-    """Return a row for each reading: name, where and when, what is expected, what is still fine, what differs."""
+    """Return a row for each reading there is: name, where and when, what is expected, what is still fine, if not."""
     return [
         (one["name"], f"{one['where']}; {_when(one)}", _expected(one), _fine(one), one["differs"])
         for one in record["bench_readings"]
+        if middle(_of(one, "expected")) is not None
     ]
+
+
+def meanings(record: Record) -> list[str]:
+    """Return what stands behind the words in brackets."""
+    used = {one["fine_by"] for one in record["bench_readings"] if middle(_of(one, "expected")) is not None}
+    return [says for by, says in MEANS.items() if by in used]
+
+
+def unread(record: Record) -> list[str]:
+    """Return what is not read, a sentence for each reason."""
+    by_reason: dict[str, list[str]] = {}
+    for one in record["bench_readings"]:
+        if middle(_of(one, "expected")) is None:
+            by_reason.setdefault(str(one["reason"]), []).append(str(one["name"]))
+    return [f"Not read: {', '.join(names)}. The reason: {reason}." for reason, names in by_reason.items()]
 
 
 def _when(one: Record) -> str:
@@ -29,17 +49,12 @@ def _when(one: Record) -> str:
 
 
 def _expected(one: Record) -> str:
-    value = middle(_of(one, "expected"))
-    if value is None:
-        return f"none: {one['reason']}"
-    return ("at most " if one["kind"] == "apart" else "") + _say(one)(value)
+    return ("at most " if one["kind"] == "apart" else "") + _say(one)(middle(_of(one, "expected")))
 
 
 def _fine(one: Record) -> str:
-    """Return what is still fine, by the draws where there are some, else what is usual; "" where nothing is read."""
+    """Return what is still fine, by the draws where there are some, else what is usual; "" where no end is told."""
     value = _of(one, "expected")
-    if middle(value) is None:
-        return ""
     say = _say(one)
     if isinstance(value, dict):
         low, high = value["low"], value["high"]

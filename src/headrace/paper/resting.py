@@ -6,7 +6,7 @@ from typing import Any
 
 from headrace.paper.measures import pace
 from headrace.paper.starting import seconds
-from headrace.paper.words import plain, watts
+from headrace.paper.words import plain, rpm, watts
 
 Record = dict[str, Any]
 AMPERE_HOUR = 3600.0  # A s
@@ -15,7 +15,7 @@ AMPERE_HOUR = 3600.0  # A s
 def stopping(one: Record, *, several: bool) -> str:
     """Return the sentences for one chain; with its name where there are several."""
     name = f"{one['name'].capitalize()}: " if several else ""
-    coast = f"Time to rest of the {one['tool']}, let go at full speed: {seconds(one['coast_time_s'])}."
+    coast = f"Time to rest of the {one['tool']}, {one['case']}: {seconds(one['coast_time_s'])}."
     said = [f"{name}{coast}"]
     if one["planned"] is not None:
         said.append(f"{_brake(one['planned'], 'The planned brake of', one['spin_energy_J'])}.")
@@ -23,9 +23,19 @@ def stopping(one: Record, *, several: bool) -> str:
         said.append(f"{_brake(one['proposed'], 'Across the motor on release a resistor of', one['spin_energy_J'])}.")
     elif one["why"] != "no-need":
         said.append(f"{one['reason'][0].upper()}{one['reason'][1:]}.")
+    said.append(_timed(one["timed"]))
     if one["short"] is not None:
         said.append(_short(one))
     return " ".join(said)
+
+
+def _timed(one: Record) -> str:
+    """Return what a watch shows of the same stop."""
+    if one["coast_time_s"] is None:
+        return f"By the watch nothing is told: {one['reason']}."
+    held = "" if one["braked_time_s"] is None else f", {seconds(one['braked_time_s'])} with the brake"
+    start = rpm(one["tool_speed_rad_s"])
+    return f"By the watch, {one['case']}: {seconds(one['coast_time_s'])} from {start} without a brake{held}."
 
 
 def _brake(brake: Record, words: str, spun: float | None) -> str:

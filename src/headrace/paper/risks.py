@@ -8,18 +8,19 @@ from headrace.paper.quantity import quantity
 
 Record = dict[str, Any]
 
-THERE = {True: "yes", False: "no", None: "look"}
+THERE = {True: "yes", False: "no", None: "to be looked at"}
 
 
 def risks(record: Record) -> list[Record]:
     """Return each hazard with its sentences: numbers, what is against it, what people do, which findings touch it."""
+    first: dict[tuple[str, str], str] = {}  # under which hazard a measure was told at length
     return [
         {
             "name": one["name"].capitalize(),
             "harm": f"{one['harm']} At worst: {one['severity']}.",
             "numbers": "; ".join(f"{told['name']} {quantity(told)}" for told in one["numbers"]),
             "measures": [
-                (THERE[told["there"]], told["by"], f"{told['name']}: {told['says']}") for told in one["measures"]
+                (THERE[told["there"]], told["by"], _measure(told, one["name"], first)) for told in one["measures"]
             ],
             "people": f"{one['people']} {one['caution']}",
             "findings": one["findings"],
@@ -27,3 +28,9 @@ def risks(record: Record) -> list[Record]:
         }
         for one in (record.get("risks") or {}).get("hazards", ())
     ]
+
+
+def _measure(told: Record, hazard: str, first: dict[tuple[str, str], str]) -> str:
+    """Return what a measure means; told at length where it stands first."""
+    at = first.setdefault((told["name"], told["says"]), hazard)
+    return f"{told['name']}: {told['says'] if at == hazard else f'as under {at}'}"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from headrace.paper.words import minutes, percent, plain, typical, watt_hours
+from headrace.paper.words import minutes, percent, plain, rpm, typical, watt_hours
 
 Record = dict[str, Any]
 
@@ -33,6 +33,7 @@ def seasons(record: Record) -> list[str]:
     new = minutes(record["new"]["to_reserve_s"])
     said = [
         f"Down to the reserve a full pack works {new} new, {', '.join(aged)}.",
+        *_longer_in_the_cold(record["ages"]),
         f"That is at {jobs} a year, each {percent(record['depth'])} of its charge.",
         _life(record["life"]),
         f"It is told by {record['model']}{_held(record['held'])}{_spread(record)}.",
@@ -40,15 +41,40 @@ def seasons(record: Record) -> list[str]:
     ]
     known = [one for one in record["costs"] if one["season"] is not None and one["hour"] is not None]
     if known:
-        said.append(f"In a season, and in an hour of work, tools and spares apart: {'; '.join(map(_cost, known))}.")
+        costs = "; ".join(map(_cost, known))
+        said.append(f"In a season, and in an hour of work, in the money of the file, tools and spares apart: {costs}.")
     wants = dict.fromkeys(key for one in record["costs"] if one["wants"] for key in one["wants"].split(", "))
     if wants:
-        said.append(f"For what is not compared give {', '.join(wants)}.")
-    apart = [f"{what} {record[key]:.0f}" for key, what in APART.items() if record[key] is not None]
-    return [*said, f"Beside that: {', '.join(apart)}."] if apart else said
+        said.append(f"For what is not compared the file has to give {', '.join(WANTS[key] for key in wants)}.")
+    apart = [f"{what} {plain(record[key], '', 0)}" for key, what in APART.items() if record[key] is not None]
+    return [*said, f"Beside that, in the same money: {', '.join(apart)}."] if apart else said
 
 
+WANTS = {
+    "prices.electricity": "the price of electricity",
+    "prices.fuel": "the price of the fuel",
+    "prices.fuel_use": "what the engine used of it",
+    "prices.lead_pack": "the price of lead-acid batteries for it",
+    "prices.bought": "the price of such a machine, bought",
+}
 APART = {"tools": "tools, once,", "spares": "spares in a season"}
+
+
+def _longer_in_the_cold(ages: list[Record]) -> list[str]:
+    """Return why a cold morning lasts longer than a warm day with cells as old; nothing where it does not."""
+    cold = next((one for one in ages if one["cold"]), None)
+    warm = next((one for one in ages if cold is not None and one["years"] == cold["years"] and not one["cold"]), None)
+    if cold is None or warm is None or cold["to_reserve_s"] <= warm["to_reserve_s"]:
+        return []
+    turns = [one["tool_speed_full_rad_s"] for one in (warm, cold)]
+    if None in turns or turns[1] >= turns[0]:
+        return ["In the cold it draws less than the cells lose by it, so that morning lasts longer."]
+    slower, usual = rpm(turns[1]), rpm(turns[0])
+    said = (
+        "The cold morning lasts longer because less is done in a minute: the cold motor's magnets are stronger, the "
+        f"tool starts at {slower} and not at {usual}, and that saves more than cold cells lose."
+    )
+    return [said]
 
 
 def _spread(record: Record) -> str:

@@ -13,6 +13,13 @@ BEFORE = (
     "The tool is off, the motor is screwed down, nobody holds it; sleeves, hair and cables stay away from the shaft. "
     "Volts past what hands may meet, and mains at any time, kill: local codes and licensed practice come first."
 )
+WITH_TOOL = (
+    "With the tool on, amps and speeds are told of a machine that is warm from work, amps in brackets of one that is "
+    "as cold as the air"
+)
+WARM = f"{WITH_TOOL}: magnets lose some strength as they warm, so that a motor turns faster on the same volts."
+WARM_WIRE = f"{WITH_TOOL}: warm copper has more ohms, oil and grease drag less."
+MAGNETS = ("brushed", "electronic")
 SET = {
     "low": "few volts first",
     "full": "then those of a full pack",
@@ -97,12 +104,14 @@ def _warmth(step: Record) -> str:
 
 
 def meanings(record: Record) -> list[str]:
-    """Return what comes off each motor, and what a reading means that is higher or lower."""
-    several = len(record["trial"]["chains"]) > 1
-    return [
-        f"{one['name'].capitalize() + ': ' if several else ''}{before(one)} {_fed(one)}. {one['higher']} {one['lower']}"
-        for one in record["trial"]["chains"]
+    """Return what comes off each motor, what a reading means that is higher or lower, and what warmth does later."""
+    chains = record["trial"]["chains"]
+    said = [
+        f"{one['name'].capitalize() + ': ' if len(chains) > 1 else ''}{before(one)} {_fed(one)}. {one['higher']} "
+        f"{one['lower']}"
+        for one in chains
     ]
+    return [*said, WARM if any(one["kind"] in MAGNETS for one in chains) else WARM_WIRE]
 
 
 def charges(record: Record) -> list[str]:
@@ -118,7 +127,7 @@ def _share(one: Record) -> str:
 
 
 def at_work(record: Record) -> list[tuple[str, list[str]]]:
-    """Return a row for each duty state: volts, amps and speeds at each charge."""
+    """Return a row for each duty state: volts, amps and speeds at each charge, once warm; and the amps while cold."""
     ends = record["trial"]["charges"]
     names = [state["name"] for state in ends[0]["states"]]
     return [(name, [_working(end["states"][place]) for end in ends]) for place, name in enumerate(names)]
@@ -127,7 +136,13 @@ def at_work(record: Record) -> list[tuple[str, list[str]]]:
 def _working(state: Record) -> str:
     several = len(state["chains"]) > 1
     turned = [f"{one['name'] + ' ' if several else ''}{_turning(one)}" for one in state["chains"]]
-    return ", ".join([plain(middle(state["voltage_V"]), "V"), plain(middle(state["current_A"]), "A"), *turned])
+    return ", ".join([plain(middle(state["voltage_V"]), "V"), _amps(state), *turned])
+
+
+def _amps(state: Record) -> str:
+    """Return the amps once warm, and behind them those of the first minutes where they differ."""
+    warm, cold = (plain(middle(state[f"{when}current_A"]), "A") for when in ("", "cold_"))
+    return warm if warm == cold else f"{warm} (cold {cold})"
 
 
 def _turning(one: Record) -> str:

@@ -9,7 +9,7 @@ from headrace.paper.words import digits_of, plain
 
 Record = dict[str, Any]
 
-HOUR, MONTH = 3600.0, 2_629_800.0  # s
+HOUR, DAY, MONTH = 3600.0, 86_400.0, 2_629_800.0  # s
 WORDS = {"use": "before each use", "season": "once a season"}
 
 
@@ -31,6 +31,8 @@ def _when(care: Record) -> str:
     if care["when"] in WORDS:
         return WORDS[care["when"]]
     unit, length = ("h of work", HOUR) if care["when"] == "work" else ("months", MONTH)
+    if unit == "months" and care["every_s"] < 2.0 * MONTH:
+        unit, length = "days", DAY
     first, every = care["first_s"], care["every_s"]
     said = f"every {plain(every / length, unit, 0)}"
     if first is not None and first != every:

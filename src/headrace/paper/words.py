@@ -76,7 +76,7 @@ def rpm(speed: float | None) -> str:
 
 def celsius(kelvin: float | None) -> str:
     """Return a temperature in degrees Celsius."""
-    return "–" if kelvin is None else f"{digits_of(kelvin - ZERO)} °C"
+    return "–" if kelvin is None else f"{digits_of(kelvin - ZERO)} °C".replace("-", "−")
 
 
 def percent(share: float | None) -> str:

@@ -90,7 +90,8 @@ def charge(source: Source, charger: Charger, start: Lanes, air: Lanes) -> Charge
         faded = going & (current < charger.end_current)
         ended = np.where(faded, np.where(through > 0.0, float(Ended.TAPERED), float(Ended.TOO_LOW)), ended)
         going = going & ~faded
-        after = pack.put_in(source, state, current, air, seconds, charger.kept)
+        kept = pack.kept_of(source, state, current, charger.kept)
+        after = pack.put_in(source, state, current, air, seconds, kept)
         state = _where(going, after, state)
         watts = charging.mains_power(current, volts, charger.efficiency)
         time = np.where(going, seconds, 0.0)
@@ -161,7 +162,9 @@ class Charging:
     balancing
         Time to close the gap between groups; nan without a board that bleeds. [s]
     stored
-        Time from the charge it is put away at until it has to be seen to. [s]
+        Time from the charge it is put away at down to its check charge; nan where nothing drains it. [s]
+    look
+        After which it is looked at at the latest: no longer than that, nor than is common practice. [s]
     forgotten
         What becomes of it when nobody has; None of a chemistry without such a rule.
     sensor
@@ -178,6 +181,7 @@ class Charging:
     warming_heat: Lanes
     balancing: Lanes
     stored: Lanes
+    look: Lanes
     forgotten: Forgotten | None
     sensor: Lanes
     windows: tuple[pack.Window, ...]

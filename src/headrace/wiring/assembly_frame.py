@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 
@@ -57,12 +58,17 @@ def frame(machine: Machine, guard: Guard | None) -> Iterator[AssemblyStep]:
     """Yield the steps at which nothing within reach has volts."""
     yield from _begun(machine)
     for chain in machine.chains:
-        yield from _drive(chain)
-        yield from _electronics(chain)
+        for step in (*_drive(chain, guard), *_electronics(chain)):
+            yield _of_its_chain(step, chain) if len(machine.chains) > 1 else step
     yield from _controls(machine, guard)
     if guard is not None:
         yield from _boxes(machine, guard)
-    yield _wires(machine)
+    yield _cords(machine) if machine.source.kind == "wall-socket" else _wires(machine, guard)
+
+
+def _of_its_chain(step: AssemblyStep, chain: Chain) -> AssemblyStep:
+    """Return a step of one of several chains, which says of which."""
+    return replace(step, does=f"{spoken(chain.name).capitalize()}: {step.does}")
 
 
 def _begun(machine: Machine) -> Iterator[AssemblyStep]:
@@ -89,8 +95,8 @@ def _begun(machine: Machine) -> Iterator[AssemblyStep]:
     )
 
 
-def _drive(chain: Chain) -> Iterator[AssemblyStep]:
-    row = parts(chain)
+def _drive(chain: Chain, guard: Guard | None) -> Iterator[AssemblyStep]:
+    row, late = parts(chain), "these steps" if guard is None else "the connecting order"
     yield dead(
         f"{chain.name} motor",
         f"Bolt the {spoken(row.motor.name)} down, its air openings free and away from what is thrown.",
@@ -116,7 +122,7 @@ def _drive(chain: Chain) -> Iterator[AssemblyStep]:
     yield dead(
         f"{chain.name} guards",
         f"Fix the guards {'round the tool and ' if turns else ''}over everything that turns, with screws that want a "
-        "tool; the tool itself stays off until the end of the connecting order.",
+        f"tool; the tool itself stays off until the end of {late}.",
         "Every place a finger reaches.",
         (*BOLTING, "a rod as thick as a finger"),
         "Push the rod at every opening: it touches nothing that turns.",
@@ -131,7 +137,9 @@ def _electronics(chain: Chain) -> Iterator[AssemblyStep]:
         f"{chain.name} {row.controller.name}",
         f"Mount {box if box.startswith('the') else 'the ' + box} on bare metal that takes its heat, terminals "
         "downwards or sideways, out of spray.",
-        "Its plus and minus, with caps; capacitors of a used one are emptied over a resistor first.",
+        "Its terminals, behind their cover: who may work on the mains joins them."
+        if row.alternating
+        else "Its plus and minus, with caps; capacitors of a used one are emptied over a resistor first.",
         BOLTING,
         "Ohms from each terminal to the frame: none joins it.",
         "A few ohms: a lug or a screw touches the frame.",
@@ -214,7 +222,23 @@ def _boxes(machine: Machine, guard: Guard) -> Iterator[AssemblyStep]:
             "Ohms from each pin to the frame: none joins it.",
             "A few ohms: a pin touches the box.",
         )
-    yield dead(
+    yield _place(machine)
+
+
+def _place(machine: Machine) -> AssemblyStep:
+    """Return how the place of the pack is made; batteries of lead-acid stand upright in it, in moving air."""
+    if machine.source.kind == "batteries":
+        return dead(
+            "pack's place",
+            "Make the place of the batteries: upright and level, no edge that chafes, straps or clamps that hold them "
+            "over a bump, open to the air above so that gas goes out, a tray that acid does not eat, no spark, fuel or "
+            "hot part beside it.",
+            "Edges, with a strip of rubber.",
+            BOLTING,
+            "An empty box of their size goes in and out without force; nothing closes it off above.",
+            "It jams, or gas has no way out: make it wider. A battery is never pressed or knocked in.",
+        )
+    return dead(
         "pack's place",
         "Make the place of the pack: no edge that chafes, straps or bolts that hold it upside down, a way for water to "
         "run out, no fuel or hot part beside it.",
@@ -225,12 +249,28 @@ def _boxes(machine: Machine, guard: Guard) -> Iterator[AssemblyStep]:
     )
 
 
-def _wires(machine: Machine) -> AssemblyStep:
+def _cords(machine: Machine) -> AssemblyStep:
+    """Return how cords are laid where mains comes out of a wall: none of them is made by whoever builds."""
+    boxes = " and ".join(dict.fromkeys(spoken(parts(chain).controller.name) for chain in machine.chains))
+    return dead(
+        "cords",
+        f"Lay the cord as its maker made it, from the {boxes} to where the plug will hang: a gland where it enters a "
+        "box, a clamp within a hand of each end. It stays unplugged, and is joined by who may.",
+        "The plug, in a bag tied to the machine.",
+        ("screwdriver", "glands and clamps", "eye protection"),
+        "Look along it and pull at every clamp: no cut, no flat place, nothing slips.",
+        "A cut or a flat place: a new cord, not tape.",
+    )
+
+
+def _wires(machine: Machine, guard: Guard | None) -> AssemblyStep:
     lamps = f"; {', '.join(one.name for one in machine.auxiliaries)} each behind a fuse" if machine.auxiliaries else ""
-    last = "the plug" if machine.source.endless else "the pack's two ends and the sense plug"
+    sense = " and the sense plug" if guard is not None and guard.pins else ""
+    last = "the ends at the supply" if machine.source.endless else f"the pack's two ends{sense}"
+    each = "each lead" if machine.source.endless else "each wire of the wiring drawing"
     return dead(
         "wires",
-        f"Cut, crimp and label each wire of the wiring drawing, but for {last}{lamps}; a gland where it enters a box, "
+        f"Cut, crimp and label {each}, but for {last}{lamps}; a gland where it enters a box, "
         "a clamp within a hand of each end.",
         "Lugs that are meant for the source, with caps.",
         WIRING,

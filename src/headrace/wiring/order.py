@@ -5,8 +5,7 @@ Everything that can be joined without the pack is joined without it. The tool is
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -14,43 +13,12 @@ import numpy as np
 from headrace.machine.records import Lanes, Machine
 from headrace.pack import source as pack
 from headrace.physics import switching
-from headrace.physics.working import leaves
 from headrace.wiring.guard import Guard
 from headrace.wiring.netlist import back_of
+from headrace.wiring.order_step import STOP, Step, nothing
+from headrace.wiring.order_tried import Tried, at_work, outlets
 
-NOTHING = "no volts where nothing is connected yet"
 COIL = "contactor.coil-plus"
-STOP = "Stop here, pull the fuse, find out why."
-
-
-@dataclass(frozen=True)
-class Step:
-    """One step.
-
-    Attributes
-    ----------
-    name
-        What it is called.
-    live
-        Whether parts within reach have the pack's volts after it.
-    does, cover
-        What is done, and what is covered or left apart meanwhile.
-    between
-        Where the meter is held; "" where nothing is read.
-    full, storage
-        What it should say on a full pack, and on one half full; nan where nothing is read. [V]
-    differs
-        What it means when it says something else.
-    """
-
-    name: str
-    live: bool
-    does: str
-    cover: str
-    between: str = ""
-    full: Lanes = np.nan
-    storage: Lanes = np.nan
-    differs: str = ""
 
 
 class Rested(NamedTuple):
@@ -60,37 +28,61 @@ class Rested(NamedTuple):
     storage: Lanes
 
 
-def order(machine: Machine, guard: Guard | None) -> tuple[Step, ...]:
-    """Return the steps in order; none of what never empties."""
+def order(machine: Machine, guard: Guard | None, tried: Sequence[Tried]) -> tuple[Step, ...]:
+    """Return the steps in order; none of what never empties.
+
+    Parameters
+    ----------
+    machine
+        The machine.
+    guard
+        What stands between pack and machine; None of what never empties.
+    tried
+        Its chains, as they are first run.
+    """
     if guard is None:
         return ()
     source = machine.source
     pair = Rested(
         *(switching.stack_voltage(source.series, pack.open_voltage(source.cell, charge)) for charge in (1.0, 0.5))
     )
-    return (*_dead(machine), *_at_the_pack(machine, guard, pair), *_in_the_line(machine, guard), *_tried(machine))
+    return (
+        *_dead(machine, guard),
+        *_at_the_pack(machine, guard, pair),
+        *_in_the_line(machine, guard),
+        *_let_go(machine),
+        *outlets(machine),
+        *at_work(machine, tried),
+    )
 
 
-def _none() -> Lanes:
-    none: Lanes = leaves(0.0, "search", NOTHING)
-    return none
-
-
-def _dead(machine: Machine) -> Iterator[Step]:
+def _dead(machine: Machine, guard: Guard) -> Iterator[Step]:
+    sense, and_sense = (" sense plug out,", " and the sense plug") if _sensed(machine, guard) else ("", "")
     yield Step(
         "apart",
         live=False,
-        does="Take the tool off or block it. Main fuse out, isolator open, sense plug out, charger unplugged.",
+        does=f"Take the tool off or block it. Main fuse out, isolator open,{sense} charger unplugged.",
         cover="Both ends of the pack, with caps; rings and watch off, tools taped.",
     )
     yield Step(
         "wires",
         live=False,
-        does="Join everything but the pack's two ends and the sense plug; pull at every lug.",
+        does=f"Join everything but the pack's two ends{and_sense}; pull at every lug.",
         cover="The lugs meant for the pack, with caps.",
         between=f"contactor.out and {back_of(machine)}, in ohms",
         differs="An ohm or less that stays: a short or a part the wrong way round. Ohms that rise are capacitors.",
     )
+
+
+def _sensed(machine: Machine, guard: Guard) -> bool:
+    return bool(guard.pins) and machine.board is not None
+
+
+def _miscounted(machine: Machine) -> str:
+    """Return what volts that are off mean, by what the pack is made of."""
+    if machine.source.kind == "batteries":
+        return "batteries miscounted, or one that is flat"
+    return "another pack than the one planned" if machine.source.ready_made else "cells miscounted"
 
 
 def _at_the_pack(machine: Machine, guard: Guard, pair: Rested) -> Iterator[Step]:
@@ -102,20 +94,21 @@ def _at_the_pack(machine: Machine, guard: Guard, pair: Rested) -> Iterator[Step]
         "pack.plus and pack.minus",
         pair.full,
         pair.storage,
-        "Less than nothing: the leads of the meter, or plus and minus marked wrongly. Volts off: cells miscounted.",
+        "Less than nothing: the leads of the meter, or plus and minus marked wrongly. Volts off: "
+        f"{_miscounted(machine)}.",
     )
     if machine.board is not None:
         yield Step(
             "board",
             True,
-            "Join pack.minus to board.cells first; the sense plug stays out.",
+            "Join pack.minus to board.cells first" + ("; the sense plug stays out." if guard.pins else "."),
             "The plus, with its cap on.",
             "pack.plus and board.cells",
             pair.full,
             pair.storage,
             "Nothing: a lug without contact.",
         )
-    if guard.pins and machine.board is not None:
+    if _sensed(machine, guard):
         step = guard.pins[1]
         yield Step(
             "sense",
@@ -144,8 +137,8 @@ def _at_the_pack(machine: Machine, guard: Guard, pair: Rested) -> Iterator[Step]
         f"{first} to fuse.in, the fuse's holder empty.",
         "The minus, before the plus is bared.",
         "fuse.out and pack.minus",
-        _none(),
-        _none(),
+        nothing(),
+        nothing(),
         f"Volts without a fuse in: something bridges the holder. {STOP}",
     )
 
@@ -158,8 +151,8 @@ def _in_the_line(machine: Machine, guard: Guard) -> Iterator[Step]:
         "Put the main fuse in.",
         "The isolator's terminals, but for the tips of the meter.",
         f"isolator.out and {end}",
-        _none(),
-        _none(),
+        nothing(),
+        nothing(),
         f"Volts: the isolator is closed or bridged. A fuse that opens: a short before the isolator. {STOP}",
     )
     yield Step(
@@ -168,8 +161,8 @@ def _in_the_line(machine: Machine, guard: Guard) -> Iterator[Step]:
         "Close the isolator; emergency stop pressed, held control let go.",
         "Everything behind the contactor.",
         f"contactor.out and {end}",
-        _none(),
-        _none(),
+        nothing(),
+        nothing(),
         f"Volts: the contactor is welded, bridged or its coil is fed past the controls. {STOP}",
     )
     yield from _pre_charged(machine, guard)
@@ -184,8 +177,8 @@ def _in_the_line(machine: Machine, guard: Guard) -> Iterator[Step]:
         f"{again}: {closes}.",
         "Hands off everything that could turn.",
         "contactor.in and contactor.out",
-        _none(),
-        _none(),
+        nothing(),
+        nothing(),
         "All of the pack's volts: the coil is not fed. Some tenths of a volt without load: bad contacts.",
     )
 
@@ -208,8 +201,8 @@ def _pre_charged(machine: Machine, guard: Guard) -> Iterator[Step]:
             f"{does}: nothing may happen.",
             "Everything behind the contactor; the loose wire.",
             f"contactor.out and {end}",
-            _none(),
-            _none(),
+            nothing(),
+            nothing(),
             f"Volts: the pre-charge feeds the tool past that control. {STOP}",
         )
     yield Step(
@@ -224,7 +217,7 @@ def _pre_charged(machine: Machine, guard: Guard) -> Iterator[Step]:
     )
 
 
-def _tried(machine: Machine) -> Iterator[Step]:
+def _let_go(machine: Machine) -> Iterator[Step]:
     for name, does in (("let go", "Let the held control go"), ("stop", "Hold it again, and press the emergency stop")):
         yield Step(
             name,
@@ -232,8 +225,8 @@ def _tried(machine: Machine) -> Iterator[Step]:
             f"{does}: the contactor opens.",
             "As before; capacitors keep their volts for minutes.",
             f"{COIL} and contactor.coil-minus",
-            _none(),
-            _none(),
+            nothing(),
+            nothing(),
             f"Volts: the coil is fed past it. {STOP}",
         )
     if machine.charger is not None:
@@ -247,19 +240,3 @@ def _tried(machine: Machine) -> Iterator[Step]:
             machine.charger.voltage,
             "More volts, or less than nothing: the wrong charger, or turned round. Do not plug it in.",
         )
-    yield Step(
-        "tool",
-        False,
-        "Open the isolator, take the main fuse out and read; only then put the tool on, and the guards with it.",
-        "The fuse stays in your pocket while hands are at the tool; both ends of the pack stay live.",
-        f"contactor.out and {back_of(machine)}",
-        _none(),
-        _none(),
-        "Volts that fall: capacitors; wait. Volts that stay: it is not dead. Keep your hands away.",
-    )
-    yield Step(
-        "work",
-        True,
-        "Fuse in, isolator closed; try it outdoors, standing clear, and let go again at once.",
-        "Nobody near what turns or is thrown.",
-    )

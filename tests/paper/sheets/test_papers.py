@@ -181,7 +181,7 @@ def _held(digits: str, unit: str, numbers: list[tuple[str, float]]) -> bool:
 @pytest.mark.parametrize("name", MACHINES)
 @pytest.mark.parametrize("scale", [1.0, 1.173, 0.871])
 def test_every_number_with_a_unit_is_one_of_the_record(name: str, scale: float) -> None:
-    """A number typed into a sheet may be one of the record by chance, but not of the same record moved twice as well."""
+    """A number typed in may be one of the record by chance, but not of the same record moved twice as well."""
     moved = scaled(record(name), scale)
     found = list(leaves({key: part for key, part in moved.items() if key not in CROWDS}))
     numbers = [(key, float(value)) for key, value in found if isinstance(value, int | float)]

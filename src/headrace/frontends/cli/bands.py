@@ -144,7 +144,7 @@ def _rest(record: Record) -> list[str]:
     for one in record["stops"]:
         brake = one["planned"] or one["proposed"]
         if one["cuts"]:
-            rows.append((f"{one['tool']} to rest", one["coast_time_s"], seconds))
+            rows.append((f"{one['tool']} to rest, at worst", one["coast_time_s"], seconds))
         if one["cuts"] and brake is not None:
             rows.append((f"with a resistor of {middle(brake['resistance_ohm']):.2g} Ω", brake["time_s"], seconds))
     for one in record["slopes"]:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
-from headrace.paper.assembly import BEFORE, kept_away, reading, touching
+from headrace.paper.assembly import BEFORE, Usual, besides, kept_away, reading, touching, usual
 from headrace.paper.sheets.blocks import Sheet, Step, Steps, Words
 
 Record = dict[str, Any]
+ALL_TOLD: Mapping[bool, Usual] = {}  # nothing is usual: each step tells all of it
 
 
 def building(record: Record) -> Sheet:
@@ -22,16 +24,17 @@ def building(record: Record) -> Sheet:
             Words(BEFORE, "caution"),
             *(Words(says, "caution") for says in kept_away(record)),
             *([Words(touching(record), "caution")] if touching(record) else []),
-            Steps([step(one) for one in assembly["steps"]]),
+            Steps([step(one, usual(record)) for one in assembly["steps"]]),
         ),
     )
 
 
-def step(one: Record) -> Step:
-    """Return one step of the assembly with its tools, hands and covers."""
+def step(one: Record, ready: Mapping[bool, Usual] = ALL_TOLD) -> Step:
+    """Return one step of the assembly with its covers, and the tools and hands that are not those of most."""
+    tools, hands = besides(one, ready)
     pairs = (
-        ("tools", ", ".join(one["tools"])),
-        ("hands", one["hands"]),
+        ("tools", tools),
+        ("hands", hands),
         ("cover", one["cover"]),
         ("read", reading(one)),
     )

@@ -15,6 +15,12 @@ WATCHED = (
     "Charge where a fire could do no harm, on something that does not burn, and not while asleep or away. A swollen, "
     "dented, leaking or hot pack is not charged again."
 )
+WATCHED_LEAD = (
+    "Batteries on charge give off hydrogen, which a spark explodes: charge in the open or in moving air, no flame, no "
+    "grinder, no plug pulled under load near them. Acid blinds and burns: goggles and gloves, water to rinse with "
+    "within reach. A battery that is swollen, cracked, leaking or hot is not charged again."
+)
+BATTERIES = "batteries"
 DATES = 3  # on which a row is ticked off
 LINES = 6  # checks of a stored pack
 
@@ -25,7 +31,9 @@ def charging_card(record: Record) -> Sheet:
     if not charge:
         blocks: list[Block] = [Words(f"Nothing to charge: {pack['rest_reason']}.", "note")]
     else:
-        blocks = [Words(WATCHED, "caution"), *(Words(says) for says in charging(charge)), *_rest(record)]
+        lead = pack["source"] == BATTERIES
+        caution = WATCHED_LEAD if lead else WATCHED
+        blocks = [Words(caution, "caution"), *(Words(says) for says in charging(charge)), *_rest(record)]
         blocks += [
             Heading("Put away"),
             Table(
@@ -33,7 +41,7 @@ def charging_card(record: Record) -> Sheet:
                     Column("on"),
                     Column("volts at rest"),
                     Column("charge, by the table"),
-                    Column("groups apart"),
+                    Column("batteries apart" if lead else "groups apart"),
                     Column("by"),
                 ),
                 [(WRITE,) * 5] * LINES,
@@ -48,7 +56,7 @@ def _rest(record: Record) -> list[Block]:
     columns: tuple[Column, ...] = (
         Column("charge", 0.6),
         Column("pack at rest", 0.8, figures=True),
-        Column("each group", 0.8, figures=True),
+        Column("each battery" if record["pack"]["source"] == BATTERIES else "each group", 0.8, figures=True),
         Column("does it tell the charge?", 2.2),
     )
     found = resting(record)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from headrace.paper.readings import meanings, two_loads, unread
 from headrace.paper.readings import readings as rows_of
-from headrace.paper.readings import two_loads
 from headrace.paper.sheets.blocks import WRITE, Blanks, Block, Column, Sheet, Table, Words
 
 Record = dict[str, Any]
@@ -26,6 +26,7 @@ CARE = (
 def readings(record: Record) -> Sheet:
     """Return the sheet."""
     blocks: list[Block] = [Words(CARE, "caution"), Table(COLUMNS, [_row(*row) for row in rows_of(record)])]
+    blocks += [Words(says, "note") for says in (*meanings(record), *unread(record))]
     if two_loads(record):
         blocks.append(Words(two_loads(record), "note"))
     return Sheet(

@@ -30,7 +30,7 @@ def risks(record: Record) -> Sheet:
 
 
 def _hazard(hazard: Record) -> Iterator[Block]:
-    against = [("against it, " + by, f"{there}: {says}") for there, by, says in hazard["measures"]]
+    against = [("against it, " + by, f"{there}; {says}") for there, by, says in hazard["measures"]]
     raised = [("said against the plan", ", ".join(hazard["findings"]))] if hazard["findings"] else []
     rows = [("numbers", hazard["numbers"] or NONE), *against, ("people", hazard["people"]), *raised]
     yield Together(

@@ -1,0 +1,110 @@
+"""The last steps of the connecting order: the mains side by who may, the tool let run for a moment, its first work."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from headrace.drive.links import parts
+from headrace.machine.records import Lanes, Machine
+from headrace.machine.values import first_number
+from headrace.wiring.netlist import back_of
+from headrace.wiring.order_step import STOP, Step, nothing
+
+
+@dataclass(frozen=True)
+class Tried:
+    """A chain as it is first run with its tool on, let go again at once; arrays over lanes.
+
+    Attributes
+    ----------
+    chain
+        Its name.
+    care
+        What is seen to before it runs free; None of what must never run without its work.
+    speed, current
+        Of its tool, and out of the source, full and cold with nothing to do; nan where it does not run so. [rad/s, A]
+    stands
+        After it is let go: with the brake the file plans, else without one. [s]
+    braked
+        Whether the file plans one.
+    limit
+        Time a rule allows; infinite where none does. [s]
+    """
+
+    chain: str
+    care: str | None
+    speed: Lanes
+    current: Lanes
+    stands: Lanes
+    braked: bool
+    limit: Lanes
+
+
+def outlets(machine: Machine) -> Iterator[Step]:
+    """Yield how the mains side of each inverter is tried, by who may."""
+    boxes = {row.converter.name: row.converter for row in map(parts, machine.chains) if row.converter is not None}
+    for name, box in boxes.items():
+        if box.kind != "inverter":
+            continue
+        yield Step(
+            f"mains side of {name}",
+            True,
+            f"Who may work on the mains tries what the {name} feeds, nothing plugged in: volts, earth to the machine's "
+            "metal, and the button of the residual-current device. Mains kills: licensed practice and local codes come "
+            "first.",
+            "Its socket, but for the tester; everybody else stands back.",
+            f"the socket behind the {name}, with a tester made for mains",
+            box.voltage,
+            box.voltage,
+            f"Other volts, no earth, or a button that trips nothing: nothing is plugged in. {STOP}",
+        )
+
+
+def at_work(machine: Machine, tried: Sequence[Tried]) -> Iterator[Step]:
+    """Yield the last steps: the tool goes on dead, runs for a moment, stands in time, and works."""
+    yield Step(
+        "tool",
+        False,
+        "Open the isolator, take the main fuse out and read; only then put the tool on, and the guards with it.",
+        "The fuse stays in your pocket while hands are at the tool; both ends of the pack stay live.",
+        f"contactor.out and {back_of(machine)}",
+        nothing(),
+        nothing(),
+        "Volts that fall: capacitors; wait. Volts that stay: it is not dead. Keep your hands away.",
+    )
+    free = [one for one in tried if np.isfinite(first_number(one.speed))]
+    care = "; ".join(dict.fromkeys(one.care for one in free if one.care))
+    if free:
+        yield Step(
+            "run free",
+            True,
+            f"{f'First {care}. ' if care else ''}Fuse in, isolator closed, pack full; outdoors, standing clear and "
+            "with nothing for the tool to do, hold the control until it is at speed, and let go.",
+            "Nobody near what turns or is thrown.",
+            differs="Longer to a stand, or over the time allowed: no work until its brake is mended. Slower, or more "
+            "amps: friction, or volts lost on the way.",
+            expects=tuple(_free(free)),
+        )
+    dry = [one.chain for one in tried if one.care is None]
+    never = f"; {' and '.join(dry)} never dry" if dry else ""
+    yield Step(
+        "work",
+        True,
+        f"Fuse in, isolator closed; try it at its lightest work, outdoors, standing clear{never}; let go again soon.",
+        "Nobody near what turns or is thrown.",
+        "amps and speed at work, those of the first power-up while it is cold",
+        differs="More amps or less speed than there: stop, and take the bench readings one by one.",
+    )
+
+
+def _free(tried: Sequence[Tried]) -> Iterator[tuple[str, Lanes, str]]:
+    """Yield what is read while each tool runs free, and once it is let go."""
+    for one in tried:
+        yield f"speed of {one.chain}", one.speed, "rad_s"
+        yield f"amps out of the source for {one.chain}", one.current, "A"
+        yield f"{one.chain} stands after, {'braked' if one.braked else 'coasting'}", one.stands, "s"
+        if np.isfinite(first_number(one.limit)):
+            yield f"{one.chain} has to stand within", one.limit, "s"
