@@ -140,7 +140,7 @@ SCALE = {
     "µs": 1e6, "rpm": words.RPM, "mm²": 1e6, "mm": 1e3, "cm": 1e2, "Ah": 1 / 3600,
 }  # fmt: skip
 ANY = "|".join(sorted(map(re.escape, UNITS), key=len, reverse=True))
-WORN = re.compile(rf"(?<![\w.,-])(-?\d+(?:\.\d+)?) ({ANY})(?![\w/²³·])")
+WORN = re.compile(rf"(?<![\w.,-])([−-]?\d+(?:\.\d+)?) ({ANY})(?![\w/²³·])")
 ENDINGS = {"s": "_s", "W": "_W", "K": "_K", "rad/s": "_rad_s", "kg": "_kg", "m": "_m", "m/s": "_m_s", "m²": "_m2",
            "V": "_V", "A": "_A", "Ω": "_ohm", "J": "_J", "A·s": "_A_s", "N·m": "_N_m"}  # fmt: skip
 
@@ -173,7 +173,8 @@ def _held(digits: str, unit: str, numbers: list[tuple[str, float]]) -> bool:
     shift = -273.15 if unit == "°C" else 0.0
     half = 0.5001 * 10.0 ** -len(digits.partition(".")[2])
     return any(
-        name.endswith(UNITS[unit]) and abs(value * SCALE.get(unit, 1.0) + shift - float(digits)) <= half
+        name.endswith(UNITS[unit])
+        and abs(value * SCALE.get(unit, 1.0) + shift - float(digits.replace("−", "-"))) <= half
         for name, value in numbers
     )
 
