@@ -171,7 +171,7 @@ def unknown(text: str, numbers: list[tuple[str, float]], quotes: str) -> list[st
 
 def _held(digits: str, unit: str, numbers: list[tuple[str, float]]) -> bool:
     shift = -273.15 if unit == "°C" else 0.0
-    half = 0.5001 * 10.0 ** -len(digits.partition(".")[2])
+    half, worn = 0.5001 * 10.0 ** -len(digits.partition(".")[2]), float(digits.replace("−", "-"))
     return any(
         name.endswith(UNITS[unit])
         and abs(value * SCALE.get(unit, 1.0) + shift - float(digits.replace("−", "-"))) <= half
