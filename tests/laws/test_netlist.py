@@ -301,7 +301,7 @@ def test_nothing_is_live_before_all_is_joined_and_the_tool_comes_last() -> None:
     steps = list(evidence_of("mower").order)
     names = [step.name for step in steps]
     first = next(place for place, step in enumerate(steps) if step.live)
-    assert names[:first] == ["apart", "wires"]
+    assert names[:first] == ["apart", "wires", "power-up"]
     assert names.index("sense") < names.index("plug") < names.index("ends") < names.index("fuse")
     assert names.index("pre-charge") + 1 == names.index("contactor")
     assert names[-3:] == ["tool", "run free", "work"]

@@ -72,6 +72,12 @@ def _dead(machine: Machine, guard: Guard) -> Iterator[Step]:
         between=f"contactor.out and {back_of(machine)}, in ohms",
         differs="An ohm or less that stays: a short or a part the wrong way round. Ohms that rise are capacitors.",
     )
+    yield Step(
+        "power-up",
+        live=False,
+        does="Do the first power-up by its own sheet: what needs no pack, each motor alone. Then come back to here.",
+        cover="The lugs meant for the pack keep their caps; the supply's leads come off again at the end.",
+    )
 
 
 def _sensed(machine: Machine, guard: Guard) -> bool:

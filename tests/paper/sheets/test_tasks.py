@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import copy
 import re
 
 import pytest
 
-from headrace.paper.sheets.tasks import Task, tasks
+from headrace.paper.sheets import papers
+from headrace.paper.sheets.blocks import Words
+from headrace.paper.sheets.lessons import NO_TASKS
+from headrace.paper.sheets.task import PAPER, Task
+from headrace.paper.sheets.tasks import tasks
 from headrace.paper.words import typical
 from tests.paper.sheets.test_papers import record
 
@@ -53,8 +58,9 @@ def test_in_series_volts_add_up_and_in_parallel_amps(of: str) -> None:
                 known(volts, "cells in series") * per_cell, abs=0.06 + 0.005 * known(volts, "cells in series")
             )
     if amps is not None:
-        each = answer(amps, "amps of the pack") / known(amps, "cells or batteries")
-        assert answer(amps, "amps of one of them") == pytest.approx(each, abs=0.06)
+        if any(what.startswith("cells or batteries") for what, _ in amps.known):
+            each = answer(amps, "amps of the pack") / known(amps, "cells or batteries")
+            assert answer(amps, "amps of one of them") == pytest.approx(each, abs=0.06)
         # watts to three digits, volts to a tenth
         assert answer(amps, "amps of the pack") == pytest.approx(known(amps, "watts") / known(amps, "volts"), rel=0.01)
 
@@ -97,3 +103,32 @@ def test_every_task_asks_for_something_and_warns(of: str) -> None:
         assert one.care.endswith(".")
         assert one.slip.endswith(".")
         assert one.title.endswith("?")
+
+
+def test_nobody_takes_a_brake_off_to_time_the_tool_without_it() -> None:
+    one = task("stopping", "mower")
+    assert one is not None
+    free, braked = one.asked
+    assert (free.what, free.how) == ("seconds without a brake", PAPER)
+    assert "stopwatch" in braked.how
+    assert value(braked.answer) < value(free.answer)
+
+
+def test_which_machine_has_which_tasks() -> None:
+    whole = {"work", "losses", "volts", "amps", "wires", "fuse", "minutes", "charging"}
+    assert {one.name for one in tasks(typical(record("mower")))} == whole | {"stopping"}
+    assert {one.name for one in tasks(typical(record("winch")))} == whole
+    no_groups = whole - {"volts"}  # batteries are not wired group by group
+    assert {one.name for one in tasks(typical(record("corded")))} == no_groups | {"stopping"}
+    assert {one.name for one in tasks(typical(record("examples/cider-mill/wall.toml")))} == {"work", "losses", "stopping"}
+
+
+def test_a_plan_whose_tool_never_turns_sets_no_tasks_and_says_so() -> None:
+    still = copy.deepcopy(record("mower"))
+    for state in still["losses"]["states"]:
+        state["tool_speed_rad_s"] = 0.0
+    assert tasks(typical(still)) == ()
+    _, lessons, teacher = papers(still)
+    assert [sheet.name for sheet in lessons.sheets] == ["lesson-plan", "gathering"]
+    for sheet in (*lessons.sheets, teacher.sheets[0]):
+        assert any(isinstance(block, Words) and block.text == NO_TASKS for block in sheet.blocks)

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from headrace.design import Design
     from headrace.design.bands import Sample
 
+MISSING = "could not be displayed"  # what the setting of papers says of a letter that the type lacks
 REJECTED = 1  # exit code: a stop finding, or nothing works
 
 
@@ -116,7 +117,8 @@ def design(file: Path, out: Path, sure: Sure, as_json: bool) -> None:
 
     found = _answer(reading.machine, sure, as_json, record, tables.design, bands.design)
     written = {"results.json": as_text(found) + "\n", "report.html": report(found)}
-    _write(out, {**written, **_papers(found)})
+    _write(out, written)
+    _write(out, _papers(found))
     _stop_on(found)
 
 
@@ -156,7 +158,8 @@ def _papers(record: Record) -> dict[str, bytes]:
     try:
         return dict(printed(record))
     except Unprintable as trouble:
-        refuse(f"error: {trouble}\n  way out: use letters of the Latin, Greek or Cyrillic script in the file's names")
+        letters = "use letters of the Latin, Greek or Cyrillic script in the file's names"
+        refuse(f"error: {trouble}\n  way out: {letters if MISSING in trouble.why else 'the report holds the same'}")
 
 
 def _write(out: Path, written: Mapping[str, str | bytes]) -> None:

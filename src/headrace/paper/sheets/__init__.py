@@ -22,18 +22,18 @@ from headrace.paper.sheets.setting import SIZES, pdf
 from headrace.paper.sheets.shopping import cutting, shopping
 from headrace.paper.sheets.target import target
 from headrace.paper.sheets.trail import trail
-from headrace.paper.words import typical
+from headrace.paper.words import spoken, typical
 
 Record = dict[str, Any]
-STOPPED = "Do not build, connect or run from this paper: the plan has a stop, and the target sheet says which."
+STOPPED = "Do not build, connect or run from this paper. A stop stands against the plan:"
 BEFORE_WORK = (
     trail,
     diagram,
     shopping,
     cutting,
     building,
-    joining,
     powering,
+    joining,
 )
 AT_WORK = (
     day_log,
@@ -59,13 +59,16 @@ def papers(record: Record) -> tuple[Papers, ...]:
         Papers("class", "lessons", (lesson_plan(lean), *group_sheets(lean), gathering(lean))),
         Papers("teacher", "for the teacher", (answers(lean), without_cells(lean))),
     )
-    stopped = any(finding["level"] == "stop" for finding in lean["findings"])
-    return tuple(replace(one, sheets=[_stopped(sheet) for sheet in one.sheets]) for one in sets) if stopped else sets
+    stops = [spoken(finding["slug"]) for finding in lean["findings"] if finding["level"] == "stop"]
+    if not stops:
+        return sets
+    above = Words(f"{STOPPED} {', '.join(stops)}.", "stop")
+    return tuple(replace(one, sheets=[_under(above, sheet) for sheet in one.sheets]) for one in sets)
 
 
-def _stopped(sheet: Sheet) -> Sheet:
-    """Return a sheet of a plan that must not be built, saying so above everything else."""
-    return replace(sheet, blocks=(Words(STOPPED, "stop"), *sheet.blocks))
+def _under(above: Words, sheet: Sheet) -> Sheet:
+    """Return a sheet of a plan that must not be built, with that said above everything else."""
+    return replace(sheet, blocks=(above, *sheet.blocks))
 
 
 def printed(record: Record) -> Iterator[tuple[str, bytes]]:

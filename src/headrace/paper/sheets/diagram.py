@@ -7,7 +7,7 @@ from typing import Any
 
 from headrace.paper.drawings.wiring_diagram import says, wiring_diagram
 from headrace.paper.sheets.blocks import Block, Column, Drawing, Heading, Sheet, Table, Words
-from headrace.paper.wired import CAUTION, FOLLOWS, READS, compared, differs, wrong
+from headrace.paper.wired import CAUTION, FOLLOWS, READS, UNDRAWN, compared, differs, wires, wrong
 
 Record = dict[str, Any]
 
@@ -30,15 +30,23 @@ def diagram(record: Record) -> Sheet:
 def _drawn(record: Record) -> Iterator[Block]:
     yield Words(CAUTION, "caution")
     yield Words(f"{FOLLOWS} {READS}")
-    yield Drawing(wiring_diagram(record), says(record["netlist"]))
+    yield from _of(record, "netlist")
     if not compared(record):
         return
     yield Heading("As built, by the file")
-    drawing = wiring_diagram(record, "built")
-    if drawing:
-        yield Drawing(drawing, says(record["built"]))
+    yield from _of(record, "built")
     yield Words(compared(record))
     if differs(record):
         yield Table((Column("letter", 0.4), Column("wire", 3.0)), differs(record))
     for fault in wrong(record):
         yield Words(fault, "stop")
+
+
+def _of(record: Record, which: str) -> Iterator[Block]:
+    """Yield the drawing of a netlist; where too many wires meet in one place, its wires as a list."""
+    drawing = wiring_diagram(record, which)
+    if drawing:
+        yield Drawing(drawing, says(record[which]))
+        return
+    yield Words(UNDRAWN, "note")
+    yield Table((Column("from"), Column("to"), Column("metal")), wires(record[which]))

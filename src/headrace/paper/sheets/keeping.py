@@ -21,7 +21,12 @@ WATCHED_LEAD = (
     "within reach. A battery that is swollen, cracked, leaking or hot is not charged again."
 )
 BATTERIES = "batteries"
+DEAD_FIRST = (
+    "Dead before you look: fuse or plug out, capacitors drained, what turns blocked. What a row wants read while it "
+    "runs is read on meters that were clipped on while it was dead, from where nothing is thrown."
+)
 DATES = 3  # on which a row is ticked off
+LIFE = 4  # sentences of the seasons that are about the life of the pack, not about money
 LINES = 6  # checks of a stored pack
 
 
@@ -75,13 +80,13 @@ def season_card(record: Record) -> Sheet:
         Column("act when", 1.8),
         *(Column("done on", 0.5) for _ in range(DATES)),
     )
-    years: list[Block] = [Words(says) for says in seasons(record["seasons"])] if record["seasons"] else []
+    years: list[Block] = [Words(says) for says in seasons(record["seasons"])[:LIFE]] if record["seasons"] else []
     return Sheet(
         "season",
         "Season card",
         "What shakes loose, wears or gets wet: after so many hours of work look at it, and write down what you did.",
         (
-            Words("Dead before you look: fuse or plug out, capacitors drained, what turns blocked.", "caution"),
+            Words(DEAD_FIRST, "caution"),
             Table(columns, [(*row, *(WRITE,) * DATES) for row in upkeep(record)]),
             *([Heading("What the years do"), *years] if years else []),
             Blanks(("hours at the start", "hours now", "by", "on")),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from headrace.paper.sheets.blocks import (
@@ -18,16 +19,20 @@ from headrace.paper.sheets.blocks import (
     Words,
 )
 from headrace.paper.sheets.building import step
-from headrace.paper.sheets.tasks import LIKEWISE, PAPER, Task, tasks
+from headrace.paper.sheets.task import LIKEWISE, PAPER, Task
+from headrace.paper.sheets.tasks import tasks
 
 Record = dict[str, Any]
 
+NO_TASKS = "No task can be set: the tool turns in no duty state of this plan. Mend the plan first."
 RULES = (
     "Nobody works on anything live. What is clipped on is clipped on while the fuse or the plug is out.",
+    "Nobody but the teacher holds a meter to a pack.",
     "Nobody handles bare cells. Packs are finished, covered and fused before a class sees them.",
     "The teacher alone switches on, and only with the guards in place and everybody behind the line.",
     "Nobody makes a short, opens a pack, or charges unwatched. Rings, watches and loose tools stay off the bench.",
 )
+GROUPS = (Column("group"), Column("its question", 2.6), Column("measures with", 1.8), Column("who", 1.2))
 ANSWERS = (Column("asked", 2.0), Column("the plan's answer", 1.2), Column("how", 1.8))
 ASKED = (
     Column("predict first, then measure", 2.2),
@@ -48,7 +53,7 @@ def lesson_plan(record: Record) -> Sheet:
         "The class gathers both on one sheet and talks about where they differ.",
         (
             *(Words(rule, "caution") for rule in RULES),
-            Table(
+            *_table(
                 (Column("group"), Column("its question", 2.6), Column("measures with", 1.8), Column("who", 1.2)), rows
             ),
             Words(
@@ -58,6 +63,11 @@ def lesson_plan(record: Record) -> Sheet:
             ),
         ),
     )
+
+
+def _table(columns: Sequence[Column], rows: Sequence[Sequence[str]]) -> list[Block]:
+    """Return a table; of a machine whose tool turns in no duty state the reason why it is empty."""
+    return [Table(columns, rows)] if rows else [Words(NO_TASKS, "stop")]
 
 
 def _tools(task: Task) -> str:
@@ -93,7 +103,7 @@ def gathering(record: Record) -> Sheet:
         "What the class predicted and measured",
         "One line for each number. Where the two differ by more than the meter can be wrong, say why.",
         (
-            Table(
+            *_table(
                 (
                     Column("group", 0.8),
                     Column("number", 2.0),
@@ -116,6 +126,8 @@ def answers(record: Record) -> Sheet:
         rows = [(one.what, one.answer, one.how) for one in task.asked]
         slip = Words(f"Usual slip: {task.slip}", "note")
         blocks.append(Together((Heading(f"{place}. {task.name}"), Table(ANSWERS, rows), slip)))
+    if not blocks:
+        blocks.append(Words(NO_TASKS, "stop"))
     return Sheet(
         "answers",
         "Teacher’s answers",
@@ -125,22 +137,23 @@ def answers(record: Record) -> Sheet:
     )
 
 
-INSTEAD = (
+INSTEAD = (  # of each lesson what takes the place of cells
     ("volts", "Dry cells in a holder: read one, predict two, three and four in series, then read them."),
     ("amps", "Two holders side by side feed one lamp: predict the sum of what each gives, then read each wire."),
-    ("work, losses", "A bench supply with a limit feeds the motor without its tool; the limit is set first."),
+    ("work", "A bench supply with a limit feeds the motor without its tool; the limit is set first."),
     (
         "minutes",
         "The finished pack feeds a lamp of known watts; the class reads volts and minutes, and draws the curve.",
     ),
-    ("wires, fuse", "The supply again, its limit at what the thinnest wire on the table bears."),
+    ("wires", "The supply again, its limit at what the thinnest wire on the table bears."),
     ("charging", "The teacher charges the finished pack; the class reads the meter at the socket."),
 )
 
 
 def without_cells(record: Record) -> Sheet:
     """Return the route that handles no bare lithium cells."""
-    bare = record["assembly"]["bare_cells"]
+    bare, names = record["assembly"]["bare_cells"], {task.name for task in tasks(record)}
+    instead = [row for row in INSTEAD if row[0] in names]
     steps = [step(one) for one in record["assembly"]["without_cells"]]
     none = Words("This machine has no bare lithium cells: its steps are those of the assembly sheet.", "note")
     return Sheet(
@@ -148,8 +161,8 @@ def without_cells(record: Record) -> Sheet:
         "Without bare cells",
         "The same lessons where nobody touches a lithium cell: dry cells, a supply with a limit, a finished pack.",
         (
-            Words(RULES[1], "caution"),
-            Table((Column("lesson", 0.6), Column("in place of cells", 3.0)), INSTEAD),
+            Words(RULES[2], "caution"),
+            *_table((Column("lesson", 0.6), Column("in place of cells", 3.0)), instead),
             Heading("The machine built round a finished pack" if bare else "The machine as it is built"),
             *([] if bare else [none]),
             Steps(steps),

@@ -26,8 +26,8 @@ def powering(record: Record) -> Sheet:
     return Sheet(
         "power-up",
         "First power-up",
-        "Each motor alone, without its tool, on a supply that gives no more than it is set to: what is wrong shows "
-        "here at a few amps, and not in the field at all of them.",
+        "Each motor alone, without its tool, fed as told below, before a pack is connected wherever a supply does: "
+        "what is wrong shows here, and not in the field at full power.",
         (
             Words(BEFORE, "caution"),
             Table(STEPS, rows),
