@@ -301,3 +301,10 @@ def test_a_fuse_that_the_file_has_without_saying_which_is_told_alike_on_every_pa
     assert all("does not say which" in one["says"] for one in told)
     protection = facts_record(found.machine, found)["protection"]
     assert (protection["fuse"], protection["fuse_present"]) == ("proposed", True)
+
+
+@pytest.mark.parametrize(("find", "name"), EVERY)
+def test_what_nobody_knows_to_be_there_has_its_reason(find: Find, name: str) -> None:
+    for hazard in of(find(name))["hazards"]:
+        for one in hazard["measures"]:
+            assert (one["there"] is None) == bool(one["reason"]), (hazard["name"], one["name"])

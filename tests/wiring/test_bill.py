@@ -83,12 +83,15 @@ def test_nothing_is_empty_without_its_reason(name: str) -> None:
         assert (line[amount] is not None) == (line["reason"] is None), line
         assert line[amount] is None or line[amount] > 0.0
         assert line["spares"] is not None
+        for key, reason in (("count", "count_reason"), ("length_m", "length_reason"), ("spares_cost", "spares_reason")):
+            assert (line[key] is None) == bool(line[reason]), (line["name"], key)
         assert (line["cost"] is not None) == (line["price_reason"] is None)
         for one in line["ratings"]:
             (value,) = (value for key, value in one.items() if key.startswith("value"))
             assert (value is not None) == (one["reason"] is None), (line["name"], one)
     for group in (*bill["sums"], bill["totals"]["parts"], bill["totals"]["tools"]):
         assert (group["cost"] is not None) == (group["reason"] is None)
+        assert (group["spares_cost"] is None) == bool(group["spares_reason"]), group["name"]
     assert (bill["totals"]["spares_cost"] is not None) == (bill["totals"]["spares_reason"] is None)
 
 
