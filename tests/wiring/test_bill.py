@@ -19,7 +19,8 @@ from headrace.errors import MachineFileError
 from headrace.machine import edit, read_text, starter
 from headrace.machine.prices import address_name
 from headrace.machine.problems import Problem
-from headrace.machine.rules_prices import SIZED, bought_names
+from headrace.machine.rules_prices import bought_names
+from headrace.machine.sizes import named_by_size
 from headrace.machine.toml_text import toml_of
 from headrace.tables import load
 from headrace.wiring.bill import GROUPS
@@ -99,7 +100,7 @@ def test_nothing_is_empty_without_its_reason(name: str) -> None:
 def test_every_line_has_a_name_of_its_own_that_a_price_may_go_by(name: str) -> None:
     bill, _ = lists(name)
     known = bought_names(toml_of(text_of(name), "a.toml"))
-    assert {line for line in lines(bill) if line not in known and not SIZED.fullmatch(line)} == set()
+    assert {line for line in lines(bill) if line not in known and not named_by_size(line)} == set()
     assert addresses({"bill": bill, "cuts": lists(name)[1]})  # raises where two numbers have one address
 
 
@@ -302,6 +303,7 @@ def test_a_price_without_an_amount_is_no_cost() -> None:
         ("Main fuse", "main fuse"),
         ("blade moter", "blade motor"),
         ("lugs 10 mm2", "lugs 10 mm²"),
+        ("cable 10.0 mm²", "cable 10 mm²"),
         ("wheel motor", "blade motor"),
     ],
 )
