@@ -368,6 +368,14 @@ def test_batteries_without_a_board_have_no_step_for_one() -> None:
     assert started("corded").board is None
 
 
+@pytest.mark.parametrize("name", PACKED)
+def test_a_wire_names_its_small_fuse_or_says_why_it_has_none(name: str) -> None:
+    found = netlist_record(evidence_of(name))
+    for side in ("netlist", "built"):
+        for wire in (found[side] or {}).get("wires", ()):
+            assert (wire["fuse"] is None) == bool(wire["fuse_reason"]), wire["name"]
+
+
 def test_what_never_empties_says_why_it_has_none() -> None:
     wall: Evidence = design.evidence(read(EXAMPLES / "cider-mill" / "wall.toml").machine)
     found = netlist_record(wall)

@@ -196,6 +196,13 @@ def test_what_never_empties_says_why_it_has_no_rest_volts() -> None:
     assert two_loads(wall) is None
 
 
+@pytest.mark.parametrize("name", ["mower", "corded"])
+def test_a_reading_without_amps_says_so(name: str) -> None:
+    evidence = evidence_of(name)
+    for one in trial_record(evidence.machine, evidence)["bench_readings"]:
+        assert (one["current_A"] is None) == bool(one["current_reason"]), one["name"]
+
+
 # --- time, warmth, bands -------------------------------------------------------------------------------
 
 

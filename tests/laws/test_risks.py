@@ -301,3 +301,26 @@ def test_a_fuse_that_the_file_has_without_saying_which_is_told_alike_on_every_pa
     assert all("does not say which" in one["says"] for one in told)
     protection = facts_record(found.machine, found)["protection"]
     assert (protection["fuse"], protection["fuse_present"]) == ("proposed", True)
+
+
+@pytest.mark.parametrize(("find", "name"), EVERY)
+def test_what_nobody_knows_to_be_there_has_its_reason(find: Find, name: str) -> None:
+    for hazard in of(find(name))["hazards"]:
+        for one in hazard["measures"]:
+            assert (one["there"] is None) == bool(one["reason"]), (hazard["name"], one["name"])
+
+
+def test_hot_parts_are_kept_apart_and_not_tried_with_a_rod() -> None:
+    """A rod tells whether a finger reaches what turns; what is hot has to be out of reach and to have air."""
+    for name in PACKED:
+        against = measures(hazards(evidence_of(name))["hot parts"])
+        assert "guards over all that turns" not in against
+        assert against["room and guards around what gets hot"]["there"] is None
+
+
+@pytest.mark.parametrize(("find", "name"), EVERY)
+def test_water_comes_to_every_volt_there_is(find: Find, name: str) -> None:
+    found = hazards(find(name))
+    assert numbers(found["water"]), name
+    for other in ("shock", "mains"):
+        assert numbers(found.get(other, {"numbers": ()})).items() <= numbers(found["water"]).items()

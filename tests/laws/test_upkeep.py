@@ -86,6 +86,10 @@ def test_every_machine_has_a_list_and_each_row_its_parts(find: Find, name: str) 
         assert len(set(row["of"])) == len(row["of"])
         assert all(row[key].endswith(".") for key in ("look", "why", "act"))
         assert (row["times_a_season"] is None) == (row["times_reason"] is not None)
+        assert (row["first_s"] is None) == bool(row["first_reason"])
+        for limit in row["limits"]:
+            (value,) = (number for key, number in limit.items() if key.startswith("value"))
+            assert (value is None) == bool(limit["reason"]), (row["name"], limit["name"])
         assert row["every_s"] is not None or row["reason"] is not None
 
 
@@ -184,6 +188,16 @@ def test_without_a_season_the_reason_is_said() -> None:
     assert found["lugs"]["times_a_season"] is None
     assert "no season" in found["lugs"]["times_reason"]
     assert found["lugs"]["every_s"] == 50.0 * HOURS
+
+
+def test_the_reason_without_a_count_is_of_its_cause() -> None:
+    """A mower whose hours are not known still has jobs in a season, and a pack that is not endless."""
+    found = rows(evidence_of("mower"), np.nan)
+    assert "not known" in found["lugs"]["times_reason"]
+    assert "never empties" not in found["lugs"]["times_reason"]
+    assert found["held control"]["times_reason"] is None
+    assert "before each use" in found["held control"]["first_reason"]
+    assert "every other" in found["storage charge"]["first_reason"]
 
 
 def test_the_law_takes_lanes() -> None:

@@ -132,6 +132,12 @@ def test_a_hazard_tells_numbers_measures_and_blanks() -> None:
     assert all(one["left_open"][0] == "how likely" for one in found.values())
 
 
+def test_findings_that_touch_a_hazard_are_told_in_words() -> None:
+    first, *others = built("mower")["risks"]["hazards"]
+    found = {"risks": {"hazards": [{**first, "findings": ["no-fuse", "cells-too-hot"]}, *others]}}
+    assert risks(found)[0]["findings"] == ["no fuse", "cells too hot"]
+
+
 def test_a_measure_is_told_at_length_once() -> None:
     """The switches stand under four hazards: three of them point to the first."""
     said = [measure for one in risks(built("mower")) for _, _, measure in one["measures"] if "isolator" in measure]

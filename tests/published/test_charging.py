@@ -22,7 +22,7 @@ DEFAULTS = {str(row["key"]): row for row in load("defaults")}
 
 def two_loads(row: Row) -> float:
     i = row["inputs"]
-    return 1e3 * float(cells.resistance_of_two_loads(i["U1"], i["U2"], i["I1"], i["I2"]))
+    return 1e3 * float(cells.dc_resistance(i["U1"], i["I1"], i["U2"], i["I2"]))
 
 
 def steady_ends(row: Row) -> float:

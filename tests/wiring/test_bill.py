@@ -19,7 +19,8 @@ from headrace.errors import MachineFileError
 from headrace.machine import edit, read_text, starter
 from headrace.machine.prices import address_name
 from headrace.machine.problems import Problem
-from headrace.machine.rules_prices import SIZED, bought_names
+from headrace.machine.rules_prices import bought_names
+from headrace.machine.sizes import named_by_size
 from headrace.machine.toml_text import toml_of
 from headrace.tables import load
 from headrace.wiring.bill import GROUPS
@@ -83,12 +84,15 @@ def test_nothing_is_empty_without_its_reason(name: str) -> None:
         assert (line[amount] is not None) == (line["reason"] is None), line
         assert line[amount] is None or line[amount] > 0.0
         assert line["spares"] is not None
+        for key, reason in (("count", "count_reason"), ("length_m", "length_reason"), ("spares_cost", "spares_reason")):
+            assert (line[key] is None) == bool(line[reason]), (line["name"], key)
         assert (line["cost"] is not None) == (line["price_reason"] is None)
         for one in line["ratings"]:
             (value,) = (value for key, value in one.items() if key.startswith("value"))
             assert (value is not None) == (one["reason"] is None), (line["name"], one)
     for group in (*bill["sums"], bill["totals"]["parts"], bill["totals"]["tools"]):
         assert (group["cost"] is not None) == (group["reason"] is None)
+        assert (group["spares_cost"] is None) == bool(group["spares_reason"]), group["name"]
     assert (bill["totals"]["spares_cost"] is not None) == (bill["totals"]["spares_reason"] is None)
 
 
@@ -96,7 +100,7 @@ def test_nothing_is_empty_without_its_reason(name: str) -> None:
 def test_every_line_has_a_name_of_its_own_that_a_price_may_go_by(name: str) -> None:
     bill, _ = lists(name)
     known = bought_names(toml_of(text_of(name), "a.toml"))
-    assert {line for line in lines(bill) if line not in known and not SIZED.fullmatch(line)} == set()
+    assert {line for line in lines(bill) if line not in known and not named_by_size(line)} == set()
     assert addresses({"bill": bill, "cuts": lists(name)[1]})  # raises where two numbers have one address
 
 
@@ -299,6 +303,7 @@ def test_a_price_without_an_amount_is_no_cost() -> None:
         ("Main fuse", "main fuse"),
         ("blade moter", "blade motor"),
         ("lugs 10 mm2", "lugs 10 mm²"),
+        ("cable 10.0 mm²", "cable 10 mm²"),
         ("wheel motor", "blade motor"),
     ],
 )

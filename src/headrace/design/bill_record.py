@@ -7,11 +7,15 @@ from typing import Any
 from headrace.design.bands import number
 from headrace.findings import Evidence
 from headrace.machine.records import Machine
-from headrace.wiring.bill import NOTHING_PRICED, Bill, Group, Priced, bill
-from headrace.wiring.bill_line import Line, Plan, Rating
+from headrace.wiring.bill import NO_PRICED_SPARES, NOTHING_PRICED, Bill, Group, Priced, bill
+from headrace.wiring.bill_line import METRE, Line, Plan, Rating
 from headrace.wiring.cut import Cuts, one
 
 Record = dict[str, Any]
+
+COUNTED = "it is bought by the piece, and its count stands beside"
+MEASURED = "it is bought by the metre, and its length stands beside"
+IN_ITS_LENGTH = "it is bought by the metre, and what is wasted is in its length"
 
 
 def bill_record(machine: Machine, evidence: Evidence, cut: Cuts) -> Record:
@@ -38,20 +42,25 @@ def bill_record(machine: Machine, evidence: Evidence, cut: Cuts) -> Record:
 
 def _line(priced: Priced) -> Record:
     line: Line = priced.line
+    count, length, spares = number(line.count), number(line.length), number(priced.spares_cost)
+    by_the_metre = line.sold == METRE
     return {
         "name": line.name,
         "group": line.group,
         "parts": list(line.parts),
         "sold": line.sold,
-        "count": number(line.count),
-        "length_m": number(line.length),
+        "count": count,
+        "count_reason": None if count is not None else MEASURED if by_the_metre else line.reason,
+        "length_m": length,
+        "length_reason": None if length is not None else line.reason if by_the_metre else COUNTED,
         "spares": number(line.spares),
         "reason": line.reason or None,
         "ratings": [_rating(rating) for rating in line.ratings],
         "says": line.says or None,
         "price": number(priced.price),
         "cost": number(priced.cost),
-        "spares_cost": number(priced.spares_cost),
+        "spares_cost": spares,
+        "spares_reason": None if spares is not None else priced.reason or IN_ITS_LENGTH,
         "whole": priced.whole or None,
         "price_reason": priced.reason or None,
     }
@@ -64,10 +73,12 @@ def _rating(rating: Rating) -> Record:
 
 
 def _group(group: Group) -> Record:
+    spares = number(group.spares_cost)
     return {
         "name": group.name,
         "cost": number(group.cost),
-        "spares_cost": number(group.spares_cost),
+        "spares_cost": spares,
+        "spares_reason": None if spares is not None else group.reason or NO_PRICED_SPARES,
         "lines": number(group.lines),
         "unpriced": number(group.unpriced),
         "reason": group.reason or None,

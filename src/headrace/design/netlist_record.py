@@ -27,6 +27,12 @@ NO_SIZE = {
     "sense": "no size of the table carries its fuse",
     "": "the file does not say which size it is",
 }
+NO_FUSE = {  # of its own: why none stands there
+    "main": "it lies in the line of the main fuse, and has no small fuse of its own",
+    "motor": "it lies behind the main fuse and what drives the motor, and has no small fuse of its own",
+    "feed": "it lies behind the main fuse and what stands first in its chain, and has no small fuse of its own",
+    "": "the file says what is joined, not what guards each wire",
+}
 CORD = "at mains voltage the cord that came with the motor is kept"
 CHAINED, UNKNOWN = "is judged with its chain", "is not known"
 UNASKED = {  # of a part, amps or volts that nothing is asked of, or that are not known
@@ -68,6 +74,7 @@ def _netlist(found: Netlist, broken: Sequence[Fault]) -> Record:
                 "ends": list(wire.ends),
                 "carries": wire.carries,
                 "fuse": wire.fuse or None,
+                "fuse_reason": None if wire.fuse else NO_FUSE[wire.carries],
                 "area_m2": number(wire.area),
                 "least_m2": number(wire.least),
                 "gauge": gauge_of(wire.area),

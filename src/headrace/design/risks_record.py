@@ -14,6 +14,7 @@ from headrace.tables import sources
 
 Record = dict[str, Any]
 
+UNSAID = "the file does not say: somebody has to look"
 NO_NUMBER = "not known of this machine"
 METHOD = (
     "Hazard, harm, then what is against it: first by design, then by guards, then by information. How likely and how "
@@ -57,4 +58,10 @@ def _number(told: Number) -> Record:
 
 
 def _measure(told: Measure) -> Record:
-    return {"name": told.name, "by": told.by, "there": told.there, "says": told.says}
+    return {
+        "name": told.name,
+        "by": told.by,
+        "there": told.there,
+        "reason": UNSAID if told.there is None else None,
+        "says": told.says,
+    }

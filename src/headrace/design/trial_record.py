@@ -34,6 +34,7 @@ LOWER = {
     "cage": "No watts: the switch or its protection is open. Its speed hardly moves with the volts.",
 }
 WARMTH = "motors as warm as the hottest of them gets in the day's work, cells likewise; cold is as warm as the air"
+UNLOADED = "no amps are set for this reading: what the machine does meanwhile stands beside it"
 SOCKET = "nothing is set: a socket has its own volts and fuse; a residual-current device has to stand before it"
 
 
@@ -123,13 +124,14 @@ def _point(chain: Chain, point: Point) -> Record:
 
 
 def _reading(one: Reading) -> Record:
-    expected = number(one.expected)
+    expected, amps = number(one.expected), number(one.current)
     return {
         "name": one.name,
         "kind": one.kind,
         "where": one.where,
         "when": one.when,
-        "current_A": number(one.current),
+        "current_A": amps,
+        "current_reason": UNLOADED if amps is None else None,
         f"expected_{one.unit}": expected,
         f"usual_from_{one.unit}": number(one.low),
         f"usual_to_{one.unit}": number(one.high),

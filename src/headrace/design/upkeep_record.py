@@ -6,35 +6,43 @@ from typing import Any
 
 from headrace.design.bands import number
 from headrace.findings import Evidence
-from headrace.findings.upkeep import NO_SEASON, Care, upkeep
+from headrace.findings.upkeep import Care, no_times, upkeep
 from headrace.machine.records import Lanes
 from headrace.tables import sources
 
 Record = dict[str, Any]
 BY_NO_TIME = {"use": "before each use", "season": "once a season", "work": None, "calendar": None}
+FROM_THE_START = "the first time comes after as long as every other"
+UNREAD = "it is not known of this machine"
 
 
 def upkeep_record(evidence: Evidence, worked: Lanes) -> list[Record]:
     """Return a row for each thing to look at; ``worked`` is the time it works in a season, nan where unknown. [s]"""
-    return [_care(one) for one in upkeep(evidence, worked)]
+    return [_care(evidence, one) for one in upkeep(evidence, worked)]
 
 
-def _care(one: Care) -> Record:
-    times = number(one.times)
+def _care(evidence: Evidence, one: Care) -> Record:
+    first, times = number(one.first), number(one.times)
     note = sources()[one.source]
     return {
         "name": one.name,
         "of": list(one.of),
         "when": one.when,
-        "first_s": number(one.first),
+        "first_s": first,
+        "first_reason": None if first is not None else BY_NO_TIME[one.when] or FROM_THE_START,
         "every_s": number(one.every),
         "reason": BY_NO_TIME[one.when],
         "times_a_season": times,
-        "times_reason": NO_SEASON if times is None else None,
+        "times_reason": no_times(evidence, one) if times is None else None,
         "look": one.look,
         "why": one.why,
         "act": one.act,
-        "limits": [{"name": what, f"value_{unit}": number(value)} for what, value, unit in one.limits],
+        "limits": [_limit(*limit) for limit in one.limits],
         "source": note.title,
         "basis": "assumed" if note.seen == "memory" else "table",
     }
+
+
+def _limit(what: str, limit: Lanes, unit: str) -> Record:
+    value = number(limit)
+    return {"name": what, f"value_{unit}": value, "reason": UNREAD if value is None else None}

@@ -169,6 +169,7 @@ def _look(name: str, says: str) -> Measure:
 
 
 GUARDS = _look("guards over all that turns", "try each opening with a rod as thick as a finger")
+APART = _look("room and guards around what gets hot", "no hand or straw reaches it, and air gets past it")
 COVERS = _look("covers over live parts", "look at every lug, plug and sense wire")
 SHIELDS = _look("deck, hood or screen", "whole, and no opening towards who works or looks on")
 SEALED = _look("box, seals and drain", "glands tight, a way out for water, nothing bare below")
@@ -192,7 +193,7 @@ MEASURES: dict[str, tuple[Callable[[Evidence], Measures] | Measure, ...]] = {
     "runaway": (_friction, _held),
     "hoisted load": (_friction, _held),
     "lifting": (HANDLES,),
-    "hot parts": (GUARDS, LABELS),
+    "hot parts": (APART, LABELS),
     "charging": (_charger, _board, _cold),
     "noise and dust": (LABELS,),
     "water": (SEALED,),

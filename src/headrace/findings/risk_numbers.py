@@ -70,6 +70,12 @@ def from_the_mains(evidence: Evidence) -> Numbers:
             yield f"volts behind the {box.name} of {chain.name}", box.voltage, "V"
 
 
+def wetted(evidence: Evidence) -> Numbers:
+    """Yield all volts that water would come to: direct ones, and those of mains."""
+    yield from touched(evidence)
+    yield from from_the_mains(evidence)
+
+
 def burning(evidence: Evidence) -> Numbers:
     """Yield the volts of mains, and how hot what is fed with them gets."""
     yield from from_the_mains(evidence)
@@ -188,7 +194,7 @@ NUMBERS: dict[str, Callable[[Evidence], Numbers]] = {
     "hot parts": heated,
     "charging": charged,
     "noise and dust": thrown,
-    "water": touched,
+    "water": wetted,
     "storage and transport": put_away,
     "classroom": stored,
 }

@@ -24,7 +24,9 @@ from headrace.physics.working import leaves
 from headrace.tables import Row, load
 
 Names = tuple[str, ...]
-NO_SEASON = "what never empties has no season to count by"
+NEVER_EMPTIES = "what never empties has no season to count by"
+NO_HOURS = "how long it works in a season is not known, as its day's work does not come to an end"
+NO_TIME = "no time says when it comes round again"
 STORED = "storage charge"  # row of the table
 EACH_USE, WORK, CALENDAR = "use", "work", "calendar"
 
@@ -118,6 +120,13 @@ def _times(evidence: Evidence, when: str, every: Lanes, worked: Lanes) -> Lanes:
         return physics.times_within(ageing.time_of_years(leaves(1.0, "search", "one season")), every)
     once: Lanes = leaves(1.0, "table", "once a season")
     return once
+
+
+def no_times(evidence: Evidence, care: Care) -> str:
+    """Return why nobody knows how often it comes round in a season."""
+    if evidence.machine.source.endless:
+        return NEVER_EMPTIES
+    return NO_HOURS if np.isfinite(first_number(care.every)) else NO_TIME
 
 
 def _printed(row: Row) -> tuple[tuple[str, Lanes, str], ...]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from typing import Any
 
@@ -10,11 +9,11 @@ from headrace.machine.form_links import CONVERTERS, MOTORS, TRANSMISSIONS
 from headrace.machine.joins import OF_A_CHAIN
 from headrace.machine.loose import link_name, table, tables, text
 from headrace.machine.prices import beside
+from headrace.machine.sizes import named_by_size
 from headrace.machine.wording import Said, did_you_mean
 from headrace.tables import load
 
 BOUGHT = (*CONVERTERS, *MOTORS, *TRANSMISSIONS, "worm", "controller")
-SIZED = re.compile(r"(cable|cord|lugs|ferrules|push-on sleeves) [0-9]+(\.[0-9]+)? mm²")  # which size, the design says
 OF_THE_FILE = "the file"  # rows that things with names of the file are like
 EXAMPLES = ["cable 10 mm²", "cord 1.5 mm²", "lugs 10 mm²", "ferrules 1.5 mm²", "push-on sleeves 1.5 mm²"]
 
@@ -24,7 +23,7 @@ def price_rules(data: dict[str, Any]) -> Iterator[Said]:
     parts = table(table(data.get("prices")).get("parts"))
     known = bought_names(data) if parts else []
     for name, value in parts.items():
-        if name in known or SIZED.fullmatch(name):
+        if name in known or named_by_size(name):
             continue
         limit = "names nothing on the shopping list"
         way_out = did_you_mean(name, [*known, *EXAMPLES]) or f"known are {', '.join([*known, *EXAMPLES])}"

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from headrace.machine.sizes import square
 from headrace.paper.protection import brief
-from headrace.paper.wiring import square
 from headrace.paper.words import digits_of, plain, watts
 
 Record = dict[str, Any]

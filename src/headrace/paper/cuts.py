@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from headrace.paper.wiring import square
+from headrace.machine.sizes import square
 from headrace.paper.words import plain
 
 Record = dict[str, Any]

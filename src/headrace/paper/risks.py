@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from headrace.paper.quantity import quantity
+from headrace.paper.words import spoken
 
 Record = dict[str, Any]
 
@@ -23,7 +24,7 @@ def risks(record: Record) -> list[Record]:
                 (THERE[told["there"]], told["by"], _measure(told, one["name"], first)) for told in one["measures"]
             ],
             "people": f"{one['people']} {one['caution']}",
-            "findings": one["findings"],
+            "findings": [spoken(slug) for slug in one["findings"]],
             "left_open": list(one["left_open"]),
         }
         for one in (record.get("risks") or {}).get("hazards", ())

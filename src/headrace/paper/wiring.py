@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from headrace.machine.sizes import square
 from headrace.paper.starting import seconds
 from headrace.paper.words import ZERO, celsius, plain, watts
 
@@ -120,8 +121,3 @@ def _fault(fault: Record) -> str:
     said = "far above all it bears" if hot is not None and hot > ZERO + MORE else celsius(hot)
     opens = f"{amps}; the fuse opens within {seconds(fault['opens_after_s'])}"
     return f"{opens}, {BECOMES[fault['wire_becomes']].format(said)}"
-
-
-def square(area: float) -> str:
-    """Return a cross-section in the trade's unit."""
-    return f"{1e6 * area:.3g} mm²"

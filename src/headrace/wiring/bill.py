@@ -19,6 +19,7 @@ ONCE = ("tools", "protection of people")  # bought once, for more than one machi
 CELLS = ("cells", "batteries", "ready-made packs")
 NO_PRICE = "the file gives no price for it"
 NOTHING_PRICED = "no line of it has a price"
+NO_PRICED_SPARES = "no line of it that is bought by the piece has a price of its own"
 NO_AMOUNT = "it has a price, but how much of it is not known"
 
 

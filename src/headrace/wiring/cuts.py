@@ -15,6 +15,7 @@ import numpy as np
 from headrace.drive.links import parts
 from headrace.machine.joins import ALTERNATING, BRAKE, KINDS, MAINS_BREAKER, parted
 from headrace.machine.records import Lanes, Machine
+from headrace.machine.sizes import of_size
 from headrace.physics import buying, duty
 from headrace.wiring.branches import PULSE
 from headrace.wiring.conductors import Conductor, gauge_of
@@ -87,16 +88,12 @@ def size_name(area: Lanes, carries: str, *, cord: bool = False) -> str:
     """Return what a size is called: by its metal, else by what it carries."""
     if carries == SENSE:
         return SENSE_WIRE
-    return f"{'cord' if cord else 'cable'} {_square(area)}" if known(area) else f"cable for {FOR[carries]}"
-
-
-def _square(area: Lanes) -> str:
-    return f"{1e6 * float(one(area)):.3g} mm²"
+    return of_size("cord" if cord else "cable", one(area)) if known(area) else f"cable for {FOR[carries]}"
 
 
 def _end_name(made: str, area: Lanes, carries: str) -> str:
     sized = known(area) and carries != SENSE  # which is bought as a wire of its own
-    return f"{made} {_square(area)}" if sized else f"{made} for {FOR[carries]}"
+    return of_size(made, one(area)) if sized else f"{made} for {FOR[carries]}"
 
 
 # --- lengths that are known ----------------------------------------------------------------------

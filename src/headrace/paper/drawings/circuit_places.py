@@ -233,10 +233,6 @@ def _hang(
     return box_of(piece, upper, lower, top)
 
 
-def _shifted(placed: Iterable[Placed], x: float, y: float) -> list[Placed]:
-    return [one.by(x, y) for one in placed]
-
-
 def inner_ends(piece: Piece, circuit: Circuit, place: int) -> str:
     """Return the terminal of a piece that meets a net; its first where none does."""
     return next((end for end in piece.ends if circuit.net[end] == place), piece.ends[0])

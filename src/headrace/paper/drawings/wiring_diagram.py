@@ -13,6 +13,7 @@ from typing import Any
 
 from markupsafe import Markup, escape
 
+from headrace.machine.sizes import square
 from headrace.paper.drawings.circuit import PIN, Circuit, circuit, terminal
 from headrace.paper.drawings.circuit_forms import NARROW, lying, upright
 from headrace.paper.drawings.circuit_labels import Room, edges
@@ -20,7 +21,6 @@ from headrace.paper.drawings.circuit_places import Placed, Places, Word, around,
 from headrace.paper.drawings.circuit_routes import GRID, Ground, Node, NoWay, Tree, runs
 from headrace.paper.drawings.circuit_symbols import MOTORS, UNDER, cells, sign
 from headrace.paper.svg import figure, text
-from headrace.paper.wiring import square
 
 Record = dict[str, Any]
 Ends = frozenset[str]
