@@ -25,6 +25,16 @@ SUPPLIES = {
     "come to the inverter's mains side and who may has tried that",
     "wall-socket": "Feed it from its wall socket behind a residual-current device; pulling the plug is the stop",
 }
+OFF = (
+    "before the first volts, all of it dead, take the motor's wire off {} and cap its end. Nothing brakes the motor "
+    "then: keep away until it stands."
+)
+BACK = "Then its contact is closed. Put the wire back."
+STOP = "isolator still open and main fuse still out, set it to the volts of a full pack"
+STOOD = (
+    "Hold the control, and let go once the motor is at speed: it stands sooner than it did without the brake. If it "
+    "does not, no tool goes on."
+)
 SET = {
     "low": "few volts first",
     "full": "then those of a full pack",
@@ -56,15 +66,14 @@ def _braked(one: Record) -> list[str]:
         return []
     ohms, coils = plain(middle(brake["resistance_ohm"]), "Ω"), middle(brake["coils_A"])
     more = "" if coils is None else f", its limit {plain(coils, 'A')} higher for the coils"
-    return [
+    off = (
         f"The {brake['contact']} is closed while nothing feeds its coil, and the supply would drive into its resistor: "
-        f"before the first volts, all of it dead, take the motor's wire off {brake['off']} and cap its end. Nothing "
-        "brakes the motor then: keep away until it stands.",
-        f"After the last step, supply off and the motor standing, read {brake['read']}: {ohms}, the contact is closed. "
-        "Put the wire back.",
-        f"Last a stop with the brake, the tool still off: supply off, move its leads to {brake['stop_at']}, isolator "
-        f"still open and main fuse still out, set it to the volts of a full pack{more}. Hold the control, and let go "
-        "once the motor is at speed: it stands sooner than it did without the brake. If it does not, no tool goes on.",
+    )
+    stop = f"Last a stop with the brake, the tool still off: supply off, move its leads to {brake['stop_at']}"
+    return [
+        f"{off}{OFF.format(brake['off'])}",
+        f"After the last step, supply off and the motor standing, read {brake['read']}: {ohms}. {BACK}",
+        f"{stop}, {STOP}{more}. {STOOD}",
     ]
 
 
@@ -131,16 +140,13 @@ def _warmth(step: Record) -> str:
 def meanings(record: Record) -> list[str]:
     """Return what comes off each motor, what a reading means that is higher or lower, and what warmth does later."""
     chains = record["trial"]["chains"]
-    said = [
-        sentence
-        for one in chains
-        for sentence in (
-            f"{one['name'].capitalize() + ': ' if len(chains) > 1 else ''}{before(one)} {_fed(one)}. {one['higher']} "
-            f"{one['lower']}",
-            *_braked(one),
-        )
-    ]
+    said = [sentence for one in chains for sentence in (_meaning(one, several=len(chains) > 1), *_braked(one))]
     return [*said, WARM if any(one["kind"] in MAGNETS for one in chains) else WARM_WIRE]
+
+
+def _meaning(one: Record, *, several: bool) -> str:
+    name = f"{one['name'].capitalize()}: " if several else ""
+    return f"{name}{before(one)} {_fed(one)}. {one['higher']} {one['lower']}"
 
 
 def charges(record: Record) -> list[str]:

@@ -67,9 +67,9 @@ def _limit(one: Record) -> str:
         return ""
     return (
         f" Bogged down, the tool draws the {plain(one['limit_A'], 'A', 0)} that the controller lets through for as "
-        f"long as it is held on, and no fuse opens at that. The work alone asks {square(one['by_heat_m2'])} by heat and "
-        f"{square(one['by_drop_m2'])} by voltage drop: wire as thin as that may burn unless the limit is set down to "
-        "what it bears."
+        f"long as it is held on, and no fuse opens at that. The work alone asks {square(one['by_heat_m2'])} by heat "
+        f"and {square(one['by_drop_m2'])} by voltage drop: wire as thin as that may burn unless the limit is set down "
+        "to what it bears."
     )
 
 
