@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 
 from headrace.design.assembly_record import assembly_record
+from headrace.design.netlist_record import netlist_record
 from headrace.findings import Evidence
 from headrace.machine.values import first_number
 from headrace.pack import source as pack
@@ -21,6 +22,7 @@ from headrace.wiring.assembly_volts import cells_apart
 from headrace.wiring.touch import touch_words
 from tests.laws.test_netlist import PACKED
 from tests.machines import PACKS, Record, evidence_of, repacked, shown
+from tests.wiring.machines import lines, lists_of
 
 SHOWN = ("alley-mower.toml", "strip-mower.toml", "wood-cart.toml", *(f"cider-mill/{n}.toml" for n in ("belt", "wall")))
 BARE = tuple(name for name in PACKED if name != "corded")
@@ -169,6 +171,45 @@ def test_cells_may_lie_apart_by_what_charges_the_other_too_fast(name: str) -> No
     ohms = apart / first_number(cell.charge_current)
     assert 0.3 < ohms / first_number(cell.resistance) < 1.5  # warm cells have less than at 25 °C, and strips a little
     assert f"less than {apart:.2f} V apart" in steps(evidence)["cells"]["does"]
+
+
+@pytest.mark.parametrize("name", PACKED)
+def test_packs_side_by_side_may_lie_apart_by_twice_what_charges_one_too_fast(name: str) -> None:
+    """Between two alike stand the ohms of both: U = I · 2 R, I what the row may be charged with, R all cells in row."""
+    evidence = evidence_of(name)
+    source = evidence.machine.source
+    apart, cell = of(evidence)["rows_apart_V"], of(evidence)["cells_apart_V"]
+    assert apart == pytest.approx(2.0 * float(first_number(source.series)) * cell, rel=0.25)  # strips between groups
+    assert apart >= 2.0 * float(first_number(source.series)) * cell * (1.0 - 1e-9)
+
+
+def test_of_several_finished_packs_netlist_and_shopping_list_say_what_they_leave_out() -> None:
+    """Two of 30 A: the drawing has one pack, the list counts two and none of their fuses, the step names the volts."""
+    two, one = repacked("two-finished"), repacked("finished")
+    step = steps(two)["packs side by side"]
+    apart = f"{of(two)['rows_apart_V']:.2f} V"
+    assert f"less than {apart} apart" in step["does"]
+    assert "a fuse of its own at its plus" in step["does"]
+    assert apart in step["read"]
+    assert step["differs"].startswith(f"{apart} or more")
+    for evidence, many in ((two, True), (one, False)):
+        (drawn,) = (part for part in netlist_record(evidence)["netlist"]["parts"] if part["kind"] == "pack")
+        assert (drawn["note"] is not None) == many
+        bill, _ = lists_of(evidence.machine, evidence)
+        line = lines(bill)["ready-made packs"]
+        assert ("does not count" in line["says"]) == many
+        assert line["count"] == (2.0 if many else 1.0)
+    drawn = netlist_record(two)["netlist"]["parts"][0]
+    assert drawn["note"].startswith("stands for 2 finished packs side by side, which are not drawn one by one")
+
+
+def test_what_is_wrapped_is_not_felt_with_a_finger() -> None:
+    """All the pack's volts lie under that sheet."""
+    step = steps(evidence_of("mower"))["wrapped"]
+    assert step["reach_V"] == pytest.approx(42.0)
+    assert "never with a finger" in step["read"]
+    assert {"plastic rod", "meter"} <= set(step["tools"])
+    assert "finger over" not in str(of(evidence_of("mower")))
 
 
 # --- other sources -----------------------------------------------------------------------------------

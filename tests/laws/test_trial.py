@@ -314,3 +314,33 @@ def test_a_joint_of_no_kind_has_no_terminals_of_the_netlist() -> None:
     rows = {one["name"]: one for one in record_of("mower")["bench_readings"]}
     assert rows["lugs of blade"]["where"].startswith("over each joint")
     assert rows["fuse of blade"]["where"] == "fuse.in and fuse.out"
+
+
+@pytest.mark.parametrize("name", EVERY)
+def test_a_contact_that_is_closed_at_rest_is_opened_before_its_motor_is_fed(name: str) -> None:
+    """What is taken off parts the motor from its brake; where the stop is tried, the coils are fed as in the field.
+
+    Walked on the netlist: without the wire at that terminal nothing joins the motor's end to the contact any more,
+    and the contact of the brake opens by the control, which hangs on the same wire as the contactor's in.
+    """
+    found = evidence_of(name)
+    parts_of = {part.name: part for part in found.netlist.parts} if found.netlist else {}
+    for one in record_of(name)["trial"]["chains"]:
+        relay, brake = f"{one['name']} brake relay", one["brake"]
+        assert (brake is None) == (relay not in parts_of)
+        assert (brake is None) == (one["brake_reason"] is not None)
+        if brake is None:
+            continue
+        assert found.netlist is not None
+        wires = [set(wire.ends) for wire in found.netlist.wires]
+        motor = f"{one['name']} {one['motor']}"
+        assert [end for end in wires if brake["off"] in end] == [{f"{motor}.a", brake["off"]}]
+        start, end = brake["read"].split(" and ")
+        assert {f"{relay}.out", f"{one['name']} brake resistor.in"} in wires
+        assert (start, end) == (f"{relay}.in", f"{one['name']} brake resistor.out")
+        assert brake["resistance_ohm"] == pytest.approx(float(parts_of[f"{one['name']} brake resistor"].resistance))
+        plus, minus = brake["stop_at"].split(" and ")
+        line = [pair for pair in wires if plus in pair]
+        assert any("isolator.out" in pair for pair in line)  # from which the control hangs
+        assert any("isolator.out" in pair and any("control" in at for at in pair) for pair in wires)
+        assert {f"{relay}.coil-minus", minus} in wires

@@ -42,6 +42,35 @@ def test_a_socket_is_told_in_watts() -> None:
     assert "gearbox stays on" in sentence
 
 
+def test_a_socket_behind_a_pack_waits_for_the_connecting_order_and_one_in_a_wall_does_not() -> None:
+    fed = record_of("corded")["trial"]["chains"][0]
+    assert fed["supply"] == "inverter"
+    assert (
+        "only once the connecting order has come to the inverter's mains side" in said.powering(record_of("corded"))[0]
+    )
+    (wall,) = said.powering({"trial": {"chains": [{**fed, "supply": "wall-socket"}]}})
+    assert "Feed it from its wall socket behind a residual-current device" in wall
+    assert "inverter" not in wall
+    assert "connecting order" not in said.powering(record_of("pump"))[0]
+
+
+def test_a_brake_is_kept_open_put_back_and_tried_with_a_stop() -> None:
+    """The starter mower's brake is 0.3 Ω across its motor, closed while its coil is dead."""
+    found = record_of("mower")
+    brake = found["trial"]["chains"][0]["brake"]
+    off, back, stop = said.meanings(found)[1:4]
+    assert "take the motor's wire off blade brake relay.in and cap its end" in off
+    assert f"read blade brake relay.in and blade brake resistor.out: {brake['resistance_ohm']:.1f} Ω" in back
+    assert "Put the wire back." in back
+    assert f"its limit {brake['coils_A']:.1f} A higher for the coils" in stop
+    assert "If it does not, no tool goes on." in stop
+    assert all(sentence in said.powering(found)[0] for sentence in (off, back, stop))
+    assert "higher for the coils" not in " ".join(
+        said.meanings({"trial": {"chains": [{**found["trial"]["chains"][0], "brake": {**brake, "coils_A": None}}]}})
+    )
+    assert "brake relay" not in " ".join(said.meanings(record_of("pump")))
+
+
 def test_what_must_not_run_is_said_with_why() -> None:
     plan = read_text(starter("corded").replace('kind = "gears"', 'kind = "v-belt"', 1)).machine
     found = trial_record(plan, design.evidence(plan))

@@ -41,7 +41,7 @@ def test_a_run_too_much_for_any_size_is_said_to_be() -> None:
 
 def test_every_side_and_decision_has_words() -> None:
     assert set(SIDES) == {"motor", "feed", "source"}
-    assert set(DECIDED) == {"heat", "drop", "both", "fuse"}
+    assert set(DECIDED) == {"heat", "drop", "both", "fuse", "limit"}
     assert set(BECOMES) == {SAFE, SPOILED, MELTED, UNCUT}
 
 

@@ -194,13 +194,13 @@ def test_a_wire_behind_the_controller_is_as_long_as_its_cable() -> None:
     text = starter("mower")
     motor = text.index('kind = "controller"')
     at = text.rindex("[[chains.links]]", 0, motor)
-    lead = '[[chains.links]]\nkind = "cable"\nname = "lead"\nlength = "0.4 m"\narea = "16 mm²"\n\n'
+    lead = '[[chains.links]]\nkind = "cable"\nname = "lead"\nlength = "0.4 m"\narea = "25 mm²"\n\n'
     _, cut = lists_of(read_text(text[:at] + lead + text[at:]).machine)
     for end in ("a", "b"):
         one = piece(cut, f"blade controller.motor-{end}", f"blade motor.{end}")
-        assert (one["length_m"], one["basis"], one["size"]) == (0.4, "given", "cable 16 mm²")
+        assert (one["length_m"], one["basis"], one["size"]) == (0.4, "given", "cable 25 mm²")
     # and the brake's contact and resistor: two as long as the longest run, 0.8 m, and one as short as a hand
-    assert size(cut, "cable 16 mm²")["laid_m"] == pytest.approx(0.8 + 2 * 0.8 + HAND)
+    assert size(cut, "cable 25 mm²")["laid_m"] == pytest.approx(0.8 + 2 * 0.8 + HAND)
 
 
 def test_three_phases_are_three_pieces() -> None:

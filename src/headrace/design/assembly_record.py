@@ -9,7 +9,7 @@ from headrace.findings import Evidence
 from headrace.machine.records import Machine
 from headrace.wiring.assembly import assembly
 from headrace.wiring.assembly_step import AssemblyStep
-from headrace.wiring.assembly_volts import cells_apart
+from headrace.wiring.assembly_volts import cells_apart, rows_apart
 from headrace.wiring.touch import touch_words
 
 Record = dict[str, Any]
@@ -27,6 +27,7 @@ def assembly_record(machine: Machine, evidence: Evidence) -> Record:
         "parallel": None if endless else number(machine.source.parallel),
         "cells": None if endless else number(evidence.cells),
         "cells_apart_V": None if endless else number(cells_apart(machine)),
+        "rows_apart_V": None if endless else number(rows_apart(machine)),
         "reason": "what never empties has no cells to join" if endless else None,
         "bare_cells": found.steps != found.without_cells,
         "steps": [_step(step) for step in found.steps],

@@ -14,7 +14,7 @@ from headrace.findings.evidence import Days
 from headrace.machine.links import Cable
 from headrace.machine.records import Chain, Lanes, Machine
 from headrace.wiring.brake import has_phases
-from headrace.wiring.conductors import Conductor, Line, conductor
+from headrace.wiring.conductors import Conductor, Line, conductor, limited
 from headrace.wiring.fuse import Fused
 from headrace.wiring.proposals import assumed, proposal
 
@@ -36,11 +36,13 @@ def loaded_corners(machine: Machine, days: Days) -> tuple[Corner, ...]:
 def wires(machine: Machine, corners: Sequence[Corner]) -> tuple[Conductor, ...]:
     """Judge every cable of every chain, from the motor back to the source."""
     limits = machine.limits
-    return tuple(
-        conductor(_line(machine, corners, place, side, cable), limits.ambient_hot, limits.cable_drop)
-        for place, chain in enumerate(machine.chains)
-        for side, cable in cables(chain)
-    )
+    found = []
+    for place, chain in enumerate(machine.chains):
+        for side, cable in cables(chain):
+            wire = conductor(_line(machine, corners, place, side, cable), limits.ambient_hot, limits.cable_drop)
+            most = _limit(chain, side)
+            found.append(wire if most is None else limited(wire, most, limits.ambient_hot))
+    return tuple(found)
 
 
 def proposals(machine: Machine, corners: Sequence[Corner], fused: Fused | None) -> tuple[Conductor, ...]:
@@ -54,7 +56,7 @@ def proposals(machine: Machine, corners: Sequence[Corner], fused: Fused | None) 
             fused.rating if fused.kind is not None and _behind_the_fuse(chain, side) else None,
             limits.ambient_hot,
             limits.cable_drop,
-            _limit(chain) if side == "motor" else np.nan,
+            _limit(chain, side),
         )
         for place, chain in enumerate(machine.chains)
         for side in _missing(chain)
@@ -68,10 +70,10 @@ def _behind_the_fuse(chain: Chain, side: str) -> bool:
     return side == "source" or not limited
 
 
-def _limit(chain: Chain) -> Lanes:
-    """Return what the controller lets through to the motor; nan where nothing limits it. [A]"""
+def _limit(chain: Chain, side: str) -> Lanes | None:
+    """Return what the controller lets through to the motor; None on another side and where nothing limits it. [A]"""
     most = parts(chain).controller.motor_current
-    return most if np.all(np.isfinite(most)) else np.nan
+    return most if side == "motor" and np.all(np.isfinite(most)) else None
 
 
 def _missing(chain: Chain) -> Iterator[str]:

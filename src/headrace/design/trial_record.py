@@ -12,7 +12,9 @@ from headrace.drive.converting import how_it_stands
 from headrace.drive.links import parts
 from headrace.drive.point import Outcome, Point
 from headrace.findings import Evidence
+from headrace.machine.joins import BRAKE
 from headrace.machine.records import Chain, Machine, Source
+from headrace.wiring.netlist import back_of
 from headrace.wiring.readings import Reading
 
 Record = dict[str, Any]
@@ -35,6 +37,7 @@ LOWER = {
 }
 WARMTH = "motors as warm as the hottest of them gets in the day's work, cells likewise; cold is as warm as the air"
 UNLOADED = "no amps are set for this reading: what the machine does meanwhile stands beside it"
+NO_CONTACT = "no brake of resistor and contact stands across it"
 SOCKET = "nothing is set: a socket has its own volts and fuse; a residual-current device has to stand before it"
 
 
@@ -44,7 +47,7 @@ def trial_record(machine: Machine, evidence: Evidence) -> Record:
     found = readings(machine, evidence, trial)
     return {
         "trial": {
-            "chains": [_alone(one) for one in trial.alone],
+            "chains": [{**_alone(one), **_braked(machine, evidence, one)} for one in trial.alone],
             "charges": [_charged(machine, one) for one in trial.charged],
         },
         "bench_readings": [_reading(one) for one in found.rows],
@@ -64,6 +67,27 @@ def _alone(one: Alone) -> Record:
         "steps": [_step(step) for step in one.steps],
         "higher": HIGHER[one.kind],
         "lower": LOWER[one.kind],
+    }
+
+
+def _braked(machine: Machine, evidence: Evidence, one: Alone) -> Record:
+    """Return the brake whose contact is closed while nothing feeds its coil, and where the stop with it is tried."""
+    relay = f"{one.chain} {BRAKE}"
+    guard, netlist = evidence.guard, evidence.netlist
+    wired = netlist is not None and relay in [part.name for part in netlist.of(BRAKE)]
+    if guard is None or not wired:
+        return {"brake": None, "brake_reason": NO_CONTACT}
+    brake = next(braking.brake for braking in guard.brakes if braking.chain == one.chain)
+    return {
+        "brake": {
+            "contact": relay,
+            "off": f"{relay}.in",
+            "read": f"{relay}.in and {one.chain} brake resistor.out",
+            "resistance_ohm": number(brake.resistance),
+            "stop_at": f"contactor.in and {back_of(machine)}",
+            "coils_A": number(guard.switches.coils),
+        },
+        "brake_reason": None,
     }
 
 

@@ -71,7 +71,7 @@ def _no_fuse(wire: Conductor) -> str | None:
 
 def _no_limit(wire: Conductor) -> str | None:
     if number(wire.limit) is None:
-        return "told of proposed wires behind a controller that limits the motor's current"
+        return "told of wires behind a controller that limits the motor's current"
     return "no size of the table bears it" if number(wire.by_limit) is None else None
 
 

@@ -20,6 +20,21 @@ WITH_TOOL = (
 WARM = f"{WITH_TOOL}: magnets lose some strength as they warm, so that a motor turns faster on the same volts."
 WARM_WIRE = f"{WITH_TOOL}: warm copper has more ohms, oil and grease drag less."
 MAGNETS = ("brushed", "electronic")
+SUPPLIES = {
+    "inverter": "Feed it from the inverter's socket, which is live from the pack: only once the connecting order has "
+    "come to the inverter's mains side and who may has tried that",
+    "wall-socket": "Feed it from its wall socket behind a residual-current device; pulling the plug is the stop",
+}
+OFF = (
+    "before the first volts, all of it dead, take the motor's wire off {} and cap its end. Nothing brakes the motor "
+    "then: keep away until it stands."
+)
+BACK = "Then its contact is closed. Put the wire back."
+STOP = "isolator still open and main fuse still out, set it to the volts of a full pack"
+STOOD = (
+    "Hold the control, and let go once the motor is at speed: it stands sooner than it did without the brake. If it "
+    "does not, no tool goes on."
+)
 SET = {
     "low": "few volts first",
     "full": "then those of a full pack",
@@ -40,14 +55,33 @@ def _alone(one: Record, *, several: bool) -> str:
     if not runs:
         return f"{name}{before(one)} Do not run it like that: {one['steps'][0]['reason']}."
     told = "; ".join(f"{_set(step)} {expected(step)}" for step in runs)
-    return f"{name}{before(one)} {_fed(one)}: {told}."
+    held = f" {one_brake}" if (one_brake := " ".join(_braked(one))) else ""
+    return f"{name}{before(one)} {_fed(one)}: {told}.{held}"
+
+
+def _braked(one: Record) -> list[str]:
+    """Return how the contact of a brake is kept open for the trial, and how it is put back and tried; none without."""
+    brake = one["brake"]
+    if brake is None:
+        return []
+    ohms, coils = plain(middle(brake["resistance_ohm"]), "Ω"), middle(brake["coils_A"])
+    more = "" if coils is None else f", its limit {plain(coils, 'A')} higher for the coils"
+    off = (
+        f"The {brake['contact']} is closed while nothing feeds its coil, and the supply would drive into its resistor: "
+    )
+    stop = f"Last a stop with the brake, the tool still off: supply off, move its leads to {brake['stop_at']}"
+    return [
+        f"{off}{OFF.format(brake['off'])}",
+        f"After the last step, supply off and the motor standing, read {brake['read']}: {ohms}. {BACK}",
+        f"{stop}, {STOP}{more}. {STOOD}",
+    ]
 
 
 def _fed(one: Record) -> str:
     """Return what feeds it, and where."""
     if one["supply"] == "bench-supply":
         return f"Feed it at {one['at']}; the supply's own switch is the stop"
-    return f"Feed it from its socket, with {one['at']}"
+    return f"{SUPPLIES[one['supply']]}, with {one['at']}"
 
 
 def before(one: Record) -> str:
@@ -106,12 +140,13 @@ def _warmth(step: Record) -> str:
 def meanings(record: Record) -> list[str]:
     """Return what comes off each motor, what a reading means that is higher or lower, and what warmth does later."""
     chains = record["trial"]["chains"]
-    said = [
-        f"{one['name'].capitalize() + ': ' if len(chains) > 1 else ''}{before(one)} {_fed(one)}. {one['higher']} "
-        f"{one['lower']}"
-        for one in chains
-    ]
+    said = [sentence for one in chains for sentence in (_meaning(one, several=len(chains) > 1), *_braked(one))]
     return [*said, WARM if any(one["kind"] in MAGNETS for one in chains) else WARM_WIRE]
+
+
+def _meaning(one: Record, *, several: bool) -> str:
+    name = f"{one['name'].capitalize()}: " if several else ""
+    return f"{name}{before(one)} {_fed(one)}. {one['higher']} {one['lower']}"
 
 
 def charges(record: Record) -> list[str]:

@@ -16,6 +16,7 @@ DECIDED = {
     "drop": "by voltage drop",
     "both": "by heat and voltage drop alike",
     "fuse": "by what the main fuse lets through",
+    "limit": "by what the controller lets through",
 }
 BECOMES = {
     "holds": "the wire is then at {}, which its insulation bears",
@@ -51,7 +52,10 @@ def _proposal(one: Record) -> str:
         f"{plain(one['peak_A'], 'A')} at most, {plain(one['rms_A'], 'A')} (rms), {plain(one['one_way_m'], 'm')} one way"
     )
     if one["needed_m2"] is None:
-        return f"{head}, and no size of the table does for {amps} as assumed."
+        let = (
+            "" if one["limit_A"] is None else f", and {plain(one['limit_A'], 'A', 0)} that the controller lets through"
+        )
+        return f"{head}, and no size of the table does for {amps} as assumed{let}."
     return (
         f"{head}; proposed are {square(one['needed_m2'])} (gauge {one['gauge'] or '–'}), {DECIDED[one['decided']]}, "
         f"for {amps} as assumed; its loss is counted nowhere.{_limit(one)}"
@@ -59,14 +63,14 @@ def _proposal(one: Record) -> str:
 
 
 def _limit(one: Record) -> str:
-    """Return the warning where the controller lets more through than a proposed wire bears; "" where it does not."""
-    limit, bears = one["limit_A"], one["carries_A"]
-    if limit is None or bears >= limit:
+    """Return what a thinner wire would come to where the controller's limit decides; "" where it does not."""
+    if one["decided"] != "limit":
         return ""
-    thick = f", or take {square(one['by_limit_m2'])}" if one["by_limit_m2"] is not None else ""
     return (
-        f" Bogged down, the controller lets {plain(limit, 'A', 0)} through and this bears {plain(bears, 'A', 0)} for "
-        f"long, so it may burn: set the limit lower{thick}."
+        f" Bogged down, the tool draws the {plain(one['limit_A'], 'A', 0)} that the controller lets through for as "
+        f"long as it is held on, and no fuse opens at that. The work alone asks {square(one['by_heat_m2'])} by heat "
+        f"and {square(one['by_drop_m2'])} by voltage drop: wire as thin as that may burn unless the limit is set down "
+        "to what it bears."
     )
 
 

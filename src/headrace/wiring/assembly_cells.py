@@ -47,8 +47,8 @@ def _coupon(source: Source) -> AssemblyStep:
     return dead(
         "weld coupon",
         f"With the cells put away, weld {_strip(source)}, layer by layer, to a plain plated steel sheet as thick "
-        f"as a cell's end; at least four spots a cell. Change the setting until it tears right, and write it down."
-        f"{copper if source.strips.metal == 'copper' else ''}",
+        "as a cell's end, as many spots as a cell is to get. Change the setting until it tears right, and write it "
+        f"down.{copper if source.strips.metal == 'copper' else ''}",
         "Cells stay in their closed box in another place.",
         ("welder", "pliers", "eye protection", "spare strip", "plain steel sheet"),
         "Tear each strip off with pliers: the strip tears and leaves its spots on the steel.",
@@ -207,14 +207,16 @@ def _closed(machine: Machine, whole: Volts) -> Iterator[AssemblyStep]:
         "Wrap the pack: sheet over every strip, edges first, then the whole; put its name, its volts and today's date "
         "on it.",
         "Both leads and the sense plug stay capped.",
-        ("insulating sheet", "tape that holds when warm", "eye protection"),
+        ("insulating sheet", "tape that holds when warm", "plastic rod", "meter", "eye protection"),
         whole,
-        "Slide a finger over it: no edge, no strip to be felt or seen.",
-        differs="An edge that is felt comes through. Another layer there.",
+        "By eye, and with a plastic rod along every edge, never with a finger: no strip shows, nothing comes through. "
+        "Then the meter, one tip on the wrap, the other on each lead in turn: no volts",
+        differs="An edge that shows or presses through, or any volts: another layer there before it is touched again.",
     )
     yield live(
         "rested",
-        "Leave it by itself for a week where a fire could do no harm, half full; then read every group again.",
+        "Leave it by itself for days, the longer the better, where a fire could do no harm, half full; then read every "
+        "group again and hold it against what it read before.",
         "As before; the plug's pins are read and capped again.",
         ("meter",),
         whole,

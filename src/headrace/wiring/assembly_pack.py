@@ -10,7 +10,7 @@ from headrace.machine.records import Lanes, Machine
 from headrace.machine.values import first_number
 from headrace.wiring.assembly_cells import cells
 from headrace.wiring.assembly_step import ON_THE_BODY, AssemblyStep
-from headrace.wiring.assembly_volts import Volts, beside, groups_of, live, volts_of
+from headrace.wiring.assembly_volts import Volts, beside, cells_apart, groups_of, live, rows_apart, volts_of
 from headrace.wiring.guard import Guard
 
 AT_A_PACK = ("meter", "insulated tools", "caps", "eye protection")
@@ -52,19 +52,21 @@ def _finished(machine: Machine) -> Iterator[AssemblyStep]:
         "Nothing: its board sleeps, some wake on their charger. Other volts: another pack than the one on the label.",
     )
     if many > 1:
-        yield _side_by_side("packs side by side", f"the {many} packs", whole)
+        yield _side_by_side(machine, "packs side by side", f"the {many} packs", whole)
     yield from _more(machine)
 
 
-def _side_by_side(name: str, what: str, whole: Volts) -> AssemblyStep:
+def _side_by_side(machine: Machine, name: str, what: str, whole: Volts) -> AssemblyStep:
+    apart = f"{first_number(rows_apart(machine)):.2f} V"
     return live(
         name,
-        f"Charge {what} by themselves until they read alike, then join them side by side, each over a fuse of its own.",
+        f"Charge {what} by themselves until they read less than {apart} apart, then join them side by side, each over "
+        "a fuse of its own at its plus, as the words on packs side by side have it.",
         "Every end that is not being joined.",
         AT_A_PACK,
         whole,
-        "between the plus ends of any two, their minus ends joined: nearly nothing",
-        differs="Tenths of a volt or more: amps would rush from one to the other. Charge the lower one first.",
+        f"between the plus ends of any two, their minus ends joined, the fuses out: less than {apart}",
+        differs=f"{apart} or more: more amps rush into the lower one than it is charged with. Charge it first.",
     )
 
 
@@ -81,7 +83,8 @@ def _batteries(machine: Machine) -> Iterator[AssemblyStep]:
         one,
         "each battery, plus to minus",
         one,
-        "Tenths of a volt behind the others: charge it by itself, rest it a day, read again; else another one.",
+        f"More than {first_number(cells_apart(machine)):.2f} V behind the others: charge it by itself, rest it, read "
+        "again; else another one.",
     )
     yield live(
         "strapped",
@@ -104,7 +107,8 @@ def _batteries(machine: Machine) -> Iterator[AssemblyStep]:
             "Less than the batteries read before it add up to: one is turned round. Open that link again.",
         )
     if count > 1:
-        yield _side_by_side("rows side by side", f"the {count} rows" if rows > 1 else f"the {count} batteries", whole)
+        what = f"the {count} rows" if rows > 1 else f"the {count} batteries"
+        yield _side_by_side(machine, "rows side by side", what, whole)
     yield live(
         "leads",
         "Fix the two main leads, plus first while the minus is capped, to the firmness the maker names; grease them.",

@@ -12,6 +12,7 @@ from headrace.pack import source as pack
 from headrace.physics import conductors, switching
 from headrace.physics.working import leaves
 from headrace.wiring.assembly_step import BY_A_PACK, AssemblyStep
+from headrace.wiring.sense import pair
 
 ONE_HAND = "one hand; the other away from the machine, the meter clipped on before the tip touches"
 HALF = 0.5  # of the charge, which cells are built and put away at
@@ -40,6 +41,11 @@ def cells_apart(machine: Machine) -> Lanes:
     alone = replace(machine.source, series=1.0, parallel=1.0)
     ohms = pack.at(alone, pack.fresh(machine.limits.ambient_hot)).resistance
     return conductors.voltage_drop(machine.source.cell.charge_current, ohms)
+
+
+def rows_apart(machine: Machine) -> Lanes:
+    """Return how far one of several packs or rows side by side may lie from another before the two are joined. [V]"""
+    return pair(replace(machine, source=replace(machine.source, parallel=1.0))).gap
 
 
 def groups_of(source: Source) -> int:

@@ -77,8 +77,8 @@ class Conductor:
     area
         The file's size. [m²]
     by_heat, by_drop, needed
-        Smallest metric size that bears the heat, that keeps the volts, that does both and bears the main fuse where
-        that guards it; nan where none does. [m²]
+        Smallest metric size that bears the heat, that keeps the volts, that does both and bears what lets the most
+        through for long, main fuse or controller; nan where none does. [m²]
     gauge_area
         Metal of the smallest American gauge that does as much; nan where none does. [m²]
     resistance
@@ -92,7 +92,8 @@ class Conductor:
     by_fuse
         Smallest metric size that bears the main fuse, where that alone guards it; else nan. [m²]
     limit, by_limit
-        Of a proposed one behind a controller: what that lets through, and the size that bears it for long. [A, m²]
+        Behind a controller: what that lets through to the motor, and the smallest metric size that bears it for long;
+        else nan. [A, m²]
     """
 
     chain: str
@@ -123,12 +124,13 @@ class Conductor:
 
     @property
     def decided(self) -> str:
-        """What decided the size of the typical machine: heat, drop, both, fuse; none where no size does."""
+        """What decided the size of the typical machine: heat, drop, both, fuse, limit; none where no size does."""
         if np.isnan(float(np.asarray(self.needed).flat[0])):
             return "none"
         heat, drop = (float(np.asarray(area).flat[0]) for area in (self.by_heat, self.by_drop))
-        if float(np.asarray(self.by_fuse).flat[0]) > max(heat, drop):
-            return "fuse"
+        for name, area in (("fuse", self.by_fuse), ("limit", self.by_limit)):
+            if float(np.asarray(area).flat[0]) > max(heat, drop):
+                return name
         return "both" if heat == drop else "heat" if heat > drop else "drop"
 
     @property
@@ -149,16 +151,41 @@ def guarded(wire: Conductor, rating: Lanes, ambient: Lanes) -> Conductor:
     ambient
         Of the hottest weather. [K]
     """
-    metric, gauge = (wire_for(wire.rated_by, rating, ambient, standard) for standard in (METRIC, GAUGES))
-    return replace(
+    by_fuse, wire = _bearing(wire, rating, ambient)
+    return replace(wire, by_fuse=by_fuse)
+
+
+def limited(wire: Conductor, limit: Lanes, ambient: Lanes) -> Conductor:
+    """Return a run with the size that a controller's limit asks for as well.
+
+    A tool that is bogged down takes the limit for as long as somebody holds the control, no fuse opens at it, and a
+    wire that the work alone asks for is spoiled within its time constant, a minute or less: so it bears it for long.
+
+    Parameters
+    ----------
+    wire
+        Of the motor's side, judged by heat and volts.
+    limit
+        Of the controller on the motor's current. [A]
+    ambient
+        Of the hottest weather. [K]
+    """
+    by_limit, wire = _bearing(wire, limit, ambient)
+    return replace(wire, limit=limit, by_limit=by_limit)
+
+
+def _bearing(wire: Conductor, amps: Lanes, ambient: Lanes) -> tuple[Lanes, Conductor]:
+    """Return the metric size that bears some amps for long, and the run that bears them as well. [m²]"""
+    metric, gauge = (wire_for(wire.rated_by, amps, ambient, standard) for standard in (METRIC, GAUGES))
+    more = replace(
         wire,
-        by_fuse=metric,
         needed=duty.greatest([wire.needed, metric]),
         gauge_area=duty.greatest([wire.gauge_area, gauge]),
     )
+    return metric, more
 
 
-@solution("the smallest standard size that its table lets carry the fuse")
+@solution("the smallest standard size that its table lets carry these amps for long")
 def wire_for(table: str, rating: Lanes, ambient: Lanes, standard: str = METRIC) -> Lanes:
     """Return the smallest standard size of a table that carries a rating for long; nan where none does. [m²]"""
     return smallest(offered(table, standard), lambda area: within(rating, listed(table, area).carries(ambient)))

@@ -15,6 +15,7 @@ from headrace.drive.links import parts
 from headrace.machine.joins import BRAKE, KINDS, MAINS_BREAKER, MAY_HAVE
 from headrace.machine.links import Controller, Converter
 from headrace.machine.records import Chain, Lanes, Machine
+from headrace.machine.values import first_number
 from headrace.physics import pre_charge
 from headrace.wiring.brake import has_phases
 from headrace.wiring.branches import CHARGE, CONTROL, PULSE, Branch, Branches, fuse_of
@@ -27,6 +28,10 @@ SMALL = "guards its thin wires and nothing else: the resistor glows long before 
 RELEASED = (
     "closed at rest: it has to open before the contactor closes, and to close a tenth of a second after it has opened, "
     "so that no controller drives into the resistor"
+)
+SIDE_BY_SIDE = (
+    "stands for {} {} side by side, which are not drawn one by one: each has a fuse of its own at its plus, before "
+    "the main fuse, and leads that bear it"
 )
 ONE_STOP = "bears one stop after the other: on metal, in the air"
 LICENSED = (
@@ -74,7 +79,7 @@ class Part:
 def line(machine: Machine, fused: Fused, guard: Guard, small: Branches, pins: int) -> Iterator[Part]:
     """Yield what stands between the pack and its loads: made for what the main fuse lets through for hours."""
     does = guard.switches
-    yield _part("pack", "pack", pins=pins, voltage=does.voltage)
+    yield _part("pack", "pack", pins=pins, voltage=does.voltage, note=_several(machine))
     yield _part("fuse", "fuse", fused.rating, fused.asked.voltage)
     yield _part("isolator", "isolator", does.rated, does.voltage)
     yield _part("contactor", "contactor", does.rated, does.voltage)
@@ -88,6 +93,15 @@ def line(machine: Machine, fused: Fused, guard: Guard, small: Branches, pins: in
         yield _part("pre-charge resistor", "resistor", amps, does.voltage, resistance=ohms, energy=heat)
     if machine.board is not None:
         yield _part("board", "board", machine.board.continuous, does.voltage, pins)
+
+
+def _several(machine: Machine) -> str:
+    """Return what the drawing leaves out of a source of several that stand side by side; "" of any other."""
+    source = machine.source
+    many = round(first_number(source.parallel))
+    if many == 1 or not (source.ready_made or source.kind == "batteries"):
+        return ""
+    return SIDE_BY_SIDE.format(many, "finished packs" if source.ready_made else "rows of batteries")
 
 
 def controls(machine: Machine, guard: Guard, small: Branches) -> Iterator[Part]:

@@ -7,14 +7,12 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-import numpy as np
-
 from headrace.machine.links import Cable
 from headrace.machine.records import Lanes
 from headrace.physics.working import leaves
 from headrace.tables import load, sources
 from headrace.wiring.ampacities import strands
-from headrace.wiring.conductors import METRIC, Conductor, Line, conductor, guarded, offered, wire_for
+from headrace.wiring.conductors import METRIC, Conductor, Line, conductor, guarded, limited, offered
 from headrace.wiring.fuse import practice
 
 NAME = "cable"
@@ -29,7 +27,9 @@ def assumed() -> Cable:
     return Cable(NAME, length, thinnest, strands(thinnest), slope, warm)
 
 
-def proposal(line: Line, rating: Lanes | None, ambient: Lanes, most_drop: Lanes, limit: Lanes = np.nan) -> Conductor:
+def proposal(
+    line: Line, rating: Lanes | None, ambient: Lanes, most_drop: Lanes, limit: Lanes | None = None
+) -> Conductor:
     """Return the run of one side with the smallest size that does; nan where none does.
 
     Parameters
@@ -43,18 +43,20 @@ def proposal(line: Line, rating: Lanes | None, ambient: Lanes, most_drop: Lanes,
     most_drop
         Share of the volts that may be left in it. [-]
     limit
-        Of the controller on the motor's current; nan where none stands before the wire. [A]
+        Of the controller on the motor's current, which the wire then bears for long; None where there is none. [A]
     """
     sought = conductor(line, ambient, most_drop)
     if rating is not None:
         sought = guarded(sought, rating, ambient)
+    if limit is not None:
+        sought = limited(sought, limit, ambient)
     area = sought.needed
     cable = replace(line.cable, area=area, resistance_per_length=strands(area))
     return replace(
         conductor(replace(line, cable=cable), ambient, most_drop),
         planned=False,
-        limit=limit,
-        by_limit=wire_for(line.cable.rated_by, limit, ambient),
+        limit=sought.limit,
+        by_limit=sought.by_limit,
         by_fuse=sought.by_fuse,
         needed=area,
         gauge_area=sought.gauge_area,
