@@ -22,7 +22,7 @@ def test_the_help_tells_every_verb_in_a_whole_sentence() -> None:
         assert verb.help.split(".")[0].replace("\n", " ") in told, verb.name
 
 
-VERBS = "check, choose, compare, day, design, explain, losses, new, packs, shelf"
+VERBS = "check, choose, compare, day, design, explain, losses, new, packs, sheets, shelf"
 KINDS, HOW = ", ".join(STARTERS), " how to ask"
 
 

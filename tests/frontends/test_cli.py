@@ -161,6 +161,7 @@ def test_every_number_with_a_unit_says_it_and_all_are_finite(designed: Path) -> 
     bare |= {"jobs", "years", "depth", "check_charge", "capacity_left", "resistance_grown"}
     bare |= {"season", "hour", "tools", "spares", "price", "spares_cost"}  # money
     bare |= {"count", "lines", "unpriced", "allowance"}
+    bare |= {"gap", "spread_low", "spread_high"}  # a share of the charge; how many times as fast a cell ages
     bare |= {"drop_share", "most_drop_share", "start_strain", "most_start_strain"}
     bare |= {"cost", "value", "limit", "by", "low", "high"}  # these stand beside their own unit, as in a working
     for name, value in numbers(record):

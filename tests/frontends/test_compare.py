@@ -252,7 +252,7 @@ def test_other_verbs_leave_the_variants_alone() -> None:
 
 def test_every_number_of_the_record_says_its_unit() -> None:
     bare = {"share", "stopped", "lowest_charge", "charge_left", "series", "parallel", "cells", "room", "reserve"}
-    bare |= {"points", "largest_gap", "outcomes", "lasts_outcomes", "cost"}
+    bare |= {"points", "largest_gap", "outcomes", "lasts_outcomes", "cost", "charge"}
     for name, _ in numbers(answer(varied(), *FEW)):
         assert name in bare or name.endswith(UNITS), name
 

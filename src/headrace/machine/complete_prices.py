@@ -35,7 +35,7 @@ def complete_part_prices(pedigree: Pedigree, table: PricesTable | None) -> tuple
     if table is None:
         return ()
     found = []
-    for line, written in table.parts.items():
+    for line, written in sorted(table.parts.items()):
         name = address_name(line)
         origin = pedigree.written(f"part_prices.{name}.each", written, ("prices", "parts", line), "money")
         found.append(PartPrice(name, pedigree.note(origin)))
