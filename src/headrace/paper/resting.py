@@ -6,10 +6,10 @@ from typing import Any
 
 from headrace.paper.measures import pace
 from headrace.paper.starting import seconds
+from headrace.paper.units_of_words import turned
 from headrace.paper.words import plain, rpm, watts
 
 Record = dict[str, Any]
-AMPERE_HOUR = 3600.0  # A s
 
 
 def stopping(one: Record, *, several: bool) -> str:
@@ -107,4 +107,4 @@ def _holding(one: Record) -> str:
 
 
 def _amp_hours(charge: float | None) -> float | None:
-    return None if charge is None else charge / AMPERE_HOUR
+    return None if charge is None else turned(charge, "Ah")
