@@ -7,7 +7,7 @@ from typing import Any
 from headrace.paper.measures import pace
 from headrace.paper.starting import seconds
 from headrace.paper.units_of_words import turned
-from headrace.paper.words import plain, rpm, watts
+from headrace.paper.words import capital, plain, rpm, watts
 
 Record = dict[str, Any]
 
@@ -22,7 +22,7 @@ def stopping(one: Record, *, several: bool) -> str:
     elif one["proposed"] is not None:
         said.append(f"{_brake(one['proposed'], 'Across the motor on release a resistor of', one['spin_energy_J'])}.")
     elif one["why"] != "no-need":
-        said.append(f"{one['reason'][0].upper()}{one['reason'][1:]}.")
+        said.append(f"{capital(one['reason'])}.")
     said.append(_timed(one["timed"]))
     if one["short"] is not None:
         said.append(_short(one))
