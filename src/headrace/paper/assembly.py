@@ -83,8 +83,8 @@ def kept_away(record: Record) -> list[str]:
 
 def touching(record: Record) -> str:
     """Return what is said of the most volts within reach at any step; "" below every limit."""
-    said = [step["touch"] for step in _of(record).get("steps", ()) if step["touch"]]
-    return max(said, key=len, default="")
+    said = [step for step in _of(record).get("steps", ()) if step["touch"]]
+    return str(max(said, key=lambda step: step["reach_V"])["touch"]) if said else ""
 
 
 def _of(record: Record) -> Record:
