@@ -37,5 +37,5 @@ def test_no_name_is_an_address_and_one_of_several_chains_is_said() -> None:
 def test_what_a_limit_is_called_is_of_a_limit_of_the_file() -> None:
     """Each name is of a number that a file may hold, and none of two."""
     known = {address.removeprefix("limits.") for address in alley().pedigree if address.startswith("limits.")}
-    assert set(LIMITS) <= known | {"budget", "box[0]", "box[1]", "box[2]"}
+    assert set(LIMITS) <= known
     assert len(set(LIMITS.values())) == len(LIMITS)
