@@ -9,7 +9,6 @@ import numpy as np
 import numpy.typing as npt
 
 from headrace.design.corners import points_at
-from headrace.design.ends import HALF
 from headrace.drive.alone import behind_converter, how_off, running, without_tool
 from headrace.drive.links import Parts, parts
 from headrace.drive.point import REASONS, Array, Outcome, Point, in_phase_of
@@ -140,7 +139,7 @@ def charges(machine: Machine) -> list[tuple[str, Lanes]]:
     """Return the charges a machine is read at, by name; nan of what never empties."""
     if machine.source.endless:
         return [("supply", np.nan)]
-    full, half = (leaves(share, "search", "charge it is read at") for share in (1.0, HALF))
+    full, half = (leaves(share, "search", "charge it is read at") for share in (1.0, pack.HALF_FULL))
     return [("full", full), ("half", half), ("reserve", machine.limits.reserve)]
 
 
