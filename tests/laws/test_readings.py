@@ -19,7 +19,7 @@ from headrace.machine.joins import parted
 from headrace.machine.links import Cable, Contacts
 from headrace.machine.records import Machine
 from headrace.pack import source as pack
-from headrace.physics import trial
+from headrace.physics import allowances
 from headrace.tables import load
 from headrace.wiring.readings import UNITS, Reading, reading
 from tests.machines import EXAMPLE, alley, evidence_of, started, with_pack
@@ -242,7 +242,7 @@ def test_a_reading_that_is_none_keeps_its_reason_and_one_that_is_has_none() -> N
     assert (none.reason, some.reason) == ("because", "")
     assert np.isnan(none.low)
     assert float(some.low) < 100.0 < float(some.high)
-    assert trial.end_of_reading(100.0, 1.0, 20.0) == 100.0
+    assert allowances.end_of_reading(100.0, 1.0, 20.0) == 100.0
 
 
 def test_with_draws_the_band_says_what_is_fine() -> None:

@@ -18,7 +18,7 @@ from headrace.machine import edit, read_text, starter
 from headrace.machine.links import Transmission
 from headrace.machine.records import Chain
 from headrace.machine.values import first_number
-from headrace.physics import upkeep as physics
+from headrace.physics import intervals
 from headrace.tables import load, sources
 from tests.laws.test_netlist import PACKED
 from tests.machines import PACKS, Record, evidence_of, repacked, shown
@@ -201,7 +201,7 @@ def test_the_reason_without_a_count_is_of_its_cause() -> None:
 
 
 def test_the_law_takes_lanes() -> None:
-    assert list(np.asarray(physics.times_within(np.array([0.0, 36_000.0]), 18_000.0))) == [0.0, 2.0]
+    assert list(np.asarray(intervals.times_within(np.array([0.0, 36_000.0]), 18_000.0))) == [0.0, 2.0]
 
 
 def test_readings_are_those_of_the_design() -> None:

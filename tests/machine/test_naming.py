@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from headrace.machine.naming import named
+from headrace.machine.naming import LIMITS, named
 from tests.machines import alley
 
 
@@ -32,3 +32,10 @@ def test_no_name_is_an_address_and_one_of_several_chains_is_said() -> None:
         assert not re.search(r"[._\[\]]", named(address)), address
     assert named("chains.left.work.windage") == "the left's windage"
     assert named("chains.left.motor.constant", chain=True) == "the motor's constant (left)"
+
+
+def test_what_a_limit_is_called_is_of_a_limit_of_the_file() -> None:
+    """Each name is of a number that a file may hold, and none of two."""
+    known = {address.removeprefix("limits.") for address in alley().pedigree if address.startswith("limits.")}
+    assert set(LIMITS) <= known
+    assert len(set(LIMITS.values())) == len(LIMITS)

@@ -109,6 +109,16 @@ def test_the_gravest_words_of_touch_are_said() -> None:
     assert "nobody works alone" in touching(built("sixteen"))
 
 
+def test_the_gravest_words_are_those_of_the_most_volts() -> None:
+    """Whatever is said at fewer volts, at whatever length, is not what is told of the whole."""
+    steps = [
+        {"touch": "Long words of the fewer volts, of which there are many.", "reach_V": 61.0},
+        {"touch": "Short.", "reach_V": 130.0},
+        {"touch": None, "reach_V": 12.0},
+    ]
+    assert touching({"assembly": {"steps": steps}}) == "Short."
+
+
 def test_a_season_is_told_in_hours_and_times() -> None:
     rows = {part: (when, look, act) for part, when, look, act in upkeep(built("mower"))}
     assert rows["Blade"][0] == "every 10 h of work: 2 times a season"

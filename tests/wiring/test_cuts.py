@@ -14,8 +14,8 @@ from headrace import design
 from headrace.findings import Evidence
 from headrace.machine import edit, read_text, starter
 from headrace.machine.joins import parted
+from headrace.machine.values import is_known
 from headrace.tables import load
-from headrace.wiring.cut import known
 from headrace.wiring.cuts import PRESSED, cuts
 from tests.laws.test_dc_dc import winch
 from tests.wiring.machines import ALL, Record, cut_list, evidence, lists, lists_of, machine
@@ -315,4 +315,4 @@ def test_the_file_s_thicker_cable_is_bought_rather_than_the_least() -> None:
     cut = cut_list(plan, design.evidence(plan))
     main = [one for one in cut.pieces if one.carries == "main"]
     assert {one.size for one in main} == {"cable 25 mm²"}
-    assert all(known(one.least) and float(np.asarray(one.least)) < 25e-6 for one in main)
+    assert all(is_known(one.least) and float(np.asarray(one.least)) < 25e-6 for one in main)

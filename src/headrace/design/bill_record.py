@@ -7,9 +7,10 @@ from typing import Any
 from headrace.design.bands import number
 from headrace.findings import Evidence
 from headrace.machine.records import Machine
+from headrace.machine.values import typical_of
 from headrace.wiring.bill import NO_PRICED_SPARES, NOTHING_PRICED, Bill, Group, Priced, bill
 from headrace.wiring.bill_line import METRE, Line, Plan, Rating
-from headrace.wiring.cut import Cuts, one
+from headrace.wiring.cut import Cuts
 
 Record = dict[str, Any]
 
@@ -28,7 +29,7 @@ def bill_record(machine: Machine, evidence: Evidence, cut: Cuts) -> Record:
         fused=evidence.fused,
         guard=evidence.guard,
         cuts=cut,
-        full_voltage=one(source.cell.nominal_voltage if source.endless else evidence.full_voltage),
+        full_voltage=typical_of(source.cell.nominal_voltage if source.endless else evidence.full_voltage),
     )
     found = bill(plan)
     return {
@@ -67,7 +68,7 @@ def _line(priced: Priced) -> Record:
 
 
 def _rating(rating: Rating) -> Record:
-    value = number(one(rating.value))
+    value = number(typical_of(rating.value))
     unit = f"_{rating.unit}" if rating.unit else ""
     return {"name": rating.name, f"value{unit}": value, "reason": rating.reason if value is None else None}
 

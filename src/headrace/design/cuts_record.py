@@ -6,7 +6,8 @@ from typing import Any
 
 from headrace.design.bands import number
 from headrace.design.netlist_record import ENDLESS
-from headrace.wiring.cut import Cuts, Piece, Run, Size, known
+from headrace.machine.values import is_known
+from headrace.wiring.cut import Cuts, Piece, Run, Size
 
 Record = dict[str, Any]
 
@@ -52,7 +53,7 @@ def _piece(piece: Piece) -> Record:
         "size": piece.size,
         "area_m2": area,
         "least_m2": number(piece.least),
-        "area_reason": NO_AREA if not known(piece.least) else None,
+        "area_reason": NO_AREA if not is_known(piece.least) else None,
         "gauge": piece.gauge,
         "gauge_reason": _gauge_reason(piece.gauge, area),
         "length_m": number(piece.length),

@@ -14,8 +14,6 @@ from headrace.findings.evidence import Days
 from headrace.machine.records import Chain, DutyState, Lanes, Machine
 from headrace.pack import source as pack
 
-HALF = 0.5  # charge at which a ratio is fitted
-
 
 @dataclass(frozen=True)
 class Ends:
@@ -47,7 +45,7 @@ def ends(machine: Machine, days: Days) -> Ends:
     worn = pack.worn(machine.source, limits)
     return Ends(
         full=pack.at(machine.source, pack.fresh(air)),
-        half=pack.at_length(machine.source, pack.fresh(air, HALF)),
+        half=pack.at_length(machine.source, pack.fresh(air, pack.HALF_FULL)),
         empty=pack.at_length(worn, pack.fresh(air, limits.reserve)),
         hot_full=pack.at(machine.source, pack.fresh(hot)),
         warm=tuple(Warmth(days.aged.highest_winding, days.aged.highest_case, air) for _ in machine.chains),

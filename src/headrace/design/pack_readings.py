@@ -107,7 +107,7 @@ def two_loads(machine: Machine, fused: Fused | None = None) -> TwoLoads | None:
     first, wanted = (cells.rate_current(group, rate) for rate in (light, heavy))
     most = _lets_through(machine, fused)
     second = duty.least([wanted, most])
-    fresh = pack.fresh(air, leaves(0.5, "search", "half full"))
+    fresh = pack.fresh(air, leaves(pack.HALF_FULL, "search", "half full"))
     one = pack.advance(source, fresh, first, air, first_time)
     two = pack.advance(source, one, second, air, second_time)
     volts = [_held(source, state, amps) for state, amps in ((one, first), (two, second))]
@@ -158,7 +158,7 @@ def pack_readings(machine: Machine, found: TwoLoads | None) -> Iterator[Reading]
     source = machine.source
     if found is None or machine.charger is None:
         return
-    half = leaves(0.5, "search", "half full")
+    half = leaves(pack.HALF_FULL, "search", "half full")
     for name, charge in (
         ("full", leaves(1.0, "search", "full")), ("half full", half), ("at the reserve", machine.limits.reserve)
     ):  # fmt: skip

@@ -10,7 +10,7 @@ from headrace.machine.records import Lanes, Machine, Source
 from headrace.pack import source as pack
 from headrace.physics import duty, inverters
 
-FULL, HALF = 1.0, 0.5
+FULL = 1.0
 
 
 @dataclass(frozen=True)
@@ -37,7 +37,7 @@ def power_left(machine: Machine) -> PowerLeft:
     worn = pack.worn(machine.source, limits)
     return PowerLeft(
         full=_above_the_cut_out(machine, machine.source, FULL, air),
-        half=_above_the_cut_out(machine, machine.source, HALF, air),
+        half=_above_the_cut_out(machine, machine.source, pack.HALF_FULL, air),
         reserve=_above_the_cut_out(machine, machine.source, limits.reserve, air),
         worst=_above_the_cut_out(machine, worn, limits.reserve, limits.ambient_cold),
     )

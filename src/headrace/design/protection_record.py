@@ -8,7 +8,7 @@ from headrace.design.bands import number
 from headrace.findings import Evidence
 from headrace.machine.records import Machine
 from headrace.wiring.board import Strain
-from headrace.wiring.fuse import beside, class_of
+from headrace.wiring.fuse import about_class, beside
 from headrace.wiring.pre_charge import Filling, Inrush
 from headrace.wiring.sense import Pair, Pin
 from headrace.wiring.switching import Contactor, Joint, Plug, Switches
@@ -190,7 +190,7 @@ def _own_fuse(machine: Machine, evidence: Evidence) -> Record:
     return {
         "reason": NO_FUSE if found.kind is None else None,
         "class": found.kind,
-        "about": found.kind and class_of(found.kind),
+        "about": found.kind and about_class(found.kind),
         "speed": found.speed,
         "rating_A": number(found.rating),
         "max_voltage_V": number(found.max_voltage),

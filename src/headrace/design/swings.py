@@ -14,8 +14,6 @@ from headrace.machine.values import first_lane, with_numbers
 from headrace.pack import source as pack
 from headrace.physics import duty
 
-HALF = 0.5  # charge at which the power is compared
-
 
 def swings(machine: Machine) -> tuple[Swing, ...]:
     """Return what each number's band does to the mean power drawn, widest first.
@@ -33,7 +31,7 @@ def swings(machine: Machine) -> tuple[Swing, ...]:
         values[origin.address] = ends
     changed = with_numbers(typical, values)
     air = changed.job.ambient
-    terminals = pack.at_length(changed.source, pack.fresh(air + np.zeros(lanes), HALF))
+    terminals = pack.at_length(changed.source, pack.fresh(air + np.zeros(lanes), pack.HALF_FULL))
     warmths = [Warmth(air, air, air) for _ in changed.chains]
     powers = []
     for state in changed.job.states:

@@ -9,7 +9,6 @@ import numpy as np
 import numpy.typing as npt
 
 from headrace.design.corners import points_at
-from headrace.design.ends import HALF
 from headrace.drive.alone import behind_converter, how_off, running, without_tool
 from headrace.drive.links import Parts, parts
 from headrace.drive.point import REASONS, Array, Outcome, Point, in_phase_of
@@ -18,7 +17,7 @@ from headrace.drive.train import Warmth
 from headrace.machine.links import Motor, SeriesMotor, Transmission
 from headrace.machine.records import Chain, DutyState, Lanes, Machine
 from headrace.pack import source as pack
-from headrace.physics import duty, switching, trial
+from headrace.physics import allowances, duty, switching
 from headrace.physics.working import leaves
 from headrace.runs.motor_warmth import warmed
 from headrace.runs.run import Run
@@ -140,7 +139,7 @@ def charges(machine: Machine) -> list[tuple[str, Lanes]]:
     """Return the charges a machine is read at, by name; nan of what never empties."""
     if machine.source.endless:
         return [("supply", np.nan)]
-    full, half = (leaves(share, "search", "charge it is read at") for share in (1.0, HALF))
+    full, half = (leaves(share, "search", "charge it is read at") for share in (1.0, pack.HALF_FULL))
     return [("full", full), ("half", half), ("reserve", machine.limits.reserve)]
 
 
@@ -187,7 +186,8 @@ def _alone(machine: Machine, place: int, first: Charged) -> Alone:
     row = without_tool(behind_converter(whole))
     supply, at = _fed(machine, chain, whole)
     volts = full_volts(machine) if whole.converter is None else whole.converter.voltage
-    low = trial.first_voltage(volts, practice("trial.share"), row.controller.cut_out, practice("trial.above_cut_out"))
+    share, above = practice("trial.share"), practice("trial.above_cut_out")
+    low = allowances.first_voltage(volts, share, row.controller.cut_out, above)
     names = (("socket", volts),) if whole.alternating else (("low", low), ("full", volts))
     most = _most_speed(chain, row, [(one.state, one.points[place]) for one in first.states])
     return Alone(
@@ -250,7 +250,7 @@ def _step(machine: Machine, row: Parts, name: str, voltage: Lanes, most: Lanes) 
         name=name,
         voltage=voltage,
         limit=there(
-            np.nan if name == "socket" else trial.supply_limit(point.battery_current, practice("trial.margin"))
+            np.nan if name == "socket" else allowances.supply_limit(point.battery_current, practice("trial.margin"))
         ),
         time=there(time),
         point=replace(

@@ -16,7 +16,6 @@ from headrace.pack import source as pack
 from headrace.physics.working import solution
 from headrace.runs.warming import Heats, Losses, Warming, heats, warming
 
-HALF = 0.5  # charge, at which the states are looked at
 ROUNDS = 2  # looks at the losses of a motor warm all through, each as warm as the one before has found it
 LEAST = 1.0  # K above the air, at which a motor is looked at that hardly warms
 
@@ -30,7 +29,7 @@ def warmings(machine: Machine) -> tuple[Enduring, ...]:
 def _kept_at(machine: Machine, state: DutyState) -> tuple[Enduring, ...]:
     """Return how the motors warm that are on in a duty state."""
     air = machine.limits.ambient_hot
-    terminals = pack.at_length(machine.source, pack.fresh(air, HALF))
+    terminals = pack.at_length(machine.source, pack.fresh(air, pack.HALF_FULL))
     rows = [parts(chain) for chain in machine.chains]
 
     def heated(warmths: list[Warmth]) -> list[Heats]:

@@ -9,7 +9,7 @@ from headrace.findings import Evidence
 from headrace.machine.records import Machine
 from headrace.wiring.ampacities import RATINGS, source_of
 from headrace.wiring.conductors import Conductor
-from headrace.wiring.fuse import Fault, Fused, class_of
+from headrace.wiring.fuse import Fault, Fused, about_class
 
 Record = dict[str, Any]
 
@@ -81,7 +81,7 @@ def _fuse(found: Fused) -> Record:
         "planned": found.planned,
         "present": found.present,
         "class": found.kind,
-        "about": found.kind and class_of(found.kind),
+        "about": found.kind and about_class(found.kind),
         "speed": found.speed,
         "at": found.at,
         "reason": None if found.kind is not None else "no class of the shelf holds these amps, volts and short circuit",

@@ -9,11 +9,10 @@ from headrace.findings.finding import NOT_HELD, Verdict, above, apart, below, fi
 from headrace.machine.charger import Charger
 from headrace.machine.records import Lanes
 from headrace.pack.charging import cold_limit
-from headrace.pack.source import open_voltage
+from headrace.pack.source import HALF_FULL, open_voltage
 
 ZERO = 273.15  # K
 SPREAD = 0.005  # of the voltage, that a charger may be off and a cell's sheet allows
-HALF = 0.5  # charge that a charger has to pass to be of any use
 
 
 @finding(
@@ -258,7 +257,7 @@ def _planned(evidence: Evidence) -> Charger | None:
 
 def _half_full(evidence: Evidence) -> Lanes:
     source = evidence.machine.source
-    return source.series * open_voltage(source.cell, HALF)
+    return source.series * open_voltage(source.cell, HALF_FULL)
 
 
 def _current(evidence: Evidence, *, assumed: bool) -> Verdict:

@@ -18,8 +18,7 @@ from headrace.machine.records import Lanes
 from headrace.machine.values import first_number
 from headrace.machine.works import Auger, Blade, Chipper, Fan, Pump, Saw, Tiller, Wheels, Winch, Work
 from headrace.pack import source as pack
-from headrace.physics import ageing, switching
-from headrace.physics import upkeep as physics
+from headrace.physics import ageing, intervals, switching
 from headrace.physics.working import leaves
 from headrace.tables import Row, load
 
@@ -115,9 +114,9 @@ def _times(evidence: Evidence, when: str, every: Lanes, worked: Lanes) -> Lanes:
     if when == EACH_USE:
         return np.nan if prices is None else prices.jobs
     if when == WORK:
-        return physics.times_within(worked, every)
+        return intervals.times_within(worked, every)
     if when == CALENDAR:
-        return physics.times_within(ageing.time_of_years(leaves(1.0, "search", "one season")), every)
+        return intervals.times_within(ageing.time_of_years(leaves(1.0, "search", "one season")), every)
     once: Lanes = leaves(1.0, "table", "once a season")
     return once
 

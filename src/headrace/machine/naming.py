@@ -21,6 +21,21 @@ OWNERS = {
     "balance": "the machine's", "fuse": "the fuse's", "board": "the board's", "pre_charge": "the pre-charge's",
     "charger": "the charger's",
 }  # fmt: skip
+# what a limit is called where it is asked for
+LIMITS = {
+    "time_wanted": "minutes wanted",
+    "box[0]": "box for the pack, long",
+    "box[1]": "box for the pack, wide",
+    "box[2]": "box for the pack, high",
+    "reserve": "charge kept in reserve",
+    "end_of_life_capacity": "capacity of worn cells",
+    "end_of_life_resistance": "resistance of worn cells, times that of new ones",
+    "max_mass": "mass of the pack, at most",
+    "budget": "money for the cells",
+    "ambient_hot": "hottest weather",
+    "ambient_cold": "coldest weather",
+    "cable_drop": "volts lost in cables, at most",
+}
 
 
 def named(address: str, tool: str = "", *, chain: bool = False) -> str:

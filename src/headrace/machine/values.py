@@ -13,7 +13,7 @@ import numpy.typing as npt
 
 from headrace.machine.records import Lanes, Machine, Origin
 from headrace.machine.worked import followed
-from headrace.physics.working import Node, Traced, heard
+from headrace.physics.working import Node, Traced, heard, leaves
 
 Record = TypeVar("Record")
 
@@ -158,6 +158,22 @@ def _lane_fields(kind: type) -> tuple[str, ...]:
 def first_number(lanes: Lanes) -> float:
     """Return the number of the typical machine out of lanes."""
     return float(np.asarray(lanes).flat[0])
+
+
+def typical_of(value: Lanes) -> float:
+    """Return the number of the typical machine, with its working where it has one."""
+    return value if isinstance(value, float) else first_number(value)
+
+
+def is_known(value: Lanes) -> bool:
+    """Return whether there is such a number for the typical machine."""
+    return bool(np.isfinite(first_number(value)))
+
+
+def counted(number: int, words: str) -> float:
+    """Return a count of things, as a number that says what was counted."""
+    count: float = leaves(float(number), "search", words)
+    return count
 
 
 def first_lane(record: Record) -> Record:

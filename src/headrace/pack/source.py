@@ -17,6 +17,8 @@ from headrace.pack.arrangement import count, surface
 from headrace.pack.strips import joint_resistance
 from headrace.physics import cells, charge_wells, conductors, heat
 
+HALF_FULL = 0.5  # charge at which packs are compared, read on the bench and held against a charger
+
 
 @dataclass(frozen=True)
 class PackState:

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from markupsafe import Markup, escape
 
 from headrace.findings import RULES, Rule
+from headrace.paper.words import capital
 
 LITERAL = re.compile(r"``(.+?)``", re.DOTALL)
 PARTS = {  # how each part of a page opens, and the field of ``Page`` it becomes
@@ -67,7 +68,7 @@ def page_of(rule: Rule) -> Page:
 def _sentence(said: str) -> str:
     """Return a part on one line, opened as a sentence; what opens with something to type is left as it is."""
     line = " ".join(said.split())
-    return line[:1].upper() + line[1:]
+    return capital(line)
 
 
 def _lines(said: str) -> Iterator[tuple[str, str]]:

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Mapping
 from typing import Any, NamedTuple
 
-from headrace.paper.words import plain
+from headrace.paper.words import capital, plain
 
 Record = dict[str, Any]
 Row = tuple[str, str, str, str]
@@ -83,8 +83,8 @@ def kept_away(record: Record) -> list[str]:
 
 def touching(record: Record) -> str:
     """Return what is said of the most volts within reach at any step; "" below every limit."""
-    said = [step["touch"] for step in _of(record).get("steps", ()) if step["touch"]]
-    return max(said, key=len, default="")
+    said = [step for step in _of(record).get("steps", ()) if step["touch"]]
+    return str(max(said, key=lambda step: step["reach_V"])["touch"]) if said else ""
 
 
 def _of(record: Record) -> Record:
@@ -93,7 +93,7 @@ def _of(record: Record) -> Record:
 
 
 def _row(step: Record, ready: Mapping[bool, Usual]) -> Row:
-    said = (f"{part[0].upper()}{part[1:]}." for part in besides(step, ready) if part)
+    said = (f"{capital(part)}." for part in besides(step, ready) if part)
     return (
         f"{'Live' if step['live'] else 'Dead'}. {step['does']}",
         " ".join(said),
@@ -112,5 +112,5 @@ def reading(step: Record) -> str:
         digits = 2 if full < FINE else 1
         read += f": {plain(full, 'V', digits)}"
         read += "" if storage is None else f" full, {plain(storage, 'V', digits)} half full"
-    said = f"{read[0].upper()}{read[1:]}".rstrip(".") + "."
+    said = capital(read).rstrip(".") + "."
     return f"{said} If not: {step['differs']}" if step["differs"] else said

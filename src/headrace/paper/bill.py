@@ -6,7 +6,8 @@ from typing import Any
 
 from headrace.machine.sizes import square
 from headrace.paper.protection import brief
-from headrace.paper.words import digits_of, plain, watts
+from headrace.paper.units_of_words import ALIKE, symbol, turned
+from headrace.paper.words import digits_of, plain
 
 Record = dict[str, Any]
 
@@ -16,7 +17,6 @@ BEFORE = (
 )
 LARGE = 100.0  # from which no digit behind the point is said
 BELOW_A_METRE = 1.0
-HOUR = 3600.0  # s
 
 
 def amount(line: Record) -> str:
@@ -44,17 +44,17 @@ def _rating(rating: Record) -> str:
 
 def _said(value: float, unit: str) -> str:
     """Return a number in the unit of the bench."""
-    if unit == "W":
-        return watts(value)
+    if unit in ALIKE:
+        return ALIKE[unit](value)
     if unit == "A_s":
-        return f"{_short(value / HOUR)} Ah"
+        return f"{_short(turned(value, 'Ah'))} Ah"
     if unit == "s":
         return brief(value)
     if unit == "m2":
         return square(value)
     if unit == "m" and value < BELOW_A_METRE:
-        return f"{_short(1000.0 * value)} mm"
-    return f"{_short(value)} {'Ω' if unit == 'ohm' else unit}".strip()
+        return f"{_short(turned(value, 'mm'))} mm"
+    return f"{_short(value)} {symbol(unit)}".strip()
 
 
 def _short(value: float) -> str:

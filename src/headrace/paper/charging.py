@@ -4,15 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
+from headrace.paper.units_of_words import of_the_record, said_in
 from headrace.paper.words import celsius, minutes, percent, plain, typical, watt_hours, watts
 
 Record = dict[str, Any]
 
-DAY = 86_400.0  # s
-HOUR = 3_600.0  # s
 KILO = 1e3
-MONTH = 2_629_800.0  # s
-MONTHS = 2.0 * MONTH  # from which on a time is said in months
+HOURS, TENTHS = of_the_record(2.0, "h"), of_the_record(10.0, "h")  # s, from which on hours, and up to which tenths
+MONTHS = of_the_record(2.0, "months")  # s, from which on a time is said in months
 LEAD = (
     " Near full a lead-acid battery takes no more amps than it lacks ampere-hours, and more and more of that makes "
     "gas: its last tenth takes hours, and cut short again and again it loses capacity."
@@ -35,9 +34,9 @@ def hours(seconds: float | None) -> str:
     """Return a time in hours, or in minutes where it is short."""
     if seconds is None:
         return "–"
-    if seconds < 2.0 * HOUR:
+    if seconds < HOURS:
         return minutes(seconds)
-    return f"{seconds / HOUR:.0f} h" if seconds > 10.0 * HOUR else f"{seconds / HOUR:.1f} h"
+    return said_in(seconds, "h", 0 if seconds > TENTHS else 1)
 
 
 def _charger(record: Record) -> str:
@@ -116,7 +115,7 @@ def _storage(storage: Record) -> str:
 
 def long(seconds: float) -> str:
     """Return a long time in months, or in days where it is short."""
-    return f"{seconds / MONTH:.0f} months" if seconds >= MONTHS else f"{seconds / DAY:.0f} days"
+    return said_in(seconds, "months" if seconds >= MONTHS else "days", 0)
 
 
 def _forgotten(storage: Record) -> str:
@@ -124,9 +123,10 @@ def _forgotten(storage: Record) -> str:
     if storage["reason"]:
         return f"Found below empty: {storage['reason']}."
     empty, floor = storage["recover_of_a_group_V"], storage["scrap_of_a_group_V"]
+    days = said_in(storage["scrap_after_s"], "days", 0)
     never = (
-        f"With a group below {plain(floor, 'V', 2)}, below empty for more than {storage['scrap_after_s'] / DAY:.0f} "
-        "days or nobody knows for how long, swollen or warm: never charge it again, take it where such packs are "
+        f"With a group below {plain(floor, 'V', 2)}, below empty for more than {days} or "
+        "nobody knows for how long, swollen or warm: never charge it again, take it where such packs are "
         "collected."
     )
     whole = f"{plain(empty, 'V', 2)}, or the pack below {plain(storage['recover_V'], 'V')}"

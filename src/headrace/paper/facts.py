@@ -5,12 +5,11 @@ from __future__ import annotations
 from typing import Any, NamedTuple
 
 from headrace.paper.protection import brief
+from headrace.paper.units_of_words import of_the_record, said_in
 from headrace.paper.words import percent, plain, watt_hours
 
 Record = dict[str, Any]
 
-HOUR = 3600.0  # s
-MILLI = 1e3
 LIGHT = 1.0  # kg, below which a mass is told in grams
 THERE = "of the usual kind, as the file has one but does not say which"
 HOLDS = {"planned": "as the file plans it", "proposed": "of the usual kind, as the file names none"}
@@ -67,7 +66,7 @@ def questions(record: Record) -> list[tuple[str, list[tuple[str, str]]]]:
 
 def _counts(record: Record) -> str:
     """Return what is counted as one piece, with its label's numbers."""
-    amp_hours = plain(record["capacity_A_s"] / HOUR, "Ah")
+    amp_hours = said_in(record["capacity_A_s"], "Ah")
     nominal, full = plain(record["nominal_voltage_V"], "V"), plain(record["full_voltage_V"], "V")
     one = "The pack" if record["counted"] == "pack" else "Each battery"
     said = (
@@ -84,7 +83,7 @@ def _counts(record: Record) -> str:
 def _cell(record: Record) -> str:
     if record["cell_reason"]:
         return f"Of a cell nothing is told: {record['cell_reason']}."
-    energy, each = plain(record["cell_energy_J"] / HOUR, "Wh"), mass(record["cell_mass_kg"])
+    energy, each = said_in(record["cell_energy_J"], "Wh"), mass(record["cell_mass_kg"])
     cells = record["series"] * record["parallel"]
     counts = f"{record['series']:.0f} in series and {record['parallel']:.0f} in parallel"
     return f"It has {cells:.0f} cells, {counts}; a cell holds {energy} and weighs {each}."
@@ -96,7 +95,7 @@ def _protection(found: Record) -> list[str]:
             f"Protection board, {HOLDS[found['board']]}: it opens above {plain(found['over_voltage_V'], 'V', 2)} and "
             f"below {plain(found['under_voltage_V'], 'V', 2)} of a group, and above "
             f"{plain(found['short_circuit_A'], 'A', 0)} after {brief(found['short_circuit_delay_s'])}; it bleeds "
-            f"{plain(MILLI * found['balance_A'], 'mA', 0)} from a group that is ahead."
+            f"{said_in(found['balance_A'], 'mA', 0)} from a group that is ahead."
         )
     else:
         opens = f"Protection board: {found['board_reason']}."
@@ -137,7 +136,7 @@ def _amount(one: Record, end: str) -> str:
     """Return a value or a limit in the unit it is told in."""
     if f"{end}_J" in one:
         joules = one[f"{end}_J"]
-        return plain(joules / HOUR, "Wh", 1 if joules < 100.0 * HOUR else 0)
+        return said_in(joules, "Wh", 1 if joules < of_the_record(100.0, "Wh") else 0)
     if f"{end}_kg" in one:
         return mass(one[f"{end}_kg"])
     return plain(one[f"{end}_V"], "V") if f"{end}_V" in one else percent(one[end])
@@ -145,4 +144,4 @@ def _amount(one: Record, end: str) -> str:
 
 def mass(kilograms: float) -> str:
     """Return a mass, in grams where it is less than a kilogram."""
-    return plain(MILLI * kilograms, "g", 0) if kilograms < LIGHT else plain(kilograms, "kg")
+    return said_in(kilograms, "g", 0) if kilograms < LIGHT else plain(kilograms, "kg")

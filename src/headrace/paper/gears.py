@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from headrace.paper.measures import PACES, Said
-from headrace.paper.words import RPM, digits_of, middle, percent, plain, rpm, spoken, spread
+from headrace.paper.words import RPM, capital, digits_of, middle, percent, plain, rpm, spoken, spread
 
 Record = dict[str, Any]
 
@@ -72,7 +72,7 @@ def _to_one(ratio: Any) -> str:
 
 
 def _sentence(words: str) -> str:
-    return f"{words[:1].upper()}{words[1:]}."
+    return f"{capital(words)}."
 
 
 def _rows(found: Record) -> list[tuple[str, ...]]:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import Any
 
 from headrace.machine.sizes import square
+from headrace.paper.units_of_words import said_in, turned
 from headrace.paper.words import plain
 
 Record = dict[str, Any]
 
-MILLI, MICRO = 1e3, 1e6
 BRIEF, SHORT = 1e-3, 1.0  # s, below which a time is told in microseconds, in milliseconds
 COMES = {
     "inrush": "the rush into capacitors {}",
@@ -61,8 +61,9 @@ def _pre_charge(found: Record) -> str:
     bare = found["bare"]
     if bare is None:
         return ""
+    holds = turned(bare["capacitance_F"], "mF")
     said = (
-        f"Connecting a full pack lets {plain(bare['current_A'], 'A', 0)} into {bare['capacitance_F'] * MILLI:.3g} mF, "
+        f"Connecting a full pack lets {plain(bare['current_A'], 'A', 0)} into {holds:.3g} mF, "
         f"a spark of {plain(bare['energy_J'], 'J')}."
     )
     one = found["planned"] or found["proposed"]
@@ -96,7 +97,7 @@ def _switches(found: Record) -> str:
 def _plug(plug: Record | None) -> str:
     if plug is None:
         return ""
-    drop = f"{plug['drop_at_rating_V'] * MILLI:.0f} mV at its {plain(plug['rating_A'], 'A', 0)}"
+    drop = f"{said_in(plug['drop_at_rating_V'], 'mV', 0)} at its {plain(plug['rating_A'], 'A', 0)}"
     return f" The smallest plug that does: class {plug['class']}, parted at rest only; a good one drops {drop}."
 
 
@@ -106,10 +107,10 @@ def joints(record: Record) -> list[str]:
 
 
 def _joint(one: Record) -> str:
-    drop = f"{one['drop_V'] * MILLI:.1f} mV at {plain(one['current_A'], 'A', 0)}"
+    drop = f"{said_in(one['drop_V'], 'mV')} at {plain(one['current_A'], 'A', 0)}"
     if one["rating_A"] is None:
         return f"Across each good joint of the {one['link']} stand {drop}; twice that is a bad one."
-    rated = f"{one['drop_at_rating_V'] * MILLI:.1f} mV at its {plain(one['rating_A'], 'A', 0)}"
+    rated = f"{said_in(one['drop_at_rating_V'], 'mV')} at its {plain(one['rating_A'], 'A', 0)}"
     return f"Across each good joint of the {one['link']} stand {drop}, {rated}; twice that is a bad one."
 
 
@@ -154,5 +155,5 @@ def brief(seconds: float | None) -> str:
     if seconds is None:
         return "as long as the work"
     if seconds < BRIEF:
-        return f"{seconds * MICRO:.0f} µs"
-    return f"{seconds * MILLI:.0f} ms" if seconds < SHORT else f"{seconds:.1f} s"
+        return said_in(seconds, "µs", 0)
+    return said_in(seconds, "ms", 0) if seconds < SHORT else f"{seconds:.1f} s"

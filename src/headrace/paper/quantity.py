@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from math import degrees
 from typing import Any
 
 from headrace.paper.measures import PACES
-from headrace.paper.words import celsius, minutes, plain, rpm, watt_hours, watts
+from headrace.paper.units_of_words import ALIKE, of_the_record, said_in, symbol
+from headrace.paper.words import minutes, plain, watt_hours
 
 Record = dict[str, Any]
 
 KEY = "value"
+MONTHS = of_the_record(2.0, "months")  # s, from which on a time is said in months
 LEAST_OF_A_PACK = 36_000.0  # J, from which on an energy is said in watt-hours
-MONTH = 2_629_800.0  # s
 BRIEF = 0.0995  # s, below which a time is said in milliseconds
 FINE = 10.0  # below which a number keeps a second digit
 
@@ -25,28 +25,26 @@ def _joules(value: float) -> str:
 
 
 def _seconds(value: float) -> str:
-    if value >= 2.0 * MONTH:
-        return plain(value / MONTH, "months", 0)
+    if value >= MONTHS:
+        return said_in(value, "months", 0)
     if value < BRIEF:
-        return plain(value * 1000.0, "ms", 0)
+        return said_in(value, "ms", 0)
     return plain(value, "s", 1) if value < 90.0 else minutes(value)
 
 
 def _volts(value: float) -> str:
-    return plain(value * 1000.0, "mV", 0) if abs(value) < 0.5 else plain(value, "V", 2 if value < FINE else 1)
+    return said_in(value, "mV", 0) if abs(value) < 0.5 else plain(value, "V", 2 if value < FINE else 1)
 
 
 SAYS: dict[str, Callable[[float], str]] = {
+    **ALIKE,
     "J": _joules,
     "s": _seconds,
     "V": _volts,
     "A": lambda value: plain(value, "A", 0 if value >= FINE else 1),
-    "W": watts,
-    "K": celsius,
-    "N_m": lambda value: plain(value, "N·m"),
+    "N_m": lambda value: plain(value, symbol("N_m")),
     "kg": lambda value: plain(value, "kg"),
-    "rad": lambda value: plain(degrees(value), "°", 0),
-    "rad_s": rpm,
+    "rad": lambda value: said_in(value, "°", 0),
     "m_s": PACES["tip_speed_m_s"].say,
     "m3_s": PACES["flow_m3_s"].say,
     "": lambda value: plain(value, "", 0),

@@ -7,10 +7,10 @@ from functools import partial
 from typing import Any
 
 from headrace.paper.starting import seconds
-from headrace.paper.words import celsius, middle, plain, rpm
+from headrace.paper.units_of_words import ALIKE, said_in, symbol
+from headrace.paper.words import middle, plain
 
 Record = dict[str, Any]
-MILLI = 1000.0
 SMALL = 1.0  # V and Ω, below which thousandths are told
 FINE = {"draws": "from the bands of your numbers", "twice": "twice what is expected", "usual": "usual"}
 MEANS = {
@@ -70,14 +70,13 @@ def _say(one: Record) -> Callable[[float], str]:
     """Return how a number of a reading is told: as fine as what is expected."""
     unit, value = _unit(one), middle(_of(one, "expected"))
     if unit in ("V", "ohm") and value < SMALL:
-        return lambda number: plain(MILLI * number, "mV" if unit == "V" else "mΩ")
+        return lambda number: said_in(number, "mV" if unit == "V" else "mΩ")
     words: dict[str, Callable[[float], str]] = {
+        **ALIKE,
         "V": partial(plain, unit="V"),
         "A": partial(plain, unit="A"),
-        "ohm": partial(plain, unit="Ω", digits=2),
-        "rad_s": rpm,
+        "ohm": partial(plain, unit=symbol("ohm"), digits=2),
         "s": seconds,
-        "K": celsius,
     }
     return words[unit]
 
@@ -101,7 +100,7 @@ def two_loads(record: Record) -> str:
         for load in ("light", "heavy")
     )
     volts = [plain(middle(one[f"{load}_voltage_V"]), "V", 2) for load in ("light", "heavy")]
-    ohms = [plain(MILLI * middle(one[f"{key}_ohm"]), "mΩ") for key in ("resistance", "at_once", "lasting")]
+    ohms = [said_in(middle(one[f"{key}_ohm"]), "mΩ") for key in ("resistance", "at_once", "lasting")]
     lasting = plain(middle(one["after_s"]), "s", 0)
     return (
         f"The resistance of the pack from two loads: draw {light} and read {volts[0]}, then at once {heavy} and read "

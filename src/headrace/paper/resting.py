@@ -6,10 +6,10 @@ from typing import Any
 
 from headrace.paper.measures import pace
 from headrace.paper.starting import seconds
-from headrace.paper.words import plain, rpm, watts
+from headrace.paper.units_of_words import turned
+from headrace.paper.words import capital, plain, rpm, watts
 
 Record = dict[str, Any]
-AMPERE_HOUR = 3600.0  # A s
 
 
 def stopping(one: Record, *, several: bool) -> str:
@@ -22,7 +22,7 @@ def stopping(one: Record, *, several: bool) -> str:
     elif one["proposed"] is not None:
         said.append(f"{_brake(one['proposed'], 'Across the motor on release a resistor of', one['spin_energy_J'])}.")
     elif one["why"] != "no-need":
-        said.append(f"{one['reason'][0].upper()}{one['reason'][1:]}.")
+        said.append(f"{capital(one['reason'])}.")
     said.append(_timed(one["timed"]))
     if one["short"] is not None:
         said.append(_short(one))
@@ -107,4 +107,4 @@ def _holding(one: Record) -> str:
 
 
 def _amp_hours(charge: float | None) -> float | None:
-    return None if charge is None else charge / AMPERE_HOUR
+    return None if charge is None else turned(charge, "Ah")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from headrace.paper.units_of_words import said_in
 from headrace.paper.words import plain
 
 Record = dict[str, Any]
@@ -30,5 +31,5 @@ def seconds(value: float | None) -> str:
     if value is None:
         return "no time that can be told"
     if value < FEW:
-        return plain(1000.0 * value, "ms", 0 if value >= FEW / 10.0 else 1)
+        return said_in(value, "ms", 0 if value >= FEW / 10.0 else 1)
     return plain(value, "s", 0 if value >= WHOLE else 1 if value >= SHORT else 2)

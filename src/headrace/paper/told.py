@@ -2,25 +2,24 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
 from typing import Any
 
-from headrace.paper.words import celsius, minutes, percent, plain, rpm, watt_hours, watts
+from headrace.machine.naming import ENDINGS
+from headrace.paper.units_of_words import ALIKE, said_in
+from headrace.paper.words import minutes, percent, plain, watt_hours
 
 Record = dict[str, Any]
 HAND = 1.0  # m, below which a length is said in centimetres
 SHARES = ("reserve", "capacity", "efficiency", "share", "part_of_cutting", "drop", "storage", "check", "friction")
 
 UNITS: dict[str, Callable[[float], str]] = {
+    **{ENDINGS[ending]: say for ending, say in ALIKE.items()},
     "s": minutes,
-    "W": watts,
     "J": watt_hours,
-    "K": celsius,
-    "rad/s": rpm,
-    "m³/s": lambda value: plain(60_000.0 * value, "l/min"),
-    "rad": lambda value: plain(math.degrees(value), "°"),
-    "m": lambda value: plain(100.0 * value, "cm") if value < HAND else plain(value, "m"),
+    "m³/s": lambda value: said_in(value, "l/min"),
+    "rad": lambda value: said_in(value, "°"),
+    "m": lambda value: said_in(value, "cm") if value < HAND else plain(value, "m"),
     "m²": lambda value: plain(1e6 * value, "mm²") if value < 1e-3 else plain(value, "m²", 0),
     "money": lambda value: plain(value, "", 2).removesuffix(".00"),
 }

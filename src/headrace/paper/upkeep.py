@@ -5,11 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 from headrace.paper.quantity import risen
-from headrace.paper.words import digits_of, plain
+from headrace.paper.units_of_words import of_the_record, said_in
+from headrace.paper.words import digits_of
 
 Record = dict[str, Any]
 
-HOUR, DAY, MONTH = 3600.0, 86_400.0, 2_629_800.0  # s
+MONTHS = of_the_record(2.0, "months")  # s, from which on a time is said in months
 WORDS = {"use": "before each use", "season": "once a season"}
 
 
@@ -30,13 +31,11 @@ def _when(care: Record) -> str:
     times = care["times_a_season"]
     if care["when"] in WORDS:
         return WORDS[care["when"]]
-    unit, length = ("h of work", HOUR) if care["when"] == "work" else ("months", MONTH)
-    if unit == "months" and care["every_s"] < 2.0 * MONTH:
-        unit, length = "days", DAY
+    unit, of = ("h", " of work") if care["when"] == "work" else ("months" if care["every_s"] >= MONTHS else "days", "")
     first, every = care["first_s"], care["every_s"]
-    said = f"every {plain(every / length, unit, 0)}"
+    said = f"every {said_in(every, unit, 0)}{of}"
     if first is not None and first != every:
-        said = f"after {plain(first / length, unit, 0)}, then {said}"
+        said = f"after {said_in(first, unit, 0)}{of}, then {said}"
     return said if times is None else f"{said}: {_often(times)}"
 
 

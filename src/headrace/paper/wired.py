@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from headrace.paper.drawings.wiring_diagram import lettered, said_size, senses
+from headrace.paper.words import capital
 
 Record = dict[str, Any]
 
@@ -64,4 +65,4 @@ def compared(record: Record) -> str:
 def wrong(record: Record) -> list[str]:
     """Return what is wrong with the wiring as built, each as a sentence; names of terminals keep their letters."""
     says = [str(fault["says"]) for fault in (record.get("built") or {}).get("faults", ())]
-    return [f"{one if '.' in one.split(' ')[0] else one[:1].upper() + one[1:]}." for one in says]
+    return [f"{one if '.' in one.split(' ')[0] else capital(one)}." for one in says]

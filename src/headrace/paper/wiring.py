@@ -6,6 +6,7 @@ from typing import Any
 
 from headrace.machine.sizes import square
 from headrace.paper.starting import seconds
+from headrace.paper.units_of_words import said_in
 from headrace.paper.words import ZERO, celsius, plain, watts
 
 Record = dict[str, Any]
@@ -39,7 +40,7 @@ def conductor(one: Record) -> str:
     return (
         f"{one['chain'].capitalize()}, {one['cable']}, {SIDES[one['side']]}: {amps}; {needs}. As planned, "
         f"{square(one['area_m2'])} bear {plain(one['carries_A'], 'A', 0)} in the hottest weather and take "
-        f"{watts(one['loss_W'])} over the job and {plain(1000.0 * one['drop_V'], 'mV', 0)} "
+        f"{watts(one['loss_W'])} over the job and {said_in(one['drop_V'], 'mV', 0)} "
         f"({plain(100.0 * one['drop_share'], '%')}) in the hardest work, out and back. "
         f"By {one['source']}, {one['rated_for']}."
     )

@@ -38,6 +38,11 @@ WORKS = "●"
 OTHER = ("◇", "another limit")  # one this room has not been told of
 
 
+def capital(text: str) -> str:
+    """Return a text with a capital at its start; the rest as it is, so that "mower A" keeps its A."""
+    return text[:1].upper() + text[1:]
+
+
 def digits_of(value: float, digits: int = 0) -> str:
     """Return a number to so many digits behind the point; what rounds to nothing is 0, never -0."""
     said = f"{value:.{digits}f}"

@@ -26,7 +26,6 @@ from headrace.runs.run import Array, End, Run
 
 CHARGES = 3  # looked at on the way down, at the nodes of Gauss
 WARMINGS = 1  # further looks at how warm it gets, each with the losses of the one before
-HALF = 0.5  # of the charge, at which the motors are looked at
 LEAST = 1e-9  # A, to divide by
 SHORTEST = 1e-3  # s, to divide by
 
@@ -92,7 +91,7 @@ class _Look:
     def warmed(self, warm: _Motors, until: Lanes) -> tuple[_Motors, _Motors]:
         """Return how warm the motors are half-way and at the end, by the losses of half a charge when warm as given."""
         air = self.machine.job.ambient
-        points = self.points(pack.at_length(self.machine.source, pack.fresh(air, HALF)), warm)
+        points = self.points(pack.at_length(self.machine.source, pack.fresh(air, pack.HALF_FULL)), warm)
         half, end = _Motors([], []), _Motors([], [])
         for k, row in enumerate(self.rows):
             warmth = Warmth(warm.winding[k], warm.case[k], air)

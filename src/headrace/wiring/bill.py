@@ -9,10 +9,10 @@ import numpy as np
 
 from headrace.machine.prices import address_name
 from headrace.machine.records import Lanes, Machine
+from headrace.machine.values import counted, is_known, typical_of
 from headrace.physics import buying
 from headrace.wiring.bill_line import METRE, Line, Plan
 from headrace.wiring.bill_lines import lines
-from headrace.wiring.cut import counted, known, one
 
 GROUPS = ("pack", "drive", "wiring", "charging", "tools", "protection of people")
 ONCE = ("tools", "protection of people")  # bought once, for more than one machine
@@ -136,13 +136,13 @@ def _wholes(machine: Machine, found: Sequence[Line]) -> Iterator[Whole]:
     """Yield the prices of the file that are for several lines: of the pack, of what holds its cells, of the tools."""
     prices, source = machine.prices, machine.source
     pack = tuple(line.name for line in found if line.group == "pack")
-    if prices is not None and known(prices.pack):
-        yield Whole("prices.pack", one(prices.pack), pack)
-    elif not source.endless and one(source.extra_cost) > 0.0:
-        extra = one(source.extra_cost * source.in_turn)
+    if prices is not None and is_known(prices.pack):
+        yield Whole("prices.pack", typical_of(prices.pack), pack)
+    elif not source.endless and typical_of(source.extra_cost) > 0.0:
+        extra = typical_of(source.extra_cost * source.in_turn)
         yield Whole("source.extra_cost", extra, tuple(name for name in pack if name not in CELLS))
-    if prices is not None and known(prices.tools):
-        yield Whole("prices.tools", one(prices.tools), tuple(line.name for line in found if line.group in ONCE))
+    if prices is not None and is_known(prices.tools):
+        yield Whole("prices.tools", typical_of(prices.tools), tuple(line.name for line in found if line.group in ONCE))
 
 
 def _priced(machine: Machine, line: Line, wholes: Sequence[Whole]) -> Priced:
@@ -150,30 +150,30 @@ def _priced(machine: Machine, line: Line, wholes: Sequence[Whole]) -> Priced:
     if whole:
         return Priced(line, np.nan, np.nan, np.nan, whole, f"it is in {whole}")
     price, amount = _price(machine, line), line.amount
-    if not known(price):
+    if not is_known(price):
         return Priced(line, np.nan, np.nan, np.nan, "", NO_PRICE)
-    if not known(amount):
+    if not is_known(amount):
         return Priced(line, price, np.nan, np.nan, "", NO_AMOUNT)
-    spares = np.nan if line.sold == METRE else one(buying.cost_of(price, line.spares))
-    return Priced(line, price, one(buying.cost_of(price, amount)), spares, "", "")
+    spares = np.nan if line.sold == METRE else typical_of(buying.cost_of(price, line.spares))
+    return Priced(line, price, typical_of(buying.cost_of(price, amount)), spares, "", "")
 
 
 def _price(machine: Machine, line: Line) -> Lanes:
     """Return what one costs: by the list of prices, else by the cell's own; nan where nothing says."""
     name, source = address_name(line.name), machine.source
-    said = [one(part.each) for part in machine.part_prices if part.name == name]
+    said = [typical_of(part.each) for part in machine.part_prices if part.name == name]
     if said:
         return said[0]
     if line.name == "ready-made packs":
-        return one(buying.cost_of(source.cell.price, source.series))  # of its cells, that share the label's price
-    return one(source.cell.price) if line.name in CELLS else np.nan
+        return typical_of(buying.cost_of(source.cell.price, source.series))  # its cells share the label's price
+    return typical_of(source.cell.price) if line.name in CELLS else np.nan
 
 
 def _group(name: str, groups: Sequence[str], priced: Sequence[Priced], wholes: Sequence[Whole]) -> Group:
     here = [one for one in priced if one.line.group in groups]
     names = {one.line.name for one in here}
     together = [whole.cost for whole in wholes if names & set(whole.lines) and _mine(whole, groups)]
-    bare = [one for one in here if not one.whole and not known(one.cost)]
+    bare = [one for one in here if not one.whole and not is_known(one.cost)]
     cost = _sum([*together, *(one.cost for one in here)])
     return Group(
         name=name,
@@ -181,7 +181,7 @@ def _group(name: str, groups: Sequence[str], priced: Sequence[Priced], wholes: S
         spares_cost=_sum([one.spares_cost for one in here]),
         lines=counted(len(here), "lines of the shopping list"),
         unpriced=counted(len(bare), "lines of the shopping list without a price"),
-        reason="" if known(cost) else _why_nothing(here),
+        reason="" if is_known(cost) else _why_nothing(here),
     )
 
 
@@ -199,8 +199,8 @@ def _mine(whole: Whole, groups: Sequence[str]) -> bool:
 
 def _sum(costs: Sequence[Lanes]) -> Lanes:
     """Return what costs come to that are known; nan where none is. [money]"""
-    there = [one(cost) for cost in costs if known(cost)]
-    return one(sum(there)) if there else np.nan
+    there = [typical_of(cost) for cost in costs if is_known(cost)]
+    return typical_of(sum(there)) if there else np.nan
 
 
 def _unused(machine: Machine, priced: Sequence[Priced]) -> Iterator[str]:

@@ -11,12 +11,12 @@ from headrace.machine.joins import parted
 from headrace.machine.links import AnyMotor, Contacts, Controller, Converter, Motor, Transmission
 from headrace.machine.prices import beside
 from headrace.machine.records import Chain, Source
+from headrace.machine.values import counted, is_known, typical_of
 from headrace.pack import arrangement
 from headrace.physics import buying, duty
 from headrace.physics.working import leaves
 from headrace.tables import load, sources
 from headrace.wiring.bill_line import PLAN, Line, Plan, Rating, amps_and_volts, bought, for_each_pack, rows, single
-from headrace.wiring.cut import counted, known, one
 from headrace.wiring.cuts import SENSE
 from headrace.wiring.netlist_parts import Part
 
@@ -67,14 +67,14 @@ def _strips(plan: Plan) -> Line:
     row = rows()["strips"]
     share = leaves(float(row["spare"]), "table", f"spares for each, {sources()[row['source']].title}")
     bare = buying.strip_metres(source.series, source.parallel, source.strips.length)
-    length = for_each_pack(plan, buying.routed_length(one(bare), share))
+    length = for_each_pack(plan, buying.routed_length(typical_of(bare), share))
     ratings = [Rating("wide", "m", source.strips.width), Rating("thick, all layers", "m", source.strips.thickness)]
     return bought("strips", length, ratings, says=_metal(source))
 
 
 def _metal(source: Source) -> str:
     """Return the metal of the strips by its resistivity, which is all that the machine keeps of it."""
-    ohms = float(one(source.strips.resistivity))
+    ohms = float(typical_of(source.strips.resistivity))
     return next((str(row["name"]) for row in load("metals") if np.isclose(float(row["resistivity"]), ohms)), "")
 
 
@@ -134,7 +134,7 @@ def drive_lines(plan: Plan) -> Iterator[Line]:
                 says = f"{link.kind.replace('-', ' ')}: {GEARING.get(link.kind, BELT)}"
                 yield bought(name, single(), [ratio], like="gearing", says=says)
             elif isinstance(link, Contacts) and link.of == "plug":
-                yield bought(name, one(link.count), _plug(plan, link), like="connector", says=_plug_says(plan))
+                yield bought(name, typical_of(link.count), _plug(plan, link), like="connector", says=_plug_says(plan))
     for lamp in plan.machine.auxiliaries:
         ratings = [Rating("takes", "W", lamp.power), Rating("direct current of", "V", plan.full_voltage)]
         own = (lamp.name,) if lamp.name in there else ()
@@ -143,8 +143,8 @@ def drive_lines(plan: Plan) -> Iterator[Line]:
 
 def _hardest(plan: Plan, chain: Chain, side: str) -> Rating:
     """Return the amps of the hardest work on one side of a chain, which are known but for the cord of a mains motor."""
-    amps = [one(wire.peak) for wire in plan.wires if wire.chain == chain.name and wire.side == side]
-    peak = one(duty.greatest(amps)) if amps else np.nan
+    amps = [typical_of(wire.peak) for wire in plan.wires if wire.chain == chain.name and wire.side == side]
+    peak = typical_of(duty.greatest(amps)) if amps else np.nan
     return Rating("in the hardest work", "A", peak, "the file has no cable there")
 
 
@@ -164,12 +164,12 @@ def _motor_says(motor: AnyMotor) -> str:
 
 def _controller(plan: Plan, chain: Chain, box: Controller, own: tuple[str, ...]) -> Line:
     name = f"{chain.name} {box.name}"
-    if not known(box.max_voltage) and not known(box.motor_current):
+    if not is_known(box.max_voltage) and not is_known(box.motor_current):
         before = parts(chain).converter
         side, volts = ("source", plan.full_voltage) if before is None else ("feed", before.voltage)
         ratings = [_hardest(plan, chain, side), Rating("breaks, at least", "V", volts)]
         found = [] if plan.netlist is None else [part for part in plan.netlist.parts if part.name == name]
-        ratings += [rating for part in found if known(part.current) for rating in amps_and_volts(part)[:1]]
+        ratings += [rating for part in found if is_known(part.current) for rating in amps_and_volts(part)[:1]]
         return bought(name, single(), ratings, like="switch", parts=own)
     ratings = [
         Rating("bears", "V", box.max_voltage),
@@ -189,7 +189,7 @@ def _converter(plan: Plan, box: Converter) -> list[Rating]:
 
 def _plug(plan: Plan, link: Contacts) -> list[Rating]:
     plug = None if plan.guard is None else plan.guard.switches.plug
-    amps = link.max_current if known(link.max_current) or plug is None else plug.rating
+    amps = link.max_current if is_known(link.max_current) or plug is None else plug.rating
     return [
         Rating("carries", "A", amps, "the file gives none, and no class of the shelf does it"),
         Rating("direct current of", "V", plan.full_voltage),

@@ -9,11 +9,12 @@ import numpy as np
 
 from headrace.machine.joins import MAINS_BREAKER
 from headrace.machine.records import Lanes, Machine
+from headrace.machine.values import counted, typical_of
 from headrace.physics import buying
 from headrace.physics.working import leaves
 from headrace.tables import Row, load, sources
 from headrace.wiring.conductors import Conductor
-from headrace.wiring.cut import Cuts, counted, one
+from headrace.wiring.cut import Cuts
 from headrace.wiring.fuse import Fused
 from headrace.wiring.guard import Guard
 from headrace.wiring.netlist import Netlist
@@ -123,9 +124,9 @@ def bought(
         group=str(row["group"]),
         sold=str(row["sold"]),
         parts=parts,
-        count=np.nan if by_length else one(amount),
-        length=one(amount) if by_length else np.nan,
-        spares=counted(0, PLAN) if by_length else one(buying.spare_pieces(one(amount), share)),
+        count=np.nan if by_length else typical_of(amount),
+        length=typical_of(amount) if by_length else np.nan,
+        spares=counted(0, PLAN) if by_length else typical_of(buying.spare_pieces(typical_of(amount), share)),
         ratings=tuple(ratings),
         says="; ".join(part for part in (says, str(row["about"])) if part),
         reason=reason,
@@ -139,7 +140,7 @@ def single() -> float:
 
 def for_each_pack(plan: Plan, count: Lanes) -> Lanes:
     """Return so many for each of the packs that are worked in turn. [-]"""
-    return one(count * plan.machine.source.in_turn)
+    return typical_of(count * plan.machine.source.in_turn)
 
 
 def amps_and_volts(part: Part) -> list[Rating]:

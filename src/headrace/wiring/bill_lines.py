@@ -7,13 +7,13 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from headrace.machine.joins import BRAKE, OF_A_CHAIN
+from headrace.machine.values import is_known, typical_of
 from headrace.physics.working import leaves
 from headrace.tables import load, sources
 from headrace.wiring.bill_drive import drive_lines, of_the_cells, pack_lines
 from headrace.wiring.bill_line import NO_COIL, Line, Plan, Rating, amps_and_volts, bought, for_each_pack, rows, single
-from headrace.wiring.cut import known, one
 from headrace.wiring.cuts import PRESSED, SENSE_WIRE
-from headrace.wiring.fuse import Fused, class_of
+from headrace.wiring.fuse import Fused, about_class
 from headrace.wiring.guard import Guard
 from headrace.wiring.netlist_parts import Part
 
@@ -69,7 +69,7 @@ def _rated(plan: Plan, part: Part) -> tuple[Sequence[Rating], str]:
 
 def _main_fuse(found: Fused) -> tuple[Sequence[Rating], str]:
     missing = "no class of the shelf holds these amps, volts and short circuit: ask somebody licensed"
-    says = f"{found.speed}, {found.kind}: {class_of(found.kind)}" if found.kind is not None else ""
+    says = f"{found.speed}, {found.kind}: {about_class(found.kind)}" if found.kind is not None else ""
     return [
         Rating("carries", "A", found.rating, missing),
         Rating("direct current of at least", "V", found.asked.voltage, missing),
@@ -111,24 +111,24 @@ def _cables(plan: Plan) -> Iterator[Line]:
         own = size.name if size.name in rows() else "cord" if cord else "cable for the main line"
         metal = Rating("metal", "m2", size.area, "its size is not worked out")
         length = for_each_pack(plan, size.length) if size.name == SENSE_WIRE else size.length
-        reason = "" if known(length) else "no length is known: the cut list says why"
+        reason = "" if is_known(length) else "no length is known: the cut list says why"
         gauge = f"gauge {size.gauge} or thicker" if size.gauge else ""
         ratings = [metal, *(_of_mains(plan) if cord else ())]
         yield bought(size.name, length, ratings, like=own, says=gauge, reason=reason)
     for name in dict.fromkeys(name for name, _ in pressed):
         sizes = [size for size in plan.cuts.sizes if name in dict(size.ends)]
-        count = one(sum(dict(size.ends)[name] for size in sizes))
+        count = typical_of(sum(dict(size.ends)[name] for size in sizes))
         metal = Rating("metal", "m2", sizes[0].area, "its size is not worked out")
         yield bought(name, count, [metal], like=_row_of_ends(name))
     if pressed:
-        ends = one(sum(count for _, count in pressed))
+        ends = typical_of(sum(count for _, count in pressed))
         yield bought("heat-shrink sleeves", ends)
 
 
 def _of_mains(plan: Plan) -> list[Rating]:
     """Return what a cord behind an inverter carries, where one switch tells it."""
     found = [] if plan.netlist is None else list(plan.netlist.of("mains switch"))
-    return amps_and_volts(found[0])[:1] if found and known(found[0].current) else []
+    return amps_and_volts(found[0])[:1] if found and is_known(found[0].current) else []
 
 
 def _row_of_ends(name: str) -> str:

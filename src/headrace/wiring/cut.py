@@ -4,10 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
-
 from headrace.machine.records import Lanes
-from headrace.physics.working import leaves
 
 
 @dataclass(frozen=True)
@@ -116,19 +113,3 @@ class Cuts:
     runs: tuple[Run, ...]
     pieces: tuple[Piece, ...]
     sizes: tuple[Size, ...]
-
-
-def one(value: Lanes) -> float:
-    """Return the number of the typical machine, with its working where it has one."""
-    return value if isinstance(value, float) else float(np.asarray(value).flat[0])
-
-
-def counted(number: int, words: str) -> float:
-    """Return a count of things, as a number that says what was counted."""
-    count: float = leaves(float(number), "search", words)
-    return count
-
-
-def known(value: Lanes) -> bool:
-    """Return whether there is such a number."""
-    return bool(np.isfinite(one(value)))

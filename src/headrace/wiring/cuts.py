@@ -16,10 +16,11 @@ from headrace.drive.links import parts
 from headrace.machine.joins import ALTERNATING, BRAKE, KINDS, MAINS_BREAKER, parted
 from headrace.machine.records import Lanes, Machine
 from headrace.machine.sizes import of_size
+from headrace.machine.values import counted, is_known, typical_of
 from headrace.physics import buying, duty
 from headrace.wiring.branches import PULSE
 from headrace.wiring.conductors import Conductor, gauge_of
-from headrace.wiring.cut import Cuts, Piece, Run, Size, counted, known, one
+from headrace.wiring.cut import Cuts, Piece, Run, Size
 from headrace.wiring.fuse import practice
 from headrace.wiring.netlist import Netlist, Wire
 from headrace.wiring.netlist_parts import Part
@@ -78,7 +79,7 @@ def cuts(machine: Machine, found: Netlist | None, wires: Sequence[Conductor]) ->
         The runs of the file and those proposed, with the sizes they need.
     """
     allowance, runs = practice("cuts.allowance"), tuple(_runs(machine, found, wires))
-    longest = max(runs, key=lambda run: (run.basis == GIVEN, one(run.one_way)), default=None)
+    longest = max(runs, key=lambda run: (run.basis == GIVEN, typical_of(run.one_way)), default=None)
     pieces = () if found is None else tuple(_pieces(machine, found, runs, longest))
     whole = [run for run in runs if found is None or run.cord or run.carries == "main"]
     return Cuts(allowance, longest, runs, pieces, tuple(_sizes(pieces, whole, allowance)))
@@ -88,12 +89,12 @@ def size_name(area: Lanes, carries: str, *, cord: bool = False) -> str:
     """Return what a size is called: by its metal, else by what it carries."""
     if carries == SENSE:
         return SENSE_WIRE
-    return of_size("cord" if cord else "cable", one(area)) if known(area) else f"cable for {FOR[carries]}"
+    return of_size("cord" if cord else "cable", typical_of(area)) if is_known(area) else f"cable for {FOR[carries]}"
 
 
 def _end_name(made: str, area: Lanes, carries: str) -> str:
-    sized = known(area) and carries != SENSE  # which is bought as a wire of its own
-    return of_size(made, one(area)) if sized else f"{made} for {FOR[carries]}"
+    sized = is_known(area) and carries != SENSE  # which is bought as a wire of its own
+    return of_size(made, typical_of(area)) if sized else f"{made} for {FOR[carries]}"
 
 
 # --- lengths that are known ----------------------------------------------------------------------
@@ -104,7 +105,7 @@ def _runs(machine: Machine, found: Netlist | None, wires: Sequence[Conductor]) -
     mains = {chain.name for chain in machine.chains if chain.alternating}
     for chain, side in dict.fromkeys((wire.chain, wire.side) for wire in wires):
         here = [wire for wire in wires if (wire.chain, wire.side) == (chain, side)]
-        length = one(sum(one(wire.length) for wire in here))
+        length = typical_of(sum(typical_of(wire.length) for wire in here))
         name = f"{chain} {side}"
         carries = "main" if side == "source" else side
         area, cord = _area_of(found, wires, chain, side), chain in mains and (found is None or side != "source")
@@ -118,9 +119,9 @@ def _area_of(found: Netlist | None, wires: Sequence[Conductor], chain: str, side
     Everything between the source and the chains is one line, and of one size.
     """
     if side == "source" and found is not None:
-        return next((one(wire.area) for wire in found.wires if wire.carries == "main"), np.nan)
+        return next((typical_of(wire.area) for wire in found.wires if wire.carries == "main"), np.nan)
     here = [wire for wire in wires if (wire.side, wire.chain) == (side, chain)]
-    return one(duty.greatest([one(area) for wire in here for area in (wire.needed, wire.area)]))
+    return typical_of(duty.greatest([typical_of(area) for wire in here for area in (wire.needed, wire.area)]))
 
 
 # --- pieces --------------------------------------------------------------------------------------
@@ -130,7 +131,8 @@ def _pieces(machine: Machine, found: Netlist, runs: Sequence[Run], longest: Run 
     places, by_name = _places(machine), {run.name: run for run in runs}
     kinds = {part.name: part for part in found.parts}
     bolted = {parted(end)[0] for wire in found.wires if wire.carries == "main" for end in wire.ends}
-    trunk = max((run for run in runs if run.name.endswith(" source")), key=lambda run: one(run.one_way), default=None)
+    trunks = [run for run in runs if run.name.endswith(" source")]
+    trunk = max(trunks, key=lambda run: typical_of(run.one_way), default=None)
     for wire in found.wires:
         names = [parted(end)[0] for end in wire.ends]
         made = [_made(kinds[name], end, bolted=name in bolted) for name, end in zip(names, wire.ends, strict=True)]
@@ -157,8 +159,8 @@ def _pieces(machine: Machine, found: Netlist, runs: Sequence[Run], longest: Run 
 
 def _bare(wire: Wire, made: tuple[str, str]) -> Piece:
     """Return a piece of which no length is known yet."""
-    area, least = one(wire.area), one(wire.least)
-    size, gauge = size_name(area, wire.carries), gauge_of(area) if known(area) else None
+    area, least = typical_of(wire.area), typical_of(wire.least)
+    size, gauge = size_name(area, wire.carries), gauge_of(area) if is_known(area) else None
     return Piece(wire.ends, made, wire.carries, size, area, least, gauge, np.nan, "", "", "")
 
 
@@ -207,9 +209,9 @@ def _behind(piece: Piece, ends: Sequence[_Place], runs: dict[str, Run]) -> Piece
     there = [run for run in spanned if run is not None]
     if not there:
         return replace(piece, reason=NO_RUN)
-    sized = _sized(piece, one(duty.greatest([run.area for run in there])), cord=there[0].cord)
+    sized = _sized(piece, typical_of(duty.greatest([run.area for run in there])), cord=there[0].cord)
     name = f"{ends[0].chain} {side}"
-    length = one(sum(one(run.one_way) for run in there))
+    length = typical_of(sum(typical_of(run.one_way) for run in there))
     run = name if name in runs else there[0].name
     if any(run.basis == ASSUMED for run in there):
         return replace(sized, length=length, basis=ASSUMED, run=run, reason=UNSAID)
@@ -223,7 +225,7 @@ def _estimated(piece: Piece, longest: Run | None) -> Piece:
 
 
 def _sized(piece: Piece, area: Lanes, *, cord: bool) -> Piece:
-    gauge = gauge_of(one(area)) if known(area) else None
+    gauge = gauge_of(typical_of(area)) if is_known(area) else None
     return replace(piece, area=area, gauge=gauge, size=size_name(area, piece.carries, cord=cord))
 
 
@@ -248,13 +250,13 @@ def _sizes(pieces: Sequence[Piece], runs: Sequence[Run], allowance: Lanes) -> It
     outside = [piece for piece in pieces if piece.reason != INSIDE]
     areas = {piece.size: (piece.area, piece.gauge) for piece in outside}
     for run in () if pieces else runs:
-        areas[_size_of(run)] = run.area, gauge_of(one(run.area)) if known(run.area) else None
+        areas[_size_of(run)] = run.area, gauge_of(typical_of(run.area)) if is_known(run.area) else None
     cords = {_size_of(run) for run in runs if run.cord}
     for name, (area, gauge) in areas.items():
         here = [piece for piece in outside if piece.size == name]
         whole = [run.laid for run in runs if _size_of(run) == name]
-        laid = [*whole, *(piece.length for piece in here if known(piece.length) and name not in cords)]
-        length = one(sum(laid)) if laid else np.nan
+        laid = [*whole, *(piece.length for piece in here if is_known(piece.length) and name not in cords)]
+        length = typical_of(sum(laid)) if laid else np.nan
         bought = buying.routed_length(length, allowance) if laid else np.nan
         yield Size(name, area, gauge, length, bought, tuple(_ends(here)))
 

@@ -12,9 +12,9 @@ from headrace.drive.point import Point
 from headrace.drive.train import wiring_resistance
 from headrace.machine.links import Cable, Contacts
 from headrace.machine.records import Chain, Lanes, Machine
+from headrace.machine.values import is_known
 from headrace.physics import conductors
 from headrace.wiring.conductors import Conductor
-from headrace.wiring.cut import known
 from headrace.wiring.netlist import Netlist, back_of
 from headrace.wiring.readings import Reading, reading
 
@@ -60,7 +60,7 @@ def drops(
     )
     for side, links, amps, mains in sides:
         bought = [one for one in proposals if (one.chain, one.side) == (chain.name, side)]
-        proposed = [replace(one.cable, name=f"proposed {side} cable") for one in bought if known(one.needed)]
+        proposed = [replace(one.cable, name=f"proposed {side} cable") for one in bought if is_known(one.needed)]
         for link in (*links, *proposed):
             yield _drop(machine, chain, row, side, link, np.nan if mains or amps is None else amps, mains, when, found)
 

@@ -232,7 +232,7 @@ def opens_within(speed: str, multiple: Lanes) -> Lanes:
     return np.where(multiple > last, past, np.where(multiple < first, np.inf, inside))
 
 
-def class_of(kind: str) -> str:
+def about_class(kind: str) -> str:
     """Return what a class of fuses is for, in words."""
     return str(_class(kind)["about"])
 

@@ -8,7 +8,7 @@ import numpy as np
 
 from headrace.machine.records import Lanes
 from headrace.machine.values import first_lane
-from headrace.physics import trial
+from headrace.physics import allowances
 from headrace.physics.working import leaves
 from headrace.tables import load, sources
 
@@ -97,8 +97,8 @@ def reading(
         when=when,
         current=current,
         expected=expected,
-        low=trial.end_of_reading(typical, ends[0], nothing) if there else np.nan,
-        high=trial.end_of_reading(typical, ends[1], nothing) if there else np.nan,
+        low=allowances.end_of_reading(typical, ends[0], nothing) if there else np.nan,
+        high=allowances.end_of_reading(typical, ends[1], nothing) if there else np.nan,
         differs=differs,
         reason="" if there else reason,
     )

@@ -63,7 +63,7 @@ def pins(source: Source) -> tuple[Pin, ...]:
     if source.kind != "cells":
         return ()
     last = round(float(np.asarray(source.series).flat[0]))
-    rested = [pack.open_voltage(source.cell, charge) for charge in (1.0, 0.5, 0.0)]
+    rested = [pack.open_voltage(source.cell, charge) for charge in (1.0, pack.HALF_FULL, 0.0)]
     found = []
     for groups in range(last + 1):
         below = leaves(float(groups), "search", "groups below the pin")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from headrace.machine.naming import named, spoken
+from headrace.machine.naming import LIMITS, named, spoken
 from headrace.paper.measures import done, pace
 from headrace.paper.sheets.blocks import WRITE, Block, Column, Heading, Sheet, Table, Words
 from headrace.paper.told import told
@@ -14,20 +14,6 @@ from headrace.paper.words import band, celsius, empties, giver, minutes, pack_na
 Record = dict[str, Any]
 ASKED = ("job.", "limits.")
 OF_A_PACK = ("limits.reserve", "limits.end_of_life", "limits.box", "limits.max_mass", "limits.budget")
-LIMITS = {
-    "time_wanted": "minutes wanted",
-    "box[0]": "box for the pack, long",
-    "box[1]": "box for the pack, wide",
-    "box[2]": "box for the pack, high",
-    "reserve": "charge kept in reserve",
-    "end_of_life_capacity": "capacity of worn cells",
-    "end_of_life_resistance": "resistance of worn cells, times that of new ones",
-    "max_mass": "mass of the pack, at most",
-    "budget": "money for the cells",
-    "ambient_hot": "hottest weather",
-    "ambient_cold": "coldest weather",
-    "cable_drop": "volts lost in cables, at most",
-}
 FIRST = 5  # numbers to measure first
 
 

@@ -1,4 +1,4 @@
-"""First power-up of a motor on a supply that limits its current, and how far off a reading may be."""
+"""How much more or less than expected is allowed: amps and volts of a first run, and the ends of a reading."""
 
 from __future__ import annotations
 
