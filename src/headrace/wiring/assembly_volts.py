@@ -73,6 +73,4 @@ def live(
 ) -> AssemblyStep:
     """Return a step with cells, batteries or a source within reach."""
     said = Volts(np.nan, np.nan) if reads is None else reads
-    return AssemblyStep(
-        name, True, does, cover, tools, hands, never, reach.full, read, said.full, said.half, differs
-    )
+    return AssemblyStep(name, True, does, cover, tools, hands, never, reach.full, read, said.full, said.half, differs)
