@@ -26,6 +26,7 @@ def _care(one: Care) -> Record:
         "name": one.name,
         "of": list(one.of),
         "when": one.when,
+        "machine": one.machine,
         "first_s": number(one.first),
         "every_s": number(one.every),
         "reason": BY_NO_TIME[one.when],

@@ -10,6 +10,11 @@ from headrace.paper.words import digits_of, plain
 Record = dict[str, Any]
 
 HOUR, DAY, MONTH = 3600.0, 86_400.0, 2_629_800.0  # s
+MACHINE = {
+    "dead": "Dead, fuse or plug out.",
+    "live": "Live, nothing turns.",
+    "running": "Running, stand clear.",
+}
 WORDS = {"use": "before each use", "season": "once a season"}
 
 
@@ -19,7 +24,7 @@ def upkeep(record: Record) -> list[tuple[str, str, str, str]]:
         (
             _part(care),
             _when(care),
-            f"{care['look']} {care['why']}",
+            f"{MACHINE[care['machine']]} {care['look']} {care['why']}",
             _act(care),
         )
         for care in record.get("upkeep") or ()
