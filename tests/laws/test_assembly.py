@@ -117,7 +117,7 @@ def test_volts_grow_from_a_cell_to_halves_to_the_whole(name: str) -> None:
     assert found["cells"]["full_V"] == found["groups"]["full_V"] == pytest.approx(rested(evidence, 1.0, 1.0))
     halves = [found[f"{side} half"]["full_V"] for side in ("lower", "upper")]
     assert sum(halves) == pytest.approx(found["whole"]["full_V"]) == pytest.approx(rested(evidence, series, 1.0))
-    assert found["whole"]["storage_V"] == pytest.approx(rested(evidence, series, 0.5))
+    assert found["whole"]["half_V"] == pytest.approx(rested(evidence, series, 0.5))
     assert found["sense wires"]["full_V"] == pytest.approx(found["groups"]["full_V"])
     assert found["sense wires"]["reach_V"] == found["whole"]["full_V"]
 

@@ -55,6 +55,31 @@ def test_the_table_is_the_one_typed_in() -> None:
     assert {row["when"] for row in table} == {"use", "work", "season", "calendar"}
 
 
+def test_each_row_says_whether_the_machine_is_dead_live_or_running() -> None:
+    """Nobody reaches into a machine that runs, and nothing is felt for by hand: warmth is read without a touch."""
+    table = {row["name"]: row for row in load("upkeep")}
+    assert {row["machine"] for row in table.values()} == {"dead", "live", "running"}
+    running = {name for name, row in table.items() if row["machine"] == "running"}
+    assert running == {"emergency stop", "held control", "stopping time", "plugs", "contactor"}
+    for name, row in table.items():
+        looked = f"{row['look']} "
+        assert "feel" not in looked, name
+        if row["machine"] != "dead":
+            assert "unplugged" not in looked, name
+        if "while the tool runs" in looked or "in the hardest work" in looked or "at known amps" in looked:
+            assert row["machine"] == "running", name
+        if row["kelvin"] > 0.0:
+            assert "a thermometer that needs no touch" in looked, name
+
+
+@pytest.mark.parametrize(("find", "name"), EVERY)
+def test_the_record_says_it_too(find: Find, name: str) -> None:
+    table = {row["name"]: row["machine"] for row in load("upkeep")}
+    found = rows(find(name))
+    assert {row["machine"] for row in found.values()} >= {"dead"}
+    assert all(row["machine"] == table[row["name"]] for row in found.values())
+
+
 def test_a_first_time_never_comes_later_than_the_next() -> None:
     for row in load("upkeep"):
         if row["when"] == "work":

@@ -129,6 +129,9 @@ def test_a_season_is_told_in_hours_and_times() -> None:
     assert rows["Lugs"][2].endswith("(warmer than the air by at most 30 K).")
     assert "at most 3.0 s" in rows["Stopping time (blade)"][2]
     assert rows["Guards"][2].endswith("no work.")
+    assert rows["Guards"][1].startswith("Dead, fuse or plug out. Look at every guard")
+    assert rows["Stopping time (blade)"][1].startswith("Running, stand clear. ")
+    assert rows["Groups apart (pack)"][1].startswith("Live, nothing turns. ")
 
 
 def test_a_hazard_tells_numbers_measures_and_blanks() -> None:

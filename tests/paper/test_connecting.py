@@ -21,7 +21,7 @@ def test_the_readings_are_those_of_the_record() -> None:
     record = netlist_record(evidence_of("mower"))
     by_name = dict(zip((step["name"] for step in record["connecting"]), connecting(record), strict=True))
     steps = {step["name"]: step for step in record["connecting"]}
-    assert by_name["pack"][2].endswith(f"42.0 V full, {steps['pack']['storage_V']:.1f} V half full")
+    assert by_name["pack"][2].endswith(f"42.0 V full, {steps['pack']['half_V']:.1f} V half full")
     assert "4.20 V full" in by_name["sense"][2]
     assert by_name["isolator"][2] == "contactor.out and board.load: 0 V"
     assert by_name["pre-charge"][2].endswith(f"{steps['pre-charge']['full_V']:.1f} V at most")

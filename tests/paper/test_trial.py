@@ -64,6 +64,10 @@ def test_a_brake_is_kept_open_put_back_and_tried_with_a_stop() -> None:
     assert "Put the wire back." in back
     assert f"its limit {brake['coils_A']:.1f} A higher for the coils" in stop
     assert "If it does not, no tool goes on." in stop
+    assert [name for name, *_ in said.steps(found)] == [
+        "blade, its brake's wire off, few volts first",
+        "blade, its brake's wire off, then those of a full pack",
+    ]
     assert all(sentence in said.powering(found)[0] for sentence in (off, back, stop))
     assert "higher for the coils" not in " ".join(
         said.meanings({"trial": {"chains": [{**found["trial"]["chains"][0], "brake": {**brake, "coils_A": None}}]}})

@@ -13,8 +13,8 @@ DEFAULTS = load("defaults")
 
 
 def test_defaults_are_the_table_we_typed_in() -> None:
-    assert len(DEFAULTS) == 262
-    assert len({row["key"] for row in DEFAULTS}) == 262
+    assert len(DEFAULTS) == 265
+    assert len({row["key"] for row in DEFAULTS}) == 265
     for kind, rows, total in (
         ("mowing-blade.", 4, 1001.16),
         ("bearings.", 5, 102.0515),
@@ -46,6 +46,8 @@ def test_defaults_are_the_table_we_typed_in() -> None:
         ("cuts.", 2, 0.2),
         ("trial.", 6, 364.65),
         ("source.scatter", 2, 0.055),
+        ("readings.", 2, 10.5),
+        ("sensor.", 1, 298.15),
     ):
         found = [row["typical"] for row in DEFAULTS if row["key"].startswith(kind)]
         assert len(found) == rows, kind

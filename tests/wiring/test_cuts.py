@@ -264,6 +264,30 @@ def test_without_any_cable_in_the_file_every_length_is_the_usual_one_and_told_as
     assert "an estimate: as long as a usual cable" in told.pop()
 
 
+@pytest.mark.parametrize("name", ALL)
+def test_nothing_is_estimated_by_a_mains_cord(name: str) -> None:
+    """A cord of 5 m goes to the socket; wires of coils and charge port stay on the machine, as its main line does."""
+    _, cut = lists(name)
+    by = next((run for run in cut["runs"] if run["name"] == cut["estimated_by"]), None)
+    assert (by is None) == (not cut["pieces"])
+    if by is None:
+        return
+    near = [run["one_way_m"] for run in cut["runs"] if run["carries"] == "main" and run["basis"] == by["basis"]]
+    assert by["one_way_m"] == max(near)
+    guessed = [piece for piece in cut["pieces"] if (piece["reason"] or "").endswith("on the pack's side")]
+    assert guessed
+    assert all(piece["length_m"] == by["one_way_m"] for piece in guessed)
+
+
+def test_a_cord_of_any_length_moves_no_control_wire() -> None:
+    """The corded starter's inverter feeds 5 m of cord; its own leads to the batteries are shorter by far."""
+    short, long = (
+        lists_of(read_text(edit(starter("corded"), {"chains.mill.cord.length": length})).machine)[1]
+        for length in ("2 m", "9 m")
+    )
+    assert size(short, "cable 0.5 mm²") == size(long, "cable 0.5 mm²")
+
+
 def test_a_given_run_is_what_others_are_estimated_by_however_short() -> None:
     """The file's 0.3 m come before the usual 0.6 m of the motor's side, which nobody has measured."""
     _, cut = lists_of(read_text(edit(starter("mower"), {"chains.blade.cable.length": "0.3 m"})).machine)

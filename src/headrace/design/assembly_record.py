@@ -49,7 +49,7 @@ def _step(step: AssemblyStep) -> Record:
         "reach_V": number(step.reach),
         "read": step.read or None,
         "full_V": full,
-        "storage_V": number(step.storage),
+        "half_V": number(step.half),
         "reason": None if full is not None else NO_VOLTS if step.read else NOTHING_READ,
         "differs": step.differs or None,
     }

@@ -120,7 +120,7 @@ def _step(step: Step) -> Record:
         "cover": step.cover,
         "between": step.between or None,
         "full_V": number(step.full),
-        "storage_V": number(step.storage),
+        "half_V": number(step.storage),
         "differs": step.differs or None,
         "expects": [{"name": what, f"value_{unit}": number(value)} for what, value, unit in step.expects],
     }

@@ -12,13 +12,12 @@ from headrace.pack import source as pack
 from headrace.physics import cells, conductors, duty, switching
 from headrace.physics.working import leaves
 from headrace.tables import load, sources
-from headrace.wiring.fuse import Fused
+from headrace.wiring.fuse import Fused, practice
 from headrace.wiring.pre_charge import usual
 from headrace.wiring.readings import Reading, reading
 
 ENDS = "pack.plus and pack.minus"
 TENTHS = tuple(percent / 100.0 for percent in range(100, -1, -10))
-STILL_THERE = 10.0  # s, after which the slow part of a cell has begun to show
 ENDLESS = "what never empties has the same volts at all times"
 PLATEAU = "on the plateau of these cells the volts do not tell the charge: count what was drawn instead"
 JUST_FULL = "minutes after the charger, nothing connected: these cells soon fall to their plateau"
@@ -107,11 +106,11 @@ def two_loads(machine: Machine, fused: Fused | None = None) -> TwoLoads | None:
     first, wanted = (cells.rate_current(group, rate) for rate in (light, heavy))
     most = _lets_through(machine, fused)
     second = duty.least([wanted, most])
-    fresh = pack.fresh(air, leaves(pack.HALF_FULL, "search", "half full"))
+    fresh = pack.fresh(air, practice("readings.charge"))
     one = pack.advance(source, fresh, first, air, first_time)
     two = pack.advance(source, one, second, air, second_time)
     volts = [_held(source, state, amps) for state, amps in ((one, first), (two, second))]
-    long = leaves(STILL_THERE, "search", "seconds of a lasting load")
+    long = practice("readings.lasting")
     after = _held(source, pack.advance(source, fresh, second, air, long), second)
     rest = pack.at(source, fresh)
     bears = np.asarray(first * TELLS_APART <= second)
@@ -158,7 +157,7 @@ def pack_readings(machine: Machine, found: TwoLoads | None) -> Iterator[Reading]
     source = machine.source
     if found is None or machine.charger is None:
         return
-    half = leaves(pack.HALF_FULL, "search", "half full")
+    half = practice("readings.charge")
     for name, charge in (
         ("full", leaves(1.0, "search", "full")), ("half full", half), ("at the reserve", machine.limits.reserve)
     ):  # fmt: skip

@@ -166,7 +166,7 @@ def _pin(pin: Pin) -> Record:
         "name": pin.name,
         "joins": pin.joins,
         "full_V": number(pin.full),
-        "storage_V": number(pin.storage),
+        "half_V": number(pin.storage),
         "empty_V": number(pin.empty),
     }
 

@@ -28,6 +28,7 @@ def _care(evidence: Evidence, one: Care) -> Record:
         "name": one.name,
         "of": list(one.of),
         "when": one.when,
+        "machine": one.machine,
         "first_s": first,
         "first_reason": None if first is not None else BY_NO_TIME[one.when] or FROM_THE_START,
         "every_s": number(one.every),

@@ -40,6 +40,8 @@ class Care:
         What it is called, and the parts of this machine that it is about.
     when
         use, work, calendar or season: before each use, after hours of work, by the calendar, once a season.
+    machine
+        dead, live or running: fuse or plug out, volts within reach but nothing turns, or read while it runs.
     first, every
         After so long for the first time, and then again; nan where no time says it. [s]
     times
@@ -55,6 +57,7 @@ class Care:
     name: str
     of: Names
     when: str
+    machine: str
     first: Lanes
     every: Lanes
     times: Lanes
@@ -85,6 +88,7 @@ def _care(evidence: Evidence, row: Row, of: Names, worked: Lanes) -> Care:
         name=str(row["name"]),
         of=of,
         when=str(row["when"]),
+        machine=str(row["machine"]),
         first=first,
         every=every,
         times=_times(evidence, str(row["when"]), every, worked),

@@ -18,7 +18,6 @@ from headrace.tables import Row, load, sources
 
 CHARGING_STEPS = 60  # of a time on a charger
 LITHIUM = ("NMC", "LFP")  # what the bands of rates in the cold are for
-STATED = 298.15  # K at which the ohms of a sensor are stated
 LEAD = "lead-acid"
 SLOPE = 0.005  # of charge, over which the slope of the rest voltage is taken
 LOWER = "NMC"  # chemistry whose end voltage the printed windows lower when warm
@@ -122,7 +121,8 @@ def sensor_at(temperature: Lanes) -> Lanes:
 
 def sensor_called() -> Lanes:
     """Return the ohms that the usual sensor is called by: those at 25 °C. [Ω]"""
-    return sensor_at(leaves(STATED, "search", "the temperature that a sensor's ohms are stated at"))
+    row = next(row for row in load("defaults") if row["key"] == "sensor.stated_at")
+    return sensor_at(leaves(float(row["typical"]), "table", sources()[row["source"]].title))
 
 
 @cache

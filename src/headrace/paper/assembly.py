@@ -107,10 +107,10 @@ def reading(step: Record) -> str:
     if step["read"] is None:
         return step["differs"] or ""
     read = str(step["read"])
-    full, storage = step["full_V"], step["storage_V"]
+    full, half = step["full_V"], step["half_V"]
     if full is not None:
         digits = 2 if full < FINE else 1
         read += f": {plain(full, 'V', digits)}"
-        read += "" if storage is None else f" full, {plain(storage, 'V', digits)} half full"
+        read += "" if half is None else f" full, {plain(half, 'V', digits)} half full"
     said = capital(read).rstrip(".") + "."
     return f"{said} If not: {step['differs']}" if step["differs"] else said

@@ -36,12 +36,12 @@ def reading(step: Record) -> str:
 
 def _volts(step: Record) -> str:
     between: str | None
-    between, full, storage = step["between"], step["full_V"], step["storage_V"]
+    between, full, half = step["between"], step["full_V"], step["half_V"]
     if between is None or full is None:
         return between or ""
     if full == 0.0:
         return f"{between}: 0 V"
-    if storage is None or storage == full:
-        return f"{between}: {plain(full, 'V')}" + (" at most" if storage is None else "")
+    if half is None or half == full:
+        return f"{between}: {plain(full, 'V')}" + (" at most" if half is None else "")
     digits = 2 if full < 10.0 else 1
-    return f"{between}: {plain(full, 'V', digits)} full, {plain(storage, 'V', digits)} half full"
+    return f"{between}: {plain(full, 'V', digits)} full, {plain(half, 'V', digits)} half full"

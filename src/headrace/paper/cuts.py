@@ -60,7 +60,7 @@ def runs(record: Record) -> list[str]:
         if run["carries"] == "main" and run["shared_by"]
     ]
     if any(piece["basis"] == "assumed" and not piece["run"] for piece in cuts["pieces"]):
-        said.append(f"Estimates are as long as the longest run there is, {cuts['estimated_by']}.")
+        said.append(f"Estimates are as long as the longest run on the pack's side, {cuts['estimated_by']}.")
     unsaid = [run for run in cuts["runs"] if run["basis"] == "assumed"]
     if unsaid:
         names = ", ".join(f"{run['name']} {plain(run['one_way_m'], 'm', 2)}" for run in unsaid)

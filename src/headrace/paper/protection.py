@@ -121,8 +121,8 @@ def _sense(sense: Record) -> list[str]:
         first, last = sense["pins"][1], sense["pins"][-1]
         said.append(
             f"Sense plug, before it is plugged in: each pin reads {plain(first['full_V'], 'V', 2)} more than the one "
-            f"before when full, {plain(first['storage_V'], 'V', 2)} half full; the last, {last['name']}, "
-            f"{plain(last['full_V'], 'V')} or {plain(last['storage_V'], 'V')}. Any other reading: do not plug it in."
+            f"before when full, {plain(first['half_V'], 'V', 2)} half full; the last, {last['name']}, "
+            f"{plain(last['full_V'], 'V')} or {plain(last['half_V'], 'V')}. Any other reading: do not plug it in."
         )
     said.append(
         f"Beside another pack like it: one volt apart, {plain(pair['current_at_one_volt_A'], 'A', 0)} flow into the "

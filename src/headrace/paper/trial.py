@@ -29,6 +29,7 @@ OFF = (
     "before the first volts, all of it dead, take the motor's wire off {} and cap its end. Nothing brakes the motor "
     "then: keep away until it stands."
 )
+WIRE_OFF = ", its brake's wire off"
 BACK = "Then its contact is closed. Put the wire back."
 STOP = "isolator still open and main fuse still out, set it to the volts of a full pack"
 STOOD = (
@@ -114,7 +115,7 @@ def steps(record: Record) -> list[tuple[str, str, str, str]]:
     """Return a row for each step: what is done, what is set, what is expected, how warm it gets."""
     return [
         (
-            f"{one['name']}, {SET[step['name']]}",
+            f"{one['name']}{'' if one['brake'] is None else WIRE_OFF}, {SET[step['name']]}",
             _setting(step),
             f"not run: {step['reason']}" if step["reason"] else expected(step),
             _warmth(step),

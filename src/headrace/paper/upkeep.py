@@ -11,6 +11,11 @@ from headrace.paper.words import digits_of
 Record = dict[str, Any]
 
 MONTHS = of_the_record(2.0, "months")  # s, from which on a time is said in months
+MACHINE = {
+    "dead": "Dead, fuse or plug out.",
+    "live": "Live, nothing turns.",
+    "running": "Running, stand clear.",
+}
 WORDS = {"use": "before each use", "season": "once a season"}
 
 
@@ -20,7 +25,7 @@ def upkeep(record: Record) -> list[tuple[str, str, str, str]]:
         (
             _part(care),
             _when(care),
-            f"{care['look']} {care['why']}",
+            f"{MACHINE[care['machine']]} {care['look']} {care['why']}",
             _act(care),
         )
         for care in record.get("upkeep") or ()

@@ -38,7 +38,7 @@ class AssemblyStep:
         Most volts within reach, of full cells; 0 of a dead step. [V]
     read
         What is read or tried; "" where nothing is.
-    full, storage
+    full, half
         What a meter should say on full cells and on half full ones; nan where it is no matter of volts. [V]
     differs
         What it means when it says something else.
@@ -54,7 +54,7 @@ class AssemblyStep:
     reach: Lanes
     read: str = ""
     full: Lanes = np.nan
-    storage: Lanes = np.nan
+    half: Lanes = np.nan
     differs: str = ""
 
 

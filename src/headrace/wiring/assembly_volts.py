@@ -23,14 +23,14 @@ class Volts:
     """Volts of so many rested groups in series, full and half full. [V]"""
 
     full: Lanes
-    storage: Lanes
+    half: Lanes
 
 
 def volts_of(source: Source, groups: int | None = None) -> Volts:
     """Return the volts of the first so many groups of a pack; of all without a number."""
     count: Lanes = source.series if groups is None else leaves(float(groups), "search", "groups joined so far")
-    full, storage = (switching.stack_voltage(count, pack.open_voltage(source.cell, charge)) for charge in (1.0, HALF))
-    return Volts(full, storage)
+    full, half = (switching.stack_voltage(count, pack.open_voltage(source.cell, charge)) for charge in (1.0, HALF))
+    return Volts(full, half)
 
 
 def cells_apart(machine: Machine) -> Lanes:
@@ -73,6 +73,4 @@ def live(
 ) -> AssemblyStep:
     """Return a step with cells, batteries or a source within reach."""
     said = Volts(np.nan, np.nan) if reads is None else reads
-    return AssemblyStep(
-        name, True, does, cover, tools, hands, never, reach.full, read, said.full, said.storage, differs
-    )
+    return AssemblyStep(name, True, does, cover, tools, hands, never, reach.full, read, said.full, said.half, differs)

@@ -48,13 +48,13 @@ def pack_lines(plan: Plan) -> Iterator[Line]:
             Rating("holds, each", "A_s", cell.capacity),
         )
         inside = tuple(part.name for part in of_the_cells(plan))
-        says = cell.chemistry if one(source.parallel) == 1.0 else f"{cell.chemistry}; {ITS_OWN_FUSE}"
+        says = cell.chemistry if typical_of(source.parallel) == 1.0 else f"{cell.chemistry}; {ITS_OWN_FUSE}"
         yield bought("ready-made packs", for_each_pack(plan, source.parallel), whole, parts=inside, says=says)
         return
     count = for_each_pack(plan, arrangement.count(source))
     name = "cells" if source.kind == "cells" else "batteries"
     says = f"{cell.chemistry}, class {cell.name}"
-    says += f"; {ITS_OWN_FUSE}" if source.kind == "batteries" and one(source.parallel) > 1.0 else ""
+    says += f"; {ITS_OWN_FUSE}" if source.kind == "batteries" and typical_of(source.parallel) > 1.0 else ""
     yield bought(name, count, (volts, holds, amps), parts=("pack",), says=says)
     if source.kind == "cells":
         yield _strips(plan)

@@ -109,7 +109,7 @@ class Cuts:
     """All of it; no pieces of what never empties, whose own leads alone are known."""
 
     allowance: Lanes  # -, bought over what is laid
-    longest: Run | None  # that others are estimated by
+    longest: Run | None  # on the pack's side, that others are estimated by
     runs: tuple[Run, ...]
     pieces: tuple[Piece, ...]
     sizes: tuple[Size, ...]

@@ -2,7 +2,8 @@
 
 The file knows runs, one way from the source to what it feeds; where it has no cable one of the usual length is taken.
 What stands in a run shares it, so of the pieces of a run only the sum is known; what has no run of its own is as long
-as the longest one. Whatever the file does not say is said to be an estimate.
+as the longest one on the pack's side: a mains cord lies outside the machine, and control wires stay within. Whatever
+the file does not say is said to be an estimate.
 """
 
 from __future__ import annotations
@@ -54,7 +55,7 @@ STUB = "as short as a hand, in none of the metres to buy: its fuse sits where it
 INSIDE = "inside the ready-made pack, which is not opened"
 NO_RUN = "the file has no cable there, so no length is known: measure it; a motor may come with leads of its own"
 UNSAID = "an estimate: as long as a usual cable, for the file has none there; a motor may come with leads of its own"
-BY_LONGEST = "an estimate: as long as the longest run of the machine"
+BY_LONGEST = "an estimate: as long as the longest run on the pack's side"
 NOTHING_KNOWN = "no run is known, so no length is either: measure it"
 
 
@@ -79,7 +80,8 @@ def cuts(machine: Machine, found: Netlist | None, wires: Sequence[Conductor]) ->
         The runs of the file and those proposed, with the sizes they need.
     """
     allowance, runs = practice("cuts.allowance"), tuple(_runs(machine, found, wires))
-    longest = max(runs, key=lambda run: (run.basis == GIVEN, typical_of(run.one_way)), default=None)
+    near = [run for run in runs if run.carries == "main" and not run.cord]  # a cord lies outside the machine
+    longest = max(near, key=lambda run: (run.basis == GIVEN, typical_of(run.one_way)), default=None)
     pieces = () if found is None else tuple(_pieces(machine, found, runs, longest))
     whole = [run for run in runs if found is None or run.cord or run.carries == "main"]
     return Cuts(allowance, longest, runs, pieces, tuple(_sizes(pieces, whole, allowance)))

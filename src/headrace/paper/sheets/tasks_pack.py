@@ -23,13 +23,13 @@ def volts(record: Record, _: Record) -> Iterator[Task]:
         [
             ("cells in series", plain(record["pack"]["series"], "", 0)),
             ("a cell at rest, full", plain(pins[1]["full_V"], "V", 2)),
-            ("a cell at rest, half full", plain(pins[1]["storage_V"], "V", 2)),
+            ("a cell at rest, half full", plain(pins[1]["half_V"], "V", 2)),
             *known,
         ],
         "In series the volts add up and the amps stay. A motor with magnets turns as fast as its volts let it.",
         (
             Asked("volts of the pack, full", AT_THE_PLUG, plain(pins[-1]["full_V"], "V")),
-            Asked("volts of the pack, half full", LIKEWISE, plain(pins[-1]["storage_V"], "V")),
+            Asked("volts of the pack, half full", LIKEWISE, plain(pins[-1]["half_V"], "V")),
             *asked,
         ),
         "Only the teacher holds a meter to a pack, a finished and covered one; the class reads the display. The motor "
