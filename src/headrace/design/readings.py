@@ -140,23 +140,24 @@ def _controller(trial: Trial, chain: Chain, place: int, state: str | None) -> It
 
 
 def _stopping(chain: Chain, stop: Stopping) -> Iterator[Reading]:
-    """Yield how long a tool turns on after release, with nothing to do, and with the brake the file plans."""
+    """Yield how long a tool turns on after release; a brake that is planned nobody takes off to time it without."""
     tool, timed, care = tool_of(chain.work), stop.timed, runs_free(chain)
     held = np.isfinite(tool.must_stop)
     must = f"; past {tool.must_stop:.0f} s it is not used before it brakes" if held else ""
     where = "a watch, and a mark on the tool seen from outside the guard"
     when = f"{f'{care}; ' if care else ''}motor cold, run up without load on a full source, then let go"
     braked = bool(np.isfinite(first_number(timed.braked_time)))
-    yield reading(
-        f"{chain.name} to rest, coasting",
-        "coasting",
-        where,
-        ("never" if care is None else when) + ("; the brake's wire off, outdoors, standing clear" if braked else ""),
-        timed.coast_time,
-        f"{COASTS_LESS}{'' if braked else must}.",
-        reason=timed.reason,
-    )
-    if braked:
+    if not braked:
+        yield reading(
+            f"{chain.name} to rest, coasting",
+            "coasting",
+            where,
+            "never" if care is None else when,
+            timed.coast_time,
+            f"{COASTS_LESS}{must}.",
+            reason=timed.reason,
+        )
+    else:
         yield reading(
             f"{chain.name} to rest, braked",
             "braking",

@@ -8,7 +8,7 @@ from headrace.design.bands import number
 from headrace.findings import Evidence
 from headrace.machine.records import Machine
 from headrace.wiring.ampacities import RATINGS, source_of
-from headrace.wiring.conductors import Conductor
+from headrace.wiring.conductors import Conductor, gauge_of
 from headrace.wiring.fuse import Fault, Fused, about_class
 
 Record = dict[str, Any]
@@ -51,7 +51,7 @@ def _run(machine: Machine, wire: Conductor) -> Record:
         "by_limit_m2": number(wire.by_limit),
         "limit_reason": _no_limit(wire),
         "needed_m2": number(wire.needed),
-        "gauge": wire.gauge,
+        "gauge": gauge_of(wire.needed),
         "decided": wire.decided,
         "resistance_ohm": number(wire.resistance),
         "loss_W": number(wire.loss),

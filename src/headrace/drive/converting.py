@@ -38,7 +38,7 @@ def loss(box: Converter, power: Lanes, apparent: Lanes) -> Lanes:
 def how_it_stands(box: Converter | None, point: Point) -> str:
     """Return why a chain stands or turns as it does, and whether its converter draws all the same while it is off."""
     outcome = Outcome(int(point.outcome.flat[0]))
-    idles = box is not None and outcome is Outcome.OFF and float(point.battery_current.flat[0]) > 0.0
+    idles = box is not None and outcome is Outcome.OFF and float(np.asarray(point.battery_current).flat[0]) > 0.0
     return f"{REASONS[outcome]}; the {box.name} idles on" if idles and box is not None else REASONS[outcome]
 
 

@@ -105,7 +105,7 @@ def thrown(evidence: Evidence) -> Numbers:
     for chain, pace in zip(evidence.machine.chains, evidence.corners.fastest, strict=True):
         tool = tool_of(chain.work)
         if tool.cuts:
-            yield f"{tool.pace.key.replace('_', ' ')} of {chain.name} at its fastest", pace, tool.pace.suffix
+            yield f"{tool.pace.key.replace('_', ' ')} of {chain.name} with a full pack", pace, tool.pace.suffix
 
 
 def started(evidence: Evidence) -> Numbers:

@@ -52,6 +52,45 @@ def no_pre_charge(evidence: Evidence) -> Verdict:
     )
 
 
+@finding("pre-charge-falls-short", level="caution", source="common practice: contacts close on a few volts at most")
+def pre_charge_falls_short(evidence: Evidence) -> Verdict:
+    """The pre-charge leaves so many volts that the main contact still sparks.
+
+    To do: a smaller resistor, or hold it longer; and keep loads off while it fills.
+
+    What is compared: the volts left across the main contact when the pre-charge ends, and the step it may close on.
+
+    How it comes about: a large resistor fills slowly, and what the electronics draw meanwhile holds it back for good:
+    that current times its ohms never goes away. The contact then closes on the rest as if there were no pre-charge.
+
+    Raised by:
+        pre_charge.resistance = "470 ohm"
+        pre_charge.power = "5 W"
+        pre_charge.time = "0.1 s"
+
+    Silenced by:
+        pre_charge.resistance = "10 ohm"
+        pre_charge.power = "50 W"
+        pre_charge.time = "1 s"
+
+    Where it does not hold: a controller that draws nothing until it is switched on lets a large resistor get there.
+
+    The limit is from: common practice; no source gives the volts.
+    """
+    guard = evidence.guard
+    if guard is None or guard.planned is None:
+        return NOT_HELD
+    value, limit = guard.planned.left, guard.planned.step
+    return Verdict(
+        value,
+        limit,
+        above(value, limit),
+        "V",
+        lambda v, m: "The pre-charge leaves {} V at the main contact; it may close on {} V.".format(*apart(v, m)),
+        _says("Take a smaller resistor, or hold it for longer, with loads off meanwhile."),
+    )
+
+
 @finding("pre-charge-resistor-burns", level="caution", source="watts on the resistor's plate")
 def pre_charge_resistor_burns(evidence: Evidence) -> Verdict:
     """The pre-charge resistor is given more than it stands.

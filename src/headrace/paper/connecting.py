@@ -8,10 +8,12 @@ from headrace.paper.quantity import quantity
 from headrace.paper.words import plain
 
 Record = dict[str, Any]
+LITTLE = 0.5  # V, below which a meter on a machine reads what it likes
 
 BEFORE = (
     "A pack, of cells or of batteries, cannot be switched off: work with eye protection, one hand, insulated tools, "
-    "one wire at a time. Local codes and licensed practice come first. At a reading that differs go no further."
+    "one wire at a time. Local codes and licensed practice come first. At a reading that differs go no further; a pack "
+    "that is neither full nor half full reads what the table of its charge says, on the charging card."
 )
 
 
@@ -41,6 +43,8 @@ def _volts(step: Record) -> str:
         return between or ""
     if full == 0.0:
         return f"{between}: 0 V"
+    if half is None and full < LITTLE:
+        return f"{between}: a few tenths of a volt at most"
     if half is None or half == full:
         return f"{between}: {plain(full, 'V')}" + (" at most" if half is None else "")
     digits = 2 if full < 10.0 else 1

@@ -50,7 +50,7 @@ def spare_pieces(count: Scalar, share: Scalar) -> Scalar:
 def strip_metres(series: Scalar, parallel: Scalar, step: Scalar) -> Scalar:
     r"""Return the metres of strip that join a pack of round cells.
 
-    .. math:: l = (s + 1)\,p\,a
+    .. math:: l = \bigl[(s + 1)\,p + 2\,s\,(p - 1)\bigr]\,a
 
     Parameters
     ----------
@@ -68,8 +68,8 @@ def strip_metres(series: Scalar, parallel: Scalar, step: Scalar) -> Scalar:
 
     Notes
     -----
-    A strip for each cell from every group to the next and one for each at the two ends of the pack; strips along a
-    group, which carry little, are cut from the same length in many packs and are not counted.
+    A strip for each cell from every group to the next and one for each at the two ends of the pack; and along both
+    ends of every group from cell to cell.
 
     References
     ----------
@@ -78,9 +78,9 @@ def strip_metres(series: Scalar, parallel: Scalar, step: Scalar) -> Scalar:
     Examples
     --------
     >>> round(strip_metres(10.0, 6.0, 0.022), 3)
-    1.452
+    3.652
     """
-    return (series + 1.0) * parallel * step
+    return ((series + 1.0) * parallel + 2.0 * series * (parallel - 1.0)) * step
 
 
 @law(valid={"one_way": (0.0, 1e5)})

@@ -242,7 +242,7 @@ def _let_go(machine: Machine) -> Iterator[Step]:
             "Read the charger's plug and its polarity before it goes in; charge with the isolator open, watching.",
             "The plug's pins.",
             "plus and minus of the charger's plug",
-            machine.charger.voltage,
-            machine.charger.voltage,
+            machine.source.series * machine.source.cell.full_voltage,
+            machine.source.series * machine.source.cell.full_voltage,
             "More volts, or less than nothing: the wrong charger, or turned round. Do not plug it in.",
         )

@@ -179,7 +179,7 @@ def design(record: Record) -> str:
         check(record),
         *years,
         losses(record["losses"]),
-        packs(record["packs"]),
+        *([packs(record["packs"])] if record["packs"] else []),
         day(record["day"]),
         carries(record),
     ]

@@ -200,7 +200,10 @@ def _words(what: str, sample: Sample | None) -> str:
 
 
 def _stop_on(record: Record) -> None:
-    if any(finding["level"] == "stop" for finding in record["findings"]):
+    """Leave with 1 where something must stop the plan, and say what."""
+    stops = [finding["slug"] for finding in record["findings"] if finding["level"] == "stop"]
+    if stops:
+        say(f"not to be built as it is: {', '.join(stops)}")
         sys.exit(REJECTED)
 
 

@@ -8,6 +8,7 @@ from typing import Any
 from headrace.machine.naming import LIMITS, named, spoken
 from headrace.paper.measures import done, pace
 from headrace.paper.sheets.blocks import WRITE, Block, Column, Heading, Sheet, Table, Words
+from headrace.paper.sureness import stopped
 from headrace.paper.told import told
 from headrace.paper.words import band, celsius, empties, giver, minutes, pack_name, plain, typical, watt_hours, watts
 
@@ -26,6 +27,7 @@ def target(record: Record) -> Sheet:
         "What the machine has to do, what this plan gives, and what is still to be settled before anything is bought.",
         (
             Table((Column("asked", 1.4), Column("wanted"), Column("the plan gives", 2.2)), [*_pairs(record, lean)]),
+            *([Words(stopped(record), "caution")] if record["draws"]["count"] else []),
             *_said(lean),
             Heading("As the file tells the job"),
             Table((Column("what", 1.6), Column("worked with", 0.8), Column("known by", 0.8)), [*_told(lean)]),
