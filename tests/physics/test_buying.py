@@ -28,8 +28,8 @@ def test_one_spare_fewer_would_be_too_few(count: int, share: float) -> None:
 
 
 def test_a_strip_for_each_cell_and_each_step_counted_one_by_one() -> None:
-    """Ten groups of six: nine steps between groups and one strip at each of the two ends, six cells wide."""
-    steps = sum(6 for _ in range(9)) + 2 * 6
+    """Ten groups of six: nine steps between groups and one strip at each end, six wide; five steps along both ends."""
+    steps = sum(6 for _ in range(9)) + 2 * 6 + 10 * 2 * 5
     assert buying.strip_metres(10.0, 6.0, 0.0222) == pytest.approx(steps * 0.0222)
 
 

@@ -163,11 +163,12 @@ def pack_readings(machine: Machine, found: TwoLoads | None) -> Iterator[Reading]
     ):  # fmt: skip
         yield reading(
             f"rest {name}",
-            "rest-voltage",
+            "rest-full" if name == "full" else "rest-voltage",
             ENDS,
             JUST_FULL if name == "full" and source.cell.plateau is not None else "rested for hours, nothing connected",
             switching.stack_voltage(source.series, pack.open_voltage(source.cell, charge)),
-            "One cell's volts less: a group left out. Some tenths less: not charged to the end, or not rested.",
+            "One cell's volts less: a group left out. Some tenths less: not charged to the end, or not rested. "
+            "More than a full pack has: overcharged by a wrong charger, stop.",
         )
     yield _apart(machine, half)
     yield reading(

@@ -61,6 +61,13 @@ def outlets(machine: Machine) -> Iterator[Step]:
             box.voltage,
             f"Other volts, no earth, or a button that trips nothing: nothing is plugged in. {STOP}",
         )
+    if any(box.kind == "inverter" for box in boxes.values()):
+        yield Step(
+            "motor alone",
+            True,
+            "Do the rest of the first power-up by its own sheet: the motor without its tool. Then come back to here.",
+            "The tool stays off and away; nobody near what turns.",
+        )
 
 
 def at_work(machine: Machine, tried: Sequence[Tried]) -> Iterator[Step]:
