@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from functools import cache
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -163,3 +164,13 @@ def test_stops_have_their_bands_under_check_and_a_resistor_with_a_band_is_said_b
     assert f"with a resistor of {planned['resistance_ohm']:.2g} Ω" in said
     planned["resistance_ohm"] = {"typical": planned["resistance_ohm"], "low": 0.2, "high": 0.4}
     assert bands_of.check(record) == said
+
+
+@pytest.mark.parametrize("name", ["wall", "inverter"])
+def test_a_machine_on_mains_is_designed_with_draws_and_without(name: str, tmp_path: Path) -> None:
+    """A socket has no map of packs to say how often it works, and an inverter draws while its tool is off."""
+    file = Path(__file__).parents[2] / "examples" / "cider-mill" / f"{name}.toml"
+    for count in ("0", "2"):
+        result = CliRunner().invoke(main, ["design", str(file), "--draws", count, "--out", str(tmp_path / count)])
+        assert result.exit_code == 0, result.output
+        assert (tmp_path / count / "papers-A4.pdf").exists()

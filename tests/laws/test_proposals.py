@@ -207,7 +207,7 @@ def test_a_wire_of_the_motor_bears_what_its_controller_lets_through() -> None:
     assert one.decided == "limit"
     told = wiring_record(machine("mower"), evidence("mower"))["conductors"][1]
     said = said_of(told)
-    assert "proposed are 25 mm² (gauge 4), by what the controller lets through" in said
+    assert "proposed are 25 mm² (gauge 3), by what the controller lets through" in said
     assert "draws the 80 A that the controller lets through" in said
     assert "asks 2.5 mm² by heat" in said
     assert "may burn" not in said_of({**told, "decided": "heat"})

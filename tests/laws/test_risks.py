@@ -217,7 +217,7 @@ def test_slopes_and_loads_are_those_of_the_record() -> None:
 
 def test_the_tip_is_the_one_held_against_its_limit() -> None:
     evidence = evidence_of("mower")
-    found = numbers(hazards(evidence)["thrown objects"])["tip speed of blade at its fastest"]
+    found = numbers(hazards(evidence)["thrown objects"])["tip speed of blade with a full pack"]
     held = next(one for one in judge(evidence) if one.rule.slug == "tip-too-fast")
     assert found == pytest.approx(first_number(held.verdict.value))
 

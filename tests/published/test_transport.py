@@ -35,7 +35,7 @@ def limits(*names: str, scale: float = 1.0) -> Calculation:
 
 def of_the_tests(_row: Row) -> list[float]:
     """The numbers that the questions about the two tests name."""
-    asked = {row["name"]: NUMBER.findall(str(row["asks"])) for row in load("transport_questions")}
+    asked = {row["name"]: NUMBER.findall(str(row["asks"]).replace("−", "-")) for row in load("transport_questions")}
     return [float(number) for name in ("T.2", "T.1") for number in asked[name]]
 
 

@@ -121,11 +121,12 @@ def test_every_machine_has_its_motors_tools_and_what_protects_people(name: str) 
 
 
 def test_counts_of_the_alley_mower_by_hand() -> None:
-    """60 cells and 3 % more is 2 spare; eleven strips of 22.2 mm for each of six, and a tenth; a lug at both ends."""
+    """60 cells and 3 % more is 2 spare; eleven strips of 22.2 mm for each of six, five along
+    both ends of ten groups, and a tenth; a lug at both ends."""
     found = lines(lists("alley-mower")[0])
     assert (found["cells"]["count"], found["cells"]["spares"]) == (60.0, 2.0)
     step = float(np.asarray(machine("alley-mower").source.strips.length))
-    assert found["strips"]["length_m"] == pytest.approx(1.1 * 11 * 6 * step)
+    assert found["strips"]["length_m"] == pytest.approx(1.1 * (11 * 6 + 10 * 2 * 5) * step)
     assert (found["main fuse"]["count"], found["main fuse"]["spares"]) == (1.0, 1.0)
     assert found["lugs 10 mm²"]["count"] == 12.0  # six wires of the main line; the pre-charge has thin ones
     assert found["lugs 10 mm²"]["spares"] == 2.0  # a tenth, rounded up

@@ -13,8 +13,8 @@ from headrace.physics.working import leaves
 from headrace.tables import load, sources
 
 UNITS = {
-    "rest-voltage": "V", "rest-full": "V", "loaded-voltage": "V", "current": "A", "speed": "rad_s", "joint": "V", "cable": "V",
-    "resistance": "ohm", "coasting": "s", "braking": "s", "warmth": "K", "apart": "V",
+    "rest-voltage": "V", "rest-full": "V", "loaded-voltage": "V", "current": "A", "speed": "rad_s", "joint": "V",
+    "cable": "V", "resistance": "ohm", "coasting": "s", "braking": "s", "warmth": "K", "apart": "V",
 }  # fmt: skip
 TWICE = ("joint",)  # kinds whose reading is fine up to twice what is expected
 
