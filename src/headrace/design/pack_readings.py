@@ -7,13 +7,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from headrace.machine.practice import practice
 from headrace.machine.records import Lanes, Machine, Source
 from headrace.pack import source as pack
 from headrace.physics import cells, conductors, duty, switching
 from headrace.physics.working import leaves
 from headrace.tables import load, sources
-from headrace.wiring.fuse import Fused, practice
-from headrace.wiring.pre_charge import usual
+from headrace.wiring.fuse import Fused
 from headrace.wiring.readings import Reading, reading
 
 ENDS = "pack.plus and pack.minus"
@@ -141,7 +141,7 @@ def _lets_through(machine: Machine, fused: Fused | None) -> Lanes:
     limits += [] if board is None else [board.continuous]
     if fused is not None and fused.kind is not None:
         limits.append(
-            switching.derated_current(fused.rating, usual("connector.share", "share of a rating used for hours"))
+            switching.derated_current(fused.rating, practice("connector.share", "share of a rating used for hours"))
         )
     return duty.least(limits)
 

@@ -15,13 +15,13 @@ from headrace.drive.point import REASONS, Array, Outcome, Point, in_phase_of
 from headrace.drive.terminals import Terminals
 from headrace.drive.train import Warmth
 from headrace.machine.links import Motor, SeriesMotor, Transmission
+from headrace.machine.practice import practice
 from headrace.machine.records import Chain, DutyState, Lanes, Machine
 from headrace.pack import source as pack
 from headrace.physics import allowances, duty, switching
 from headrace.physics.working import leaves
 from headrace.runs.motor_warmth import warmed
 from headrace.runs.run import Run
-from headrace.wiring.fuse import practice
 from headrace.wiring.netlist import back_of
 
 RUNS_UP = (

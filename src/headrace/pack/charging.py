@@ -9,6 +9,7 @@ from typing import NamedTuple
 import numpy as np
 import numpy.typing as npt
 
+from headrace.machine.practice import practice
 from headrace.machine.records import Cell, Lanes, Source
 from headrace.pack.source import PackState, advance, capacity_of, open_voltage, resistance_factor
 from headrace.pack.strips import joint_resistance
@@ -121,8 +122,7 @@ def sensor_at(temperature: Lanes) -> Lanes:
 
 def sensor_called() -> Lanes:
     """Return the ohms that the usual sensor is called by: those at 25 °C. [Ω]"""
-    row = next(row for row in load("defaults") if row["key"] == "sensor.stated_at")
-    return sensor_at(leaves(float(row["typical"]), "table", sources()[row["source"]].title))
+    return sensor_at(practice("sensor.stated_at"))
 
 
 @cache

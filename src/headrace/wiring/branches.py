@@ -10,15 +10,16 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from headrace.machine.practice import practice
 from headrace.machine.protection import Board
 from headrace.machine.records import Lanes, Machine
 from headrace.physics import fusing, pre_charge
 from headrace.physics.working import solution
 from headrace.tables import load
 from headrace.wiring.conductors import wire_for
-from headrace.wiring.fuse import Fused, practice
+from headrace.wiring.fuse import Fused
 from headrace.wiring.guard import Guard
-from headrace.wiring.pre_charge import Inrush, usual
+from headrace.wiring.pre_charge import Inrush
 
 CONTROL, CHARGE, PULSE = "control fuse", "charge fuse", "pre-charge fuse"
 
@@ -97,7 +98,7 @@ def small_fuse(current: Lanes) -> Lanes:
 def sense_fuse(board: Board) -> Lanes:
     """Return the rating of the fuse in each sense wire: the usual one where it carries the board's balancing. [A]"""
     least = fusing.least_fuse(board.balance_current, board.balance_current, practice("fuse.margin"))
-    return _or_the_next(usual("sense.fuse", "fuse in a wire of the sense plug"), least)
+    return _or_the_next(practice("sense.fuse", "fuse in a wire of the sense plug"), least)
 
 
 @solution("the usual fuse of a sense wire, or the next usual rating that carries the board's balancing")

@@ -15,6 +15,7 @@ import numpy as np
 
 from headrace.drive.links import parts
 from headrace.machine.joins import ALTERNATING, BRAKE, KINDS, MAINS_BREAKER, parted
+from headrace.machine.practice import practice
 from headrace.machine.records import Lanes, Machine
 from headrace.machine.sizes import of_size
 from headrace.machine.values import counted, is_known, typical_of
@@ -22,7 +23,6 @@ from headrace.physics import buying, duty
 from headrace.wiring.branches import PULSE
 from headrace.wiring.conductors import Conductor, gauge_of
 from headrace.wiring.cut import Cuts, Piece, Run, Size
-from headrace.wiring.fuse import practice
 from headrace.wiring.netlist import Netlist, Wire
 from headrace.wiring.netlist_parts import Part
 

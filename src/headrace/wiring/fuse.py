@@ -8,6 +8,7 @@ import numpy as np
 
 from headrace.machine.fuse import Fuse
 from headrace.machine.links import Cable
+from headrace.machine.practice import practice
 from headrace.machine.records import Lanes
 from headrace.physics import ampacity, fusing
 from headrace.physics.working import leaves, solution
@@ -255,13 +256,6 @@ def _melting(speed: str) -> Lanes:
     row = next(row for row in load("fuse_melting") if row["speed"] == speed)
     rating, integral = leaves((row["rating"], row["melting_integral"]), "table", sources()[row["source"]].title)
     return fusing.melting_time(integral, rating)
-
-
-def practice(key: str) -> Lanes:
-    """Return a share or a margin that common practice has."""
-    row = next(row for row in load("defaults") if row["key"] == key)
-    share: float = leaves(float(row["typical"]), "table", sources()[row["source"]].title)
-    return share
 
 
 def _adiabatic(column: str) -> float:

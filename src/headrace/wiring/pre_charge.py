@@ -9,6 +9,7 @@ import numpy as np
 from headrace.drive.links import parts
 from headrace.drive.train import ohms
 from headrace.machine.links import Controller, Converter
+from headrace.machine.practice import practice
 from headrace.machine.records import Lanes, Machine
 from headrace.pack import source as pack
 from headrace.physics import pre_charge, switching
@@ -136,16 +137,12 @@ def filling(bare: Inrush, resistance: Lanes, time: Lanes, step: Lanes) -> Fillin
 
 def proposed(bare: Inrush) -> Filling | None:
     """Return the resistor to fit where none is planned, chosen on the first lane; None where no usual one does."""
-    time, step = usual("pre_charge.time", "time a pre-charge is held"), usual("pre_charge.step", "step it may leave")
+    time, step = (
+        practice("pre_charge.time", "time a pre-charge is held"),
+        practice("pre_charge.step", "step it may leave"),
+    )
     numbers = (time, bare.capacitance, bare.voltage, step, bare.standby)
     most = pre_charge.pre_charge_resistance(*(float(np.asarray(value).flat[0]) for value in numbers))
     known = [float(row["value"]) * decade for decade in DECADES for row in load("preferred_e12")]
     fit = [value for value in known if value <= most]
     return filling(bare, leaves(fit[-1], "search", USUAL), time, step) if fit else None
-
-
-def usual(key: str, words: str) -> float:
-    """Return a usual number that the file has no key for, called by its words."""
-    row = next(row for row in load("defaults") if row["key"] == key)
-    number: float = leaves(float(row["typical"]), "table", f"{words}, as usual")
-    return number

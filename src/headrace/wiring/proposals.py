@@ -8,12 +8,12 @@ from __future__ import annotations
 from dataclasses import replace
 
 from headrace.machine.links import Cable
+from headrace.machine.practice import practice
 from headrace.machine.records import Lanes
 from headrace.physics.working import leaves
 from headrace.tables import load, sources
 from headrace.wiring.ampacities import strands
 from headrace.wiring.conductors import METRIC, Conductor, Line, conductor, guarded, limited, offered
-from headrace.wiring.fuse import practice
 
 NAME = "cable"
 

@@ -11,12 +11,12 @@ import numpy as np
 from headrace.drive.links import parts
 from headrace.machine.links import Cable, Contacts
 from headrace.machine.naming import spoken
+from headrace.machine.practice import practice
 from headrace.machine.records import Lanes, Machine
 from headrace.machine.values import first_number
 from headrace.physics import conductors, duty, pre_charge, switching
 from headrace.physics.working import leaves
 from headrace.tables import Row, load
-from headrace.wiring.pre_charge import usual
 
 WITH_A_COIL = "contactor"  # the kind of row that a contactor is looked for among
 JOINTS = ("lug", "bolt", "plug", "contactor", "isolator")  # carry amps and open in no fault
@@ -168,9 +168,9 @@ def switches(
     carries, breaks = amps
     rated = np.where(np.isnan(np.asarray(fuse)), carries, duty.greatest([carries, fuse]))
     voltage = source.series * source.cell.full_voltage
-    share = usual("connector.share", "share of a rating used for hours")
+    share = practice("connector.share", "share of a rating used for hours")
     length = sum(cable.length for chain in machine.chains for cable in chain.links if isinstance(cable, Cable))
-    inductance = switching.loop_inductance(length, usual("loop.inductance", "inductance of leads by the metre"))
+    inductance = switching.loop_inductance(length, practice("loop.inductance", "inductance of leads by the metre"))
     contactor = _contactor(voltage, carries, rated, breaks, share)
     return Switches(
         voltage=voltage,
@@ -202,7 +202,7 @@ def _joint(chain: str, link: Contacts, current: Lanes, share: Lanes) -> Joint:
         usable=switching.derated_current(link.max_current, share),
         drop=conductors.voltage_drop(current, link.resistance),
         drop_at_rating=conductors.voltage_drop(link.max_current, link.resistance),
-        voltage=usual("switch.alternating_voltage", "direct volts a switch for mains breaks")
+        voltage=practice("switch.alternating_voltage", "direct volts a switch for mains breaks")
         if link.alternating
         else link.max_voltage,
         alternating=link.alternating,
@@ -213,7 +213,7 @@ def _coils(least: Lanes, contactor: Contactor | None, relays: int) -> Lanes:
     """Return what all coils draw together at the least volts that they are to close at. [A]"""
     if contactor is None:
         return np.nan
-    small = relays * [usual("relay.hold_power", "coil of a small relay")]
+    small = relays * [practice("relay.hold_power", "coil of a small relay")]
     return pre_charge.standby_current(sum([contactor.hold_power, *small]), least)
 
 

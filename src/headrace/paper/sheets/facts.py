@@ -8,6 +8,7 @@ from typing import Any
 from headrace.paper.facts import Row, limits, questions, volts
 from headrace.paper.facts import facts as sentences
 from headrace.paper.sheets.blocks import WRITE, Blanks, Block, Column, Heading, Sheet, Table, Words
+from headrace.paper.words import capital
 
 Record = dict[str, Any]
 LIMITS = (
@@ -41,7 +42,7 @@ def _limits(found: Record) -> Iterator[Block]:
             yield Heading(title)
             yield Table(LIMITS, [_row(row) for row in rows])
     if found["thresholds_reason"]:
-        yield Words(f"{found['thresholds_reason'][:1].upper()}{found['thresholds_reason'][1:]}.", "note")
+        yield Words(f"{capital(found['thresholds_reason'])}.", "note")
 
 
 def _row(row: Row) -> tuple[str, ...]:

@@ -9,6 +9,7 @@ from headrace.paper.bill import BEFORE, amount, buying, price, ratings, sums
 from headrace.paper.cuts import BEFORE as BEFORE_CUTTING
 from headrace.paper.cuts import pieces, runs, sizes
 from headrace.paper.sheets.blocks import WRITE, Block, Column, Heading, Sheet, Table, Words
+from headrace.paper.words import capital
 
 Record = dict[str, Any]
 NUMBER = re.compile(r"\d+")
@@ -27,7 +28,7 @@ def shopping(record: Record) -> Sheet:
     blocks: list[Block] = [Words(BEFORE, "caution")]
     for group, lines in buying(record):
         rows = [(line["name"], amount(line), _made_for(line), price(line) or WRITE) for line in lines]
-        blocks += [Heading(group[:1].upper() + group[1:]), Table(BUYING, rows)]
+        blocks += [Heading(capital(group)), Table(BUYING, rows)]
     blocks += [Heading("Comes to"), *(Words(says) for says in sums(record))]
     return Sheet(
         "shopping",
@@ -73,6 +74,6 @@ def _cuts(record: Record) -> list[Block]:
     found = _alike(pieces(record))
     for long in dict.fromkeys(row[2] for row in found):
         rows = [(way, cable, ends, WRITE) for way, cable, at, ends in found if at == long]
-        blocks += [Heading(f"{long[:1].upper()}{long[1:]}"), Table(PIECES, rows)]
+        blocks += [Heading(capital(long)), Table(PIECES, rows)]
     bought = [(name, metres, ends or "as the part asks") for name, metres, ends in sizes(record)]
     return [*blocks, Heading("Of each size"), Table(SIZES, bought)]

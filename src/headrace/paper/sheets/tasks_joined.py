@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from headrace.paper.sheets.task import PAPER, Asked, Record, Task
+from headrace.paper.units_of_words import said_in
 from headrace.paper.words import plain, watts
 
 
@@ -22,7 +23,7 @@ def wires(record: Record, _: Record) -> Iterator[Task]:
         [
             (f"one way, {run['name']}", plain(run["one_way_m"], "m", 2)),
             ("metal in it", plain(run["area_m2"] * 1e6, "mm²")),
-            ("resistance, there and back", plain(run["resistance_ohm"] * 1e3, "mΩ", 2)),
+            ("resistance, there and back", said_in(run["resistance_ohm"], "mΩ", 2)),
             ("amps at most", plain(run["peak_A"], "A")),
             ("amps as they heat (rms)", plain(run["rms_A"], "A")),
             *_guarding(record, run),
@@ -66,7 +67,7 @@ def fuse(record: Record, _: Record) -> Iterator[Task]:
             ),
             ("volts it may have to break", plain(fuse["highest_voltage_V"], "V")),
             ("volts at rest, full", plain(fuse["open_voltage_V"], "V")),
-            ("ohms of the pack in the first instant", plain(fuse["at_once_ohm"] * 1e3, "mΩ", 2)),
+            ("ohms of the pack in the first instant", said_in(fuse["at_once_ohm"], "mΩ", 2)),
         ],
         "It carries the work and opens before the wire is spoiled. It breaks more volts than a full pack has, and more "
         "amps than a short can drive: volts by ohms.",

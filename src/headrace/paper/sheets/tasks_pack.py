@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from headrace.paper.charging import hours
 from headrace.paper.sheets.task import LIKEWISE, PAPER, Asked, Record, Task, at_terminals
+from headrace.paper.units_of_words import said_in
 from headrace.paper.words import RPM, empties, minutes, percent, plain, rpm, watt_hours, watts
 
 AT_THE_PLUG = "by the teacher, at the closed pack's plug"
@@ -121,7 +122,7 @@ def charge(record: Record, _: Record) -> Iterator[Task]:
         "charging",
         "How long does a charge take, and what does it cost?",
         [
-            ("put into the pack", plain(charging["put_in_A_s"] / 3600.0, "Ah")),
+            ("put into the pack", said_in(charging["put_in_A_s"], "Ah")),
             ("amps of the charger", plain(charging["current_A"], "A")),
             ("volts it ends at", plain(charging["voltage_V"], "V")),
             ("energy into the pack", watt_hours(charging["energy_J"])),

@@ -7,7 +7,7 @@ from typing import Any
 
 from headrace.paper.drawings.course import course, says
 from headrace.paper.sheets.blocks import Block, Drawing, Heading, Sheet, Together, Words
-from headrace.paper.words import chains_of, empties, giver, middle, percent, rpm
+from headrace.paper.words import capital, chains_of, empties, giver, middle, percent, rpm
 
 Record = dict[str, Any]
 NOTHING = 0.05  # W, below which nothing is drawn
@@ -36,7 +36,7 @@ def _chain(chain: Record, full: float) -> Iterator[Block]:
         if _draws(state):
             yield Together(
                 (
-                    Heading(_capital(f"{_of(chain)}{state['name']}, {percent(middle(state['share']))} of the time")),
+                    Heading(capital(f"{_of(chain)}{state['name']}, {percent(middle(state['share']))} of the time")),
                     Words(f"{rpm(middle(state['tool_speed_rad_s']))}: {state['reason']}."),
                     Drawing(course(state, full), says(state)),
                 )
@@ -44,7 +44,7 @@ def _chain(chain: Record, full: float) -> Iterator[Block]:
     still = [state for state in chain["states"] if not _draws(state)]
     for reason in dict.fromkeys(state["reason"] for state in still):
         names = ", ".join(state["name"] for state in still if state["reason"] == reason)
-        yield Words(_capital(f"{_of(chain)}in {names}: {reason}."))
+        yield Words(capital(f"{_of(chain)}in {names}: {reason}."))
 
 
 def _draws(state: Record) -> bool:
@@ -53,7 +53,3 @@ def _draws(state: Record) -> bool:
 
 def _of(chain: Record) -> str:
     return f"{chain['name']}: " if chain["name"] else ""
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
