@@ -15,6 +15,7 @@ from headrace.drive.point import in_phase_of
 from headrace.drive.tools import paces_wanted, tool_of
 from headrace.drive.train import Warmth
 from headrace.machine.records import DutyState, Machine
+from headrace.machine.values import first_number
 from headrace.pack import source as pack
 from headrace.physics import duty
 from headrace.physics.working import Node, Traced, leaves, node_of
@@ -279,7 +280,7 @@ def traced_run(plan: Machine, machine: Machine, run: Run) -> Run:
 
 def _number(plan: Machine, day: _Day, name: str, words: str, place: Place, value: Value) -> Traced:
     k = place(day)
-    held = float(np.asarray(getattr(day.run, name)).flat[0])
+    held = first_number(getattr(day.run, name))
     opened = _opened(plan, day, k)
     inputs = tuple((part, node_of(opened[part])) for part in (*POINT, *MORE.get(name, ())))
 

@@ -14,6 +14,7 @@ from headrace.drive.train import ohms
 from headrace.findings import Evidence
 from headrace.machine.links import Contacts
 from headrace.machine.records import Lanes, Machine
+from headrace.machine.values import first_number
 from headrace.pack import source as pack
 from headrace.physics import duty, fusing, switching
 from headrace.wiring.conductors import Conductor
@@ -25,7 +26,7 @@ def main_fuse(corners: Sequence[Corner], evidence: Evidence) -> Fused | None:
     machine = evidence.machine
     if machine.source.endless:
         return None
-    present = np.isfinite(first(machine.source.current_limit)) or any(
+    present = np.isfinite(first_number(machine.source.current_limit)) or any(
         isinstance(link, Contacts) and link.of == "fuse" for chain in machine.chains for link in chain.links
     )
     return fused(_asked(machine, corners, evidence), machine.fuse, machine.limits.ambient_hot, present=bool(present))
@@ -63,7 +64,7 @@ def _asked(machine: Machine, corners: Sequence[Corner], evidence: Evidence) -> A
 def weakest(wires: Sequence[Conductor]) -> Conductor | None:
     """Return the wire on the pack's side that carries least on the typical machine; None where the file has none."""
     of_pack = [wire for wire in wires if wire.side == "source"]
-    return min(of_pack, key=lambda wire: first(wire.carries), default=None)
+    return min(of_pack, key=lambda wire: first_number(wire.carries), default=None)
 
 
 def _leads(machine: Machine, wire: Conductor) -> Lanes:
@@ -77,15 +78,10 @@ def _short(terminals: Terminals, leads: Lanes) -> Lanes:
 
 def _hardest(starts: Sequence[Start]) -> Start:
     """Return the start that melts most of a fuse on the typical machine."""
-    return max(starts, key=lambda one: np.nan_to_num(first(one.battery_current) ** 2 * first(one.time)))
+    return max(starts, key=lambda one: np.nan_to_num(first_number(one.battery_current) ** 2 * first_number(one.time)))
 
 
 def _highest(evidence: Evidence) -> Lanes:
     """Return the highest voltage at the fuse: of the full pack, or of what drives it back. [V]"""
     driven = [one.descent.bus_voltage for one in evidence.slopes if one.descent is not None and one.regenerates]
     return duty.greatest([evidence.full_voltage, *driven])
-
-
-def first(lanes: Lanes) -> float:
-    """Return the number of the typical machine."""
-    return float(np.asarray(lanes, dtype=float).flat[0])

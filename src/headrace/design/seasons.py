@@ -11,7 +11,7 @@ from headrace.design import days
 from headrace.machine.charger import Charger
 from headrace.machine.prices import Prices
 from headrace.machine.records import Lanes, Machine, Source
-from headrace.machine.values import lanes_of
+from headrace.machine.values import first_number, lanes_of
 from headrace.pack import arrangement
 from headrace.pack import source as pack
 from headrace.pack.ageing import Use, Worn, worn, years_until
@@ -134,6 +134,6 @@ def missing(prices: Prices) -> dict[str, str]:
         "bought": ("electricity", "bought"),
     }
     return {
-        kind: ", ".join(f"prices.{key}" for key in keys if math.isnan(float(np.asarray(getattr(prices, key)).flat[0])))
+        kind: ", ".join(f"prices.{key}" for key in keys if math.isnan(first_number(getattr(prices, key))))
         for kind, keys in needs.items()
     }

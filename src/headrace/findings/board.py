@@ -6,6 +6,7 @@ import numpy as np
 
 from headrace.findings.evidence import Evidence
 from headrace.findings.finding import NOT_HELD, Verdict, Words, above, apart, finding, gravest, share_of
+from headrace.machine.values import first_number
 from headrace.wiring.board import Strain
 
 WHOSE = {True: "The board", False: "A board of the usual class"}
@@ -67,7 +68,7 @@ def board_trips_on_inrush(evidence: Evidence) -> Verdict:
 
 
 def _rushes(board: str, one: Strain) -> Words:
-    amps = float(np.asarray(one.value).flat[0])
+    amps = first_number(one.value)
     return lambda v, m: (
         f"{board} opens when the pack is connected: {amps:.0f} A rush into the capacitors and stay above its "
         f"short-circuit amps for {1e6 * v:.0f} µs; it waits {1e6 * m:.0f} µs."
@@ -115,7 +116,7 @@ def board_trips_at_start(evidence: Evidence) -> Verdict:
 
 
 def _starts(board: str, one: Strain) -> Words:
-    lasts, delay = (float(np.asarray(time).flat[0]) for time in (one.lasts, one.delay))
+    lasts, delay = (first_number(time) for time in (one.lasts, one.delay))
     return lambda v, m: "{} opens while the {} starts: up to {} A, above {} A for {:.1f} s; it bears {:.1f} s.".format(
         board, one.chain, *apart(v, m, 0), lasts, delay
     )
@@ -202,7 +203,7 @@ def board_too_small(evidence: Evidence) -> Verdict:
     if board is None or not board.planned:
         return NOT_HELD
     one = _strains(evidence, "work")[0]
-    cells = float(np.asarray(source.cell.continuous_current * source.parallel).flat[0])
+    cells = first_number(source.cell.continuous_current * source.parallel)
 
     small = f"A bigger board is no cure: the cells give {cells:.0f} A for long. Work lighter or add cells."
 

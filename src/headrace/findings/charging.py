@@ -8,6 +8,7 @@ from headrace.findings.evidence import Evidence
 from headrace.findings.finding import NOT_HELD, Verdict, above, apart, below, finding
 from headrace.machine.charger import Charger
 from headrace.machine.records import Lanes
+from headrace.machine.values import first_number
 from headrace.pack.charging import cold_limit
 from headrace.pack.source import HALF_FULL, open_voltage
 
@@ -168,7 +169,7 @@ def charger_too_fast_in_the_cold(evidence: Evidence) -> Verdict:
     if charger is None:
         return NOT_HELD
     value, limit = charger.current, source.parallel * cold_limit(source.cell, evidence.machine.safety.charging_cold)
-    degrees = float(np.asarray(evidence.machine.safety.charging_cold).flat[0]) - ZERO
+    degrees = first_number(evidence.machine.safety.charging_cold) - ZERO
     return Verdict(
         value,
         limit,

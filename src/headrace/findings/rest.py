@@ -10,6 +10,7 @@ import numpy as np
 from headrace.drive.descent import Descent, Runaway, Standing
 from headrace.drive.stopping import Brake
 from headrace.machine.records import Lanes
+from headrace.machine.values import first_number
 from headrace.physics import duty
 
 
@@ -166,5 +167,5 @@ def longest(stops: Sequence[Stopping]) -> Stop:
     cutting = [one for one in stops if one.cuts and one.limit <= limit]
     if not cutting:
         return Stop(np.nan, limit, None)
-    slowest = int(np.argmax([float(np.asarray(one.time).flat[0]) for one in cutting]))
+    slowest = int(np.argmax([first_number(one.time) for one in cutting]))
     return Stop(duty.greatest([one.time for one in cutting]), limit, cutting[slowest])

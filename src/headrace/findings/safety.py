@@ -7,6 +7,7 @@ import numpy as np
 from headrace.findings.evidence import Evidence
 from headrace.findings.finding import NOT_HELD, Verdict, above, apart, below, finding
 from headrace.findings.rest import WHY, Stopping
+from headrace.machine.values import first_number
 from headrace.machine.works import Blade
 
 ZERO = 273.15  # K
@@ -55,7 +56,7 @@ def _brake_words(one: Stopping | None) -> str:
         why = WHY[one.why] if one is not None else WHY["too-weak"]
         return f"{why[0].upper()}{why[1:]}: a mechanical one, or less mass that turns."
     ohms, time, amps, heat = (
-        float(np.asarray(number).flat[0]) for number in (brake.resistance, brake.time, brake.peak_current, brake.heat)
+        first_number(number) for number in (brake.resistance, brake.time, brake.peak_current, brake.heat)
     )
     return (
         f"A resistor of {ohms:.2g} Ω across the motor on release stops it in {time:.1f} s, "

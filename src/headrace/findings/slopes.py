@@ -13,6 +13,7 @@ from headrace.findings.evidence import Evidence
 from headrace.findings.finding import NOT_HELD, Verdict, above, apart, finding, gravest, share_of
 from headrace.findings.holding import least_rating
 from headrace.findings.rest import Slope
+from headrace.machine.values import first_number
 
 ZERO = 273.15  # K
 AMPERE_HOUR = 3600.0  # A s
@@ -145,7 +146,7 @@ def full_pack_downhill(evidence: Evidence) -> Verdict:
     def judged(one: Slope, found: Descent) -> Verdict:
         source = evidence.machine.source
         cell, full = found.inside_voltage / source.series, source.cell.full_voltage
-        room = float(np.asarray(one.headroom).flat[0]) / AMPERE_HOUR
+        room = first_number(one.headroom) / AMPERE_HOUR
         start = f"start down with {room:.1f} Ah out of the pack, and what comes back on the way besides"
         out = start if np.isfinite(room) else "take a larger pack: no room in this one is enough"
         return Verdict(

@@ -10,7 +10,7 @@ from headrace.drive.tools import paces_wanted, tool_of, torque_taken
 from headrace.findings.evidence import Evidence
 from headrace.findings.finding import Verdict, above, apart, below, finding, gravest, share_of
 from headrace.machine.records import DutyState, Lanes
-from headrace.machine.values import first_lane
+from headrace.machine.values import first_lane, first_number
 from headrace.machine.works import Blade
 
 
@@ -178,7 +178,7 @@ def _asking(evidence: Evidence, place: int, least: float) -> str:
     """Return in words what the heaviest state asks of a tool at the least pace wanted; nothing where none is."""
     machine = first_lane(evidence.machine)
     chain = machine.chains[place]
-    speed = float(np.asarray(tool_of(chain.work).speed_at(chain.work, least)).flat[0]) if least > 0.0 else 0.0
+    speed = first_number(tool_of(chain.work).speed_at(chain.work, least)) if least > 0.0 else 0.0
     if speed <= 0.0:
         return ""
     working = [state for state in machine.job.states if state.loads(chain)]

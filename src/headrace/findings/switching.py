@@ -7,6 +7,7 @@ import numpy as np
 from headrace.findings.evidence import Evidence
 from headrace.findings.finding import NOT_HELD, Verdict, Words, above, apart, below, finding, gravest, share_of
 from headrace.machine.records import Lanes
+from headrace.machine.values import first_number
 from headrace.pack.transport import touch_limit
 
 SPARK = 1.0  # J, from which on a spark pits contacts; common practice, no source
@@ -39,7 +40,7 @@ def no_pre_charge(evidence: Evidence) -> Verdict:
         return NOT_HELD
     value = guard.inrush.energy
     found = guard.proposed
-    what = "a resistor" if found is None else f"{float(np.asarray(found.resistance).flat[0]):.0f} Ω"
+    what = "a resistor" if found is None else f"{first_number(found.resistance):.0f} Ω"
     return Verdict(
         value,
         SPARK,

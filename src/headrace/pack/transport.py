@@ -11,6 +11,7 @@ from functools import cache
 import numpy as np
 
 from headrace.machine.records import Lanes, Source
+from headrace.machine.values import first_number
 from headrace.pack import arrangement
 from headrace.physics.working import leaves
 from headrace.tables import Row, load, sources
@@ -38,7 +39,7 @@ class Threshold:
     @property
     def met(self) -> bool:
         """Whether the typical pack is not past it."""
-        value, limit = (float(np.asarray(one).flat[0]) for one in (self.value, self.limit))
+        value, limit = (first_number(one) for one in (self.value, self.limit))
         return value < limit or (self.itself and value == limit)
 
     @property

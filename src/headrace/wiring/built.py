@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import replace
 
-import numpy as np
-
 from headrace.machine.joins import KINDS, MAY_HAVE, kind_by_name, parted
 from headrace.machine.links import Contacts
 from headrace.machine.records import Machine
+from headrace.machine.values import first_number
 from headrace.wiring.netlist import Netlist, Wire
 from headrace.wiring.netlist_parts import Part, loads
 from headrace.wiring.rules import RULES, Fault
@@ -41,7 +40,7 @@ def built(machine: Machine) -> Netlist | None:
         return None
     own = {part.name: part for part in loads(machine)}
     named = dict.fromkeys(parted(end)[0] for ends in said.joins for end in ends)
-    groups = round(float(np.asarray(machine.source.series).flat[0])) + 1 if said.sense else 0
+    groups = round(first_number(machine.source.series)) + 1 if said.sense else 0
     alternating = {
         link.of for chain in machine.chains for link in chain.links if isinstance(link, Contacts) and link.alternating
     }

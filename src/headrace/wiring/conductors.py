@@ -10,6 +10,7 @@ import numpy.typing as npt
 
 from headrace.machine.links import Cable
 from headrace.machine.records import Lanes
+from headrace.machine.values import first_number
 from headrace.physics import ampacity, conductors, duty
 from headrace.physics.working import leaves, solution
 from headrace.tables import load, sources
@@ -125,11 +126,11 @@ class Conductor:
     @property
     def decided(self) -> str:
         """What decided the size of the typical machine: heat, drop, both, fuse, limit; none where no size does."""
-        if np.isnan(float(np.asarray(self.needed).flat[0])):
+        if np.isnan(first_number(self.needed)):
             return "none"
-        heat, drop = (float(np.asarray(area).flat[0]) for area in (self.by_heat, self.by_drop))
+        heat, drop = (first_number(area) for area in (self.by_heat, self.by_drop))
         for name, area in (("fuse", self.by_fuse), ("limit", self.by_limit)):
-            if float(np.asarray(area).flat[0]) > max(heat, drop):
+            if first_number(area) > max(heat, drop):
                 return name
         return "both" if heat == drop else "heat" if heat > drop else "drop"
 
@@ -193,7 +194,7 @@ def wire_for(table: str, rating: Lanes, ambient: Lanes, standard: str = METRIC) 
 
 def gauge_of(area: Lanes) -> str | None:
     """Return the thinnest gauge of no less metal, of the typical machine, as it is printed; None where none has it."""
-    least = float(np.asarray(area).flat[0])
+    least = first_number(area)
     enough = [number for number in NUMBERS if _metal(number) >= least * (1.0 - EDGE)]
     if np.isnan(least) or not enough:
         return None

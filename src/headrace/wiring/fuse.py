@@ -10,6 +10,7 @@ from headrace.machine.fuse import Fuse
 from headrace.machine.links import Cable
 from headrace.machine.practice import practice
 from headrace.machine.records import Lanes
+from headrace.machine.values import first_number
 from headrace.physics import ampacity, fusing
 from headrace.physics.working import leaves, solution
 from headrace.tables import Row, load, sources
@@ -179,11 +180,11 @@ def _proposed(asked: Asked, least: Lanes, limit: Lanes) -> Fuse | None:
 
     Its volts are printed on it and can be asked for; of what it breaks the least of its class is counted on.
     """
-    volts, broken = (float(np.asarray(value).flat[0]) for value in (asked.voltage, asked.at_pack))
+    volts, broken = (first_number(value) for value in (asked.voltage, asked.at_pack))
     will_do = [row for row in load("fuses") if row["voltage"] >= volts and row["breaking_current_low"] >= broken]
     kinds = [str(row["name"]) for row in will_do]
     found = {kind: _rating(asked.start_current, asked.start_time, least, limit, kind) for kind in kinds}
-    first = {kind: float(np.asarray(rating).flat[0]) for kind, rating in found.items()}
+    first = {kind: first_number(rating) for kind, rating in found.items()}
     usable = [name for name, rating in first.items() if np.isfinite(rating)]
     if not usable:
         return None
@@ -214,7 +215,7 @@ def _fault(asked: Asked, current: Lanes, rating: Lanes, speed: str) -> Fault | N
     cable, melts, bears = asked.wire.cable, _adiabatic("melts"), _adiabatic("bears")
     constants = (_adiabatic("constant"), _adiabatic("zero"))
     warm = fusing.adiabatic_temperature(current, time, cable.area, cable.temperature, *constants)
-    there = float(np.asarray(warm).flat[0])
+    there = first_number(warm)
     ends = not np.isfinite(np.asarray(time).flat[0])
     becomes = UNCUT if ends else MELTED if there >= melts else SPOILED if there > bears else SAFE
     return Fault(current, time, np.where(warm < melts, warm, np.nan), becomes)

@@ -11,6 +11,7 @@ from headrace.drive.train import ohms
 from headrace.machine.links import Controller, Converter
 from headrace.machine.practice import practice
 from headrace.machine.records import Lanes, Machine
+from headrace.machine.values import first_number
 from headrace.pack import source as pack
 from headrace.physics import pre_charge, switching
 from headrace.physics.working import leaves
@@ -142,7 +143,7 @@ def proposed(bare: Inrush) -> Filling | None:
         practice("pre_charge.step", "step it may leave"),
     )
     numbers = (time, bare.capacitance, bare.voltage, step, bare.standby)
-    most = pre_charge.pre_charge_resistance(*(float(np.asarray(value).flat[0]) for value in numbers))
+    most = pre_charge.pre_charge_resistance(*(first_number(value) for value in numbers))
     known = [float(row["value"]) * decade for decade in DECADES for row in load("preferred_e12")]
     fit = [value for value in known if value <= most]
     return filling(bare, leaves(fit[-1], "search", USUAL), time, step) if fit else None

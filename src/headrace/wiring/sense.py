@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
-
 from headrace.machine.records import Lanes, Machine, Source
+from headrace.machine.values import first_number
 from headrace.pack import source as pack
 from headrace.physics import switching
 from headrace.physics.working import leaves
@@ -62,7 +61,7 @@ def pins(source: Source) -> tuple[Pin, ...]:
     """Return the pins, minus first; none of batteries and of what never empties."""
     if source.kind != "cells":
         return ()
-    last = round(float(np.asarray(source.series).flat[0]))
+    last = round(first_number(source.series))
     rested = [pack.open_voltage(source.cell, charge) for charge in (1.0, pack.HALF_FULL, 0.0)]
     found = []
     for groups in range(last + 1):
