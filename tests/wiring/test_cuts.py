@@ -18,7 +18,7 @@ from headrace.machine.values import is_known
 from headrace.tables import load
 from headrace.wiring.cuts import PRESSED, cuts
 from tests.laws.test_dc_dc import winch
-from tests.wiring.machines import ALL, Record, cut_list, evidence, lists, lists_of, machine
+from tests.wiring.machines import ALL, EXAMPLES, Record, cut_list, evidence, lists, lists_of, machine
 
 HAND = 0.1  # m, tables/defaults.csv, cuts.stub: 33 CFR 183.455(b)(1) allows seven inches, 0.178 m
 ALLOWANCE = 0.1  # tables/defaults.csv, cuts.allowance: a tenth more than is laid, from memory
@@ -122,6 +122,32 @@ def test_the_pieces_of_a_run_are_known_together_by_hand() -> None:
     assert "across the contactor" in jumper["reason"]
 
 
+def test_behind_the_contactor_each_chain_has_its_own_cable_by_hand() -> None:
+    """The strip mower's blade has 10 mm² and its axle 4 mm² of 0.8 m: 1.76 m of each with a tenth for bends."""
+    _, cut = lists("strip-mower")
+    runs = [run for run in cut["runs"] if run["carries"] == "main"]
+    assert [run["one_way_m"] for run in runs] == [0.8, 0.8]
+    areas = {one["to"] if one["from"] == "contactor.out" else one["from"]: one["area_m2"] for one in cut["pieces"]}
+    assert areas["axle controller.plus"] == pytest.approx(4e-6)
+    assert areas["blade controller.plus"] == pytest.approx(10e-6)
+    assert piece(cut, "isolator.out", "contactor.in")["area_m2"] == pytest.approx(10e-6)  # shared: the thickest
+    assert piece(cut, "pack.plus", "fuse.in")["run"] == "blade source"
+    assert piece(cut, "board.load", "axle controller.minus")["area_m2"] == pytest.approx(4e-6)
+    for name in ("cable 10 mm²", "cable 4 mm²"):
+        assert size(cut, name)["length_m"] == pytest.approx(1.76)
+
+
+def test_a_thin_cable_behind_the_main_fuse_is_laid_as_thick_as_that_asks_for() -> None:
+    """The axle's 1 mm² would bear the axle, and not what a 30 A fuse lets through."""
+    text = (EXAMPLES / "strip-mower.toml").read_text().replace('area = "4 mm²"', 'area = "1 mm²"')
+    found = design.evidence(read_text(text).machine)
+    assert found.netlist is not None
+    assert found.fused is not None
+    axle = next(wire for wire in found.netlist.wires if wire.ends == ("contactor.out", "axle controller.plus"))
+    assert axle.area == pytest.approx(found.fused.wire_area)
+    assert axle.area > 1e-6
+
+
 def test_what_has_no_length_is_as_long_as_the_longest_run_and_says_so() -> None:
     """On the wood cart the runs are 1.2 m and 2 m: everything thin is taken as 2 m."""
     _, cut = lists("wood-cart")
@@ -150,18 +176,6 @@ def test_what_leads_to_a_small_fuse_is_shorter_than_seven_inches(name: str) -> N
             one = piece(cut, start, end)
             assert one["length_m"] <= 7 * 0.0254
             assert one["basis"] == "assumed"
-
-
-def test_two_chains_have_a_run_each_and_one_size_of_main_line() -> None:
-    """Strip mower: 0.8 m of 10 mm² and 0.8 m of 4 mm² in the file; one main fuse feeds both: both take 10 mm²."""
-    _, cut = lists("strip-mower")
-    source = [run for run in cut["runs"] if run["carries"] == "main"]
-    assert [run["one_way_m"] for run in source] == [0.8, 0.8]
-    main = {one["size"] for one in cut["pieces"] if one["carries"] == "main"}
-    assert len(main) == 1
-    assert {run["area_m2"] for run in source} == {one["area_m2"] for one in cut["pieces"] if one["carries"] == "main"}
-    assert source[0]["area_m2"] == pytest.approx(10e-6)
-    assert size(cut, main.pop())["laid_m"] == pytest.approx(2 * 0.8 + 2 * 0.8)
 
 
 def test_mains_behind_an_inverter_run_in_one_cord_of_the_run_s_length() -> None:

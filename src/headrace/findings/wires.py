@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from headrace.findings.evidence import Evidence
 from headrace.findings.finding import Verdict, above, apart, finding, gravest, share_of
 from headrace.machine.records import Lanes
-from headrace.machine.values import first_number
+from headrace.machine.values import first_number, is_known
 from headrace.wiring.conductors import Conductor
 
 
@@ -62,6 +64,53 @@ def wire_drops_too_much(evidence: Evidence) -> Verdict:
     most = evidence.machine.limits.cable_drop
     verdicts = [_drop(wire, most) for wire in evidence.laid]
     return gravest(verdicts, [share_of(v.value, v.limit) for v in verdicts])
+
+
+@finding(
+    "limit-above-wire",
+    level="caution",
+    source="published ampacities of the table that the cable names; common practice against the controller's limit",
+)
+def limit_above_wire(evidence: Evidence) -> Verdict:
+    """The controller lets more through to the motor than the motor's cable bears for long.
+
+    To do: a thicker cable to the motor, or the controller's limit on the motor's amps set down.
+
+    What is compared: the controller's limit on the motor's amps against the ampacity of the motor's cable in the
+    hottest weather, by the table it names.
+
+    How it comes about: a tool that is bogged down or held fast takes the limit for as long as somebody holds the
+    control. The main fuse stands on the battery's side, where the amps are fewer, so it does not open.
+
+    Raised by:
+        chains.blade.links = [{kind = "dc-motor", shelf = "brushed-36v-medium"}, {kind = "cable", name = "motor cable", length = "0.6 m", area = "4 mm²"}, {kind = "controller", motor_current = "80 A", battery_current = "50 A", cut_out = "25 V", max_voltage = "60 V"}, {kind = "cable", length = "0.8 m", area = "10 mm²"}]
+
+    Silenced by:
+        chains.blade.links = [{kind = "dc-motor", shelf = "brushed-36v-medium"}, {kind = "cable", name = "motor cable", length = "0.6 m", area = "4 mm²"}, {kind = "controller", motor_current = "25 A", battery_current = "50 A", cut_out = "25 V", max_voltage = "60 V"}, {kind = "cable", length = "0.8 m", area = "10 mm²"}]
+
+    Where it does not hold: a controller that lets its limit through for seconds only asks for less cable, and so does
+    a motor that trips sooner; a cable that the file leaves out is proposed by this rule.
+
+    The limit is from: the standard whose table the cable names, seen second-hand but for the boats'; that the limit
+    counts for long is common practice, on the safe side.
+    """  # noqa: E501 - a list of the file is one line
+    verdicts = [_limit(wire) for wire in evidence.laid if wire.side == "motor" and is_known(wire.limit)]
+    return gravest(verdicts, [share_of(v.value, v.limit) for v in verdicts])
+
+
+def _limit(wire: Conductor) -> Verdict:
+    def told(value: float, limit: float) -> str:
+        most, bears = apart(value, limit)
+        return f"The controller lets {most} A through, and the {_name(wire)} bears {bears} A for long."
+
+    return Verdict(
+        wire.limit,
+        wire.carries,
+        above(wire.limit, wire.carries),
+        "A",
+        told,
+        lambda v, m: f"{_thicker(wire)} Or set the controller's motor_current down to {np.floor(m):.0f} A or less.",
+    )
 
 
 def _heat(wire: Conductor) -> Verdict:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from headrace.machine.sizes import square
-from headrace.paper.words import plain
+from headrace.paper.wiring import SIDES, thinner
+from headrace.paper.words import capital, plain
 
 Record = dict[str, Any]
 
@@ -51,7 +52,7 @@ def _made(ends: list[str]) -> str:
 
 
 def runs(record: Record) -> list[str]:
-    """Return a sentence for each run whose pieces are known only together, and one about estimates."""
+    """Return a sentence for each run whose pieces are known only together, and what to know of the others."""
     cuts = record["cuts"]
     said = [
         f"{run['name'].capitalize()}: {plain(run['one_way_m'], 'm', 2)} one way{_basis(run)}, so "
@@ -67,7 +68,16 @@ def runs(record: Record) -> list[str]:
         said.append(
             f"The file has no cable there, so the usual length is taken: {names} one way. Measure before cutting."
         )
-    return said
+    return [*said, *_by_limits(record)]
+
+
+def _by_limits(record: Record) -> list[str]:
+    """Return why a wire to a motor is as thick as it is, where the controller's limit and not the work decides."""
+    return [
+        f"{capital(one['chain'])}, {SIDES[one['side']]}, {square(one['needed_m2'])}:{thinner(one)}"
+        for one in record.get("conductors", ())
+        if not one["planned"] and one["decided"] == "limit"
+    ]
 
 
 def _basis(run: Record) -> str:

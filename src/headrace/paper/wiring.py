@@ -59,11 +59,11 @@ def _proposal(one: Record) -> str:
         return f"{head}, and no size of the table does for {amps} as assumed{let}."
     return (
         f"{head}; proposed are {square(one['needed_m2'])} (gauge {one['gauge'] or '–'}), {DECIDED[one['decided']]}, "
-        f"for {amps} as assumed; its loss is counted nowhere.{_limit(one)}"
+        f"for {amps} as assumed; its loss is counted nowhere.{thinner(one)}"
     )
 
 
-def _limit(one: Record) -> str:
+def thinner(one: Record) -> str:
     """Return what a thinner wire would come to where the controller's limit decides; "" where it does not."""
     if one["decided"] != "limit":
         return ""

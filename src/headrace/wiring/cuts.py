@@ -110,18 +110,23 @@ def _runs(machine: Machine, found: Netlist | None, wires: Sequence[Conductor]) -
         length = typical_of(sum(typical_of(wire.length) for wire in here))
         name = f"{chain} {side}"
         carries = "main" if side == "source" else side
-        area, cord = _area_of(found, wires, chain, side), chain in mains and (found is None or side != "source")
+        area, cord = (
+            _area_of(machine, found, wires, chain, side),
+            chain in mains and (found is None or side != "source"),
+        )
         basis = GIVEN if all(wire.planned for wire in here) else ASSUMED
         yield Run(name, carries, length, buying.there_and_back(length), area, cord, basis)
 
 
-def _area_of(found: Netlist | None, wires: Sequence[Conductor], chain: str, side: str) -> Lanes:
+def _area_of(machine: Machine, found: Netlist | None, wires: Sequence[Conductor], chain: str, side: str) -> Lanes:
     """Return the metal to be bought for a run: that of the file where it is enough, else what is needed. [m²]
 
-    Everything between the source and the chains is one line, and of one size.
+    On the source's side the netlist has it: no thinner than what the main fuse guards.
     """
     if side == "source" and found is not None:
-        return next((typical_of(wire.area) for wire in found.wires if wire.carries == "main"), np.nan)
+        own = {name for name, place in _places(machine).items() if place.chain == chain}
+        main = [wire for wire in found.wires if wire.carries == "main"]
+        return next((typical_of(wire.area) for wire in main if own & {parted(end)[0] for end in wire.ends}), np.nan)
     here = [wire for wire in wires if (wire.side, wire.chain) == (side, chain)]
     return typical_of(duty.greatest([typical_of(area) for wire in here for area in (wire.needed, wire.area)]))
 
@@ -134,7 +139,7 @@ def _pieces(machine: Machine, found: Netlist, runs: Sequence[Run], longest: Run 
     kinds = {part.name: part for part in found.parts}
     bolted = {parted(end)[0] for wire in found.wires if wire.carries == "main" for end in wire.ends}
     trunks = [run for run in runs if run.name.endswith(" source")]
-    trunk = max(trunks, key=lambda run: typical_of(run.one_way), default=None)
+    trunk = max(trunks, key=lambda run: (typical_of(run.area), typical_of(run.one_way)), default=None)
     for wire in found.wires:
         names = [parted(end)[0] for end in wire.ends]
         made = [_made(kinds[name], end, bolted=name in bolted) for name, end in zip(names, wire.ends, strict=True)]
@@ -180,7 +185,7 @@ def _places(machine: Machine) -> dict[str, _Place]:
 
 
 def _source_run(names: Sequence[str], places: dict[str, _Place], runs: dict[str, Run], trunk: Run | None) -> Run | None:
-    """Return the run of a piece of the main line; what all chains share is part of the longest."""
+    """Return the run of a piece of the main line; what all chains share is part of the thickest."""
     chains = [places[name].chain for name in names if name in places]
     return runs.get(f"{chains[0]} source") if chains else trunk
 

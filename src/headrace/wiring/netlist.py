@@ -90,7 +90,6 @@ def netlist(machine: Machine, wires: Sequence[Conductor], fused: Fused | None, g
         return None
     small = branches(machine, fused, guard)
     pins = len(guard.pins) if machine.board is not None else 0
-    main = _main_size(wires, fused)
     return Netlist(
         parts=(
             *line(machine, fused, guard, small, pins),
@@ -101,7 +100,7 @@ def netlist(machine: Machine, wires: Sequence[Conductor], fused: Fused | None, g
             *told(loads(machine, guard.switches.voltage), guard),
         ),
         wires=(
-            *(Wire(ends, "main", main.laid, least=main.least) for ends in _main(machine)),
+            *_of_line(machine, wires, fused),
             *_small("control", PULSE, _across(guard), small),
             *_of_chains(machine, wires),
             *_of_brakes(machine, wires, guard),
@@ -120,28 +119,36 @@ class Metal(NamedTuple):
     laid: Lanes
 
 
-def _main_size(wires: Sequence[Conductor], fused: Fused) -> Metal:
-    """Return the metal of the main line: one size, as everything in it is behind one fuse."""
-    here = [wire for wire in wires if wire.side == "source"]
-    least = duty.greatest([fused.wire_area, *(wire.needed for wire in here)])
-    return Metal(least, duty.greatest([least, *(wire.area for wire in here)]))
-
-
 Ends = tuple[str, str]
 
 
-def _main(machine: Machine) -> Iterator[Ends]:
-    """Yield the wires that carry the amps of the work."""
-    back = back_of(machine)
+def _of_line(machine: Machine, wires: Sequence[Conductor], fused: Fused) -> Iterator[Wire]:
+    """Yield the wires that carry the amps of the work.
+
+    What all chains share is as thick as the thickest of them asks for; what leads to one chain is as thick as its own
+    cable. All stand behind one fuse, so none is thinner than what that guards.
+    """
+    shared = _main_size([wire for wire in wires if wire.side == "source"], fused)
+    for ends in _shared(machine):
+        yield _sized(ends, "main", shared)
+    for chain in machine.chains:
+        own = _main_size([wire for wire in wires if (wire.side, wire.chain) == ("source", chain.name)], fused)
+        name = f"{chain.name} {first_of(chain).name}"
+        yield _sized(("contactor.out", f"{name}.plus"), "main", own)
+        yield _sized((back_of(machine), f"{name}.minus"), "main", own)
+
+
+def _main_size(wires: Sequence[Conductor], fused: Fused) -> Metal:
+    least = duty.greatest([fused.wire_area, *(wire.needed for wire in wires)])
+    return Metal(least, duty.greatest([least, *(wire.area for wire in wires)]))
+
+
+def _shared(machine: Machine) -> Iterator[Ends]:
     yield "pack.plus", "fuse.in"
     yield "fuse.out", "isolator.in"
     yield "isolator.out", "contactor.in"
     if machine.board is not None:
         yield "pack.minus", "board.cells"
-    for chain in machine.chains:
-        name = f"{chain.name} {first_of(chain).name}"
-        yield "contactor.out", f"{name}.plus"
-        yield back, f"{name}.minus"
 
 
 def _across(guard: Guard) -> Iterator[Ends]:
