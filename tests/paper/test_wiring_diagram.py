@@ -231,6 +231,17 @@ def test_sizes_are_those_of_the_record_and_none_else(narrow: bool) -> None:
     assert not any("mm²" in word for word, _ in seen(wiring_diagram(changed, narrow=narrow)).words)
 
 
+@WAYS
+@pytest.mark.parametrize("name", with_netlist())
+def test_the_thick_wires_of_every_motor_have_their_size_on_the_drawing(name: str, narrow: bool) -> None:
+    found = record(name)
+    said = " ".join(word for word, _ in seen(wiring_diagram(found, narrow=narrow)).words)
+    thick = {said_size(wire) for wire in found["netlist"]["wires"] if wire["carries"] in ("main", "motor")} - {""}
+    assert thick
+    for size in thick:
+        assert size in said or size.replace(", ", " ") in said, size  # on one line or on two
+
+
 def test_what_a_part_is_made_for_stands_beside_its_name() -> None:
     found = record("mower")
     said = [word for word, _ in seen(wiring_diagram(found)).words]

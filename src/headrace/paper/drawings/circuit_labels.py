@@ -43,7 +43,7 @@ class Room:
         middle = len(own) / 2.0
         for _, edge in sorted((abs(at - middle), edge) for at, edge in enumerate(own)):
             for placed in _beside(edge, word, far=far):
-                if self._clear(placed.box):
+                if self._inside(placed.box) and self._clear(placed.box):
                     if any(_near(placed, one) for one in self.said):
                         return []  # what stands close by says it already
                     self.boxes.append(placed.box)
@@ -51,15 +51,29 @@ class Room:
                     return [placed]
         return []
 
-    def _clear(self, box: Box) -> bool:
+    def under(self, words: Sequence[Word], lines: Sequence[str]) -> list[Word]:
+        """Return lines under the words of a part where all stand clear; nothing where there is no room."""
+        if not words:
+            return []
+        last = max(words, key=lambda word: word.y)
+        placed = [replace(last, y=last.y + LINE * k, says=says, kind="size") for k, says in enumerate(lines, 1)]
+        if not all(self._clear(one.box) for one in placed):
+            return []
+        self.boxes += [one.box for one in placed]
+        self.said += placed
+        return placed
+
+    def _inside(self, box: Box) -> bool:
         left, top, right, bottom = box
-        if (
+        return not (
             left < self.within[0]
             or top < self.within[1] - LINE
             or right > self.within[2]
             or bottom > self.within[3] + LINE
-        ):
-            return False
+        )
+
+    def _clear(self, box: Box) -> bool:
+        left, top, right, bottom = box
         if any(left < b[2] + 1 and b[0] - 1 < right and top < b[3] + 1 and b[1] - 1 < bottom for b in self.boxes):
             return False
         return not any(

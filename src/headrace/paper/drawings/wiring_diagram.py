@@ -296,10 +296,23 @@ def _marks(netlist: Record, drawn: Drawn, letters: Mapping[Ends, str], words: Se
         if said_size(wire) and same not in said:
             count = "each " if senses(wire) else f"{alike[same]} × " if alike[same] > 1 else ""
             placed = room.put(own, Word(0.0, 0.0, count + said_size(wire), "size", size=SMALL), far=senses(wire))
+            placed = placed or room.under(_of_leads(wire, drawn), (count + said_size(wire)).split(", "))
             found += placed
             if placed:
                 said.add(same)
     return found
+
+
+def _of_leads(wire: Record, drawn: Drawn) -> Sequence[Word]:
+    """Return the words of the motor that a wire leads to from its controller; none of another wire.
+
+    Its leads lie close together and are short, so their size often has no room beside them.
+    """
+    ends = {end.rpartition(".")[0] for end in wire["ends"]}
+    here = [one for one in drawn.places.placed if one.piece.name in ends]
+    if any(one.piece.through for one in here):
+        return ()
+    return next((one.words for one in here if one.piece.kind in MOTORS), ())
 
 
 def _alike(wire: Record) -> tuple[str, ...]:
