@@ -9,7 +9,7 @@ from headrace.findings.finding import NOT_HELD, Verdict, above, apart, below, fi
 from headrace.machine.charger import Charger
 from headrace.machine.records import Lanes
 from headrace.machine.values import first_number
-from headrace.pack.charging import cold_limit
+from headrace.pack.charging import cold_limit, windows
 from headrace.pack.source import HALF_FULL, open_voltage
 
 ZERO = 273.15  # K
@@ -177,6 +177,44 @@ def charger_too_fast_in_the_cold(evidence: Evidence) -> Verdict:
         "A",
         lambda v, m: f"The charger drives {apart(v, m)[0]} A; cells at {degrees:.0f} °C take {apart(v, m)[1]} A.",
         lambda v, m: "Warm the pack up indoors first, charge it right after work, or turn the charger down.",
+    )
+
+
+@finding("charged-too-warm", level="caution", source="printed defaults of a charger circuit that feels the cells")
+def charged_too_warm(evidence: Evidence) -> Verdict:
+    """After work on the hottest day the cells are too warm to be put on charge at once.
+
+    To do: let them cool in the shade first, or a charger or board that feels the cells and waits.
+
+    What is compared: highest cell temperature over the job in the hottest weather, new or worn, against the end of the
+    window in which a charger circuit charges at full volts, 45 °C.
+
+    How it comes about: cells may work up to 60 °C and be charged only up to 45 °C; full and warm ages them most. A
+    charger feels the air of the shed, not the middle of the pack.
+
+    Raised by:
+        limits.ambient_hot = "45 °C"
+
+    Silenced by:
+        limits.ambient_hot = "35 °C"
+
+    Where it does not hold: lead-acid and sodium cells; packs that rest before they are charged.
+
+    The limit is from: the printed defaults of one charger circuit; the cell's sheet comes first.
+    """
+    warm = [window.end for window in windows(evidence.machine.source) if window.name == "usual"]
+    if not warm:
+        return NOT_HELD
+    value, limit = evidence.days.hottest_cell, warm[0]
+    return Verdict(
+        value,
+        limit,
+        above(value, limit),
+        "K",
+        lambda v, m: "On the hottest day the cells come off work at up to {} °C; up to {} °C they are charged.".format(
+            *apart(v - ZERO, m - ZERO, 0)
+        ),
+        lambda v, m: "Let the pack cool in the shade before it is put on charge.",
     )
 
 
