@@ -7,15 +7,15 @@ import math
 import numpy as np
 
 from headrace.machine.charger import Charger
+from headrace.machine.printed import printed
 from headrace.machine.records import Lanes, Machine, Source
 from headrace.pack import arrangement
 from headrace.pack import charging as pack
 from headrace.pack.source import cooling
 from headrace.physics import charging as physics
 from headrace.physics import duty, storing, switching
-from headrace.physics.working import leaves
 from headrace.runs.charge import Charging, Forgotten, charge
-from headrace.tables import load, sources
+from headrace.tables import load
 
 LOOKED_AT = "storage charge"  # row of ``tables/upkeep.csv``
 
@@ -50,7 +50,7 @@ def charging(machine: Machine) -> Charging | None:
 def _look(stored: Lanes) -> Lanes:
     """Return after which time a stored pack is looked at: the least of its way to the check charge and practice. [s]"""
     row = next(row for row in load("upkeep") if row["name"] == LOOKED_AT)
-    usual = leaves(float(row["every"]), "table", sources()[row["source"]].title)
+    usual = printed(row, "every")
     return duty.least([np.where(np.isfinite(np.asarray(stored, dtype=float)), stored, usual), usual])
 
 

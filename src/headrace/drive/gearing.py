@@ -9,6 +9,7 @@ from itertools import pairwise
 from headrace.drive.links import parts
 from headrace.drive.tools import paces_wanted, tool_of
 from headrace.machine.links import Link, Motor, Transmission
+from headrace.machine.printed import printed
 from headrace.machine.records import Chain, Lanes, Limits
 from headrace.physics import duty, motors, transmission
 from headrace.physics.working import leaves
@@ -60,7 +61,7 @@ def stage_of(chain: Chain) -> Transmission | None:
 def usual_stage() -> Transmission:
     """Return a stage for a chain that has none, with the usual numbers of its kind, one to one."""
     usual = {
-        row["key"].rpartition(".")[2]: leaves(float(row["typical"]), "table", sources()[row["source"]].title)
+        row["key"].rpartition(".")[2]: printed(row, "typical")
         for row in load("defaults")
         if row["key"] in {f"{OFFERED}.{name}" for name in FIELDS}
     }

@@ -10,10 +10,10 @@ from functools import cache
 
 import numpy as np
 
+from headrace.machine.printed import printed
 from headrace.machine.records import Lanes, Source
 from headrace.machine.values import first_number
 from headrace.pack import arrangement
-from headrace.physics.working import leaves
 from headrace.tables import Row, load, sources
 
 UNITS = {"energy": "J", "mass": "kg", "charge": ""}  # of a limit, by its column; a fraction has none
@@ -158,16 +158,11 @@ def touch(full_voltage: Lanes) -> tuple[Threshold, ...]:
 
 def touch_limit(name: str) -> Lanes:
     """Return one of the printed limits on volts, by its name in the table: "guarded" of live parts at work. [V]"""
-    return _limit(next(row for row in load("touch_voltages") if row["name"] == name), "voltage")
-
-
-def _limit(row: Row, column: str) -> Lanes:
-    limit: Lanes = leaves(float(row[column]), "table", sources()[row["source"]].title)
-    return limit
+    return printed(next(row for row in load("touch_voltages") if row["name"] == name), "voltage")
 
 
 def _threshold(row: Row, column: str, unit: str, value: Lanes) -> Threshold:
-    limit = _limit(row, column)
+    limit = printed(row, column)
     name, within, past, source = (str(row[key]) for key in ("name", "within", "past", "source"))
     words, only = str(row["words"]), str(row.get("only", ""))
     return Threshold(

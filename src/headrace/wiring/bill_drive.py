@@ -10,12 +10,12 @@ from headrace.drive.links import parts
 from headrace.machine.joins import parted
 from headrace.machine.links import AnyMotor, Contacts, Controller, Converter, Motor, Transmission
 from headrace.machine.prices import beside
+from headrace.machine.printed import printed
 from headrace.machine.records import Chain, Source
 from headrace.machine.values import counted, is_known, typical_of
 from headrace.pack import arrangement
 from headrace.physics import buying, duty
-from headrace.physics.working import leaves
-from headrace.tables import load, sources
+from headrace.tables import load
 from headrace.wiring.bill_line import PLAN, Line, Plan, Rating, amps_and_volts, bought, for_each_pack, rows, single
 from headrace.wiring.cuts import SENSE
 from headrace.wiring.netlist_parts import Part
@@ -65,7 +65,7 @@ def pack_lines(plan: Plan) -> Iterator[Line]:
 def _strips(plan: Plan) -> Line:
     source = plan.machine.source
     row = rows()["strips"]
-    share = leaves(float(row["spare"]), "table", f"spares for each, {sources()[row['source']].title}")
+    share = printed(row, "spare", "spares for each")
     bare = buying.strip_metres(source.series, source.parallel, source.strips.length)
     length = for_each_pack(plan, buying.routed_length(typical_of(bare), share))
     ratings = [Rating("wide", "m", source.strips.width), Rating("thick, all layers", "m", source.strips.thickness)]

@@ -8,11 +8,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from headrace.machine.joins import MAINS_BREAKER
+from headrace.machine.printed import printed
 from headrace.machine.records import Lanes, Machine
 from headrace.machine.values import counted, typical_of
 from headrace.physics import buying
-from headrace.physics.working import leaves
-from headrace.tables import Row, load, sources
+from headrace.tables import Row, load
 from headrace.wiring.conductors import Conductor
 from headrace.wiring.cut import Cuts
 from headrace.wiring.fuse import Fused
@@ -116,8 +116,7 @@ def bought(
 ) -> Line:
     """Return a line with what the table says of its kind; ``like`` names the row where it is not its own."""
     row = rows()[like or name]
-    by_length, title = row["sold"] == METRE, sources()[row["source"]].title
-    share = leaves(float(row["spare"]), "table", f"spares for each, {title}")
+    by_length, share = row["sold"] == METRE, printed(row, "spare", "spares for each")
     return Line(
         name=name,
         like=like or name,

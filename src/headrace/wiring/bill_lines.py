@@ -7,9 +7,9 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from headrace.machine.joins import BRAKE, OF_A_CHAIN
+from headrace.machine.printed import printed
 from headrace.machine.values import is_known, typical_of
-from headrace.physics.working import leaves
-from headrace.tables import load, sources
+from headrace.tables import load
 from headrace.wiring.bill_drive import drive_lines, of_the_cells, pack_lines
 from headrace.wiring.bill_line import NO_COIL, Line, Plan, Rating, amps_and_volts, bought, for_each_pack, rows, single
 from headrace.wiring.cuts import PRESSED, SENSE_WIRE
@@ -164,7 +164,7 @@ def _others(plan: Plan) -> Iterator[Line]:
     if plan.fused is not None:
         rated["main fuse holder"] = list(_main_fuse(plan.fused)[0][:2])
     for name, row in rows().items():
-        count = leaves(float(row["count"]), "table", f"pieces, {sources()[row['source']].title}")
+        count = printed(row, "count", "pieces")
         if np.isnan(float(count)) or not wanted.get(str(row["for"]), False):
             continue
         if name == "box with holders and insulation" and source.ready_made:

@@ -9,11 +9,12 @@ import numpy as np
 import numpy.typing as npt
 
 from headrace.machine.links import Cable
+from headrace.machine.printed import printed
 from headrace.machine.records import Lanes
 from headrace.machine.values import first_number
 from headrace.physics import ampacity, conductors, duty
 from headrace.physics.working import leaves, solution
-from headrace.tables import load, sources
+from headrace.tables import load
 from headrace.wiring.ampacities import RATINGS, listed, sizes_of, strands
 
 METRIC, GAUGES = "metric", "gauges"
@@ -270,7 +271,7 @@ def _drop_share(line: Line, area: float, peak: Lanes) -> Lanes:
 def _heating(line: Line, area: Lanes) -> tuple[Lanes, Lanes]:
     """Return the steady current as hot as the job, and the time constant, of a size. [A, s]"""
     row, copper = listed(line.cable.rated_by, area), next(row for row in load("metals") if row["name"] == "copper")
-    metal = leaves((copper["density"], copper["specific_heat"]), "table", sources()[copper["source"]].title)
+    metal = printed(copper, "density"), printed(copper, "specific_heat")
     warmest = conductors.resistance_at(strands(area), line.cable.temperature_slope, row.insulation)
     time = ampacity.wire_time_constant(row.current, warmest, row.insulation - row.air, area, *metal)
     amps = [ampacity.heating_current(line.shares, corner, line.cycle, time) for corner in line.corners]

@@ -9,6 +9,7 @@ import numpy as np
 from headrace.machine.fuse import Fuse
 from headrace.machine.links import Cable
 from headrace.machine.practice import practice
+from headrace.machine.printed import printed
 from headrace.machine.records import Lanes
 from headrace.machine.values import first_number
 from headrace.physics import ampacity, fusing
@@ -190,8 +191,7 @@ def _proposed(asked: Asked, least: Lanes, limit: Lanes) -> Fuse | None:
         return None
     kind = min(usable, key=lambda name: first[name])
     row = _class(kind)
-    known = leaves((row["voltage"], row["breaking_current_low"]), "table", sources()[row["source"]].title)
-    return Fuse(kind, "pack", found[kind], *known)
+    return Fuse(kind, "pack", found[kind], printed(row, "voltage"), printed(row, "breaking_current_low"))
 
 
 @solution("the least rating of the class that carries the load and stands the start")
@@ -255,11 +255,9 @@ def _strain(asked: Asked, rating: Lanes, speed: str) -> Lanes:
 def _melting(speed: str) -> Lanes:
     """Return the melting integral of a kind of fuse over the square of its rating. [s]"""
     row = next(row for row in load("fuse_melting") if row["speed"] == speed)
-    rating, integral = leaves((row["rating"], row["melting_integral"]), "table", sources()[row["source"]].title)
-    return fusing.melting_time(integral, rating)
+    return fusing.melting_time(printed(row, "melting_integral"), printed(row, "rating"))
 
 
 def _adiabatic(column: str) -> float:
     row = next(row for row in load("adiabatic") if row["metal"] == "copper")
-    number: float = leaves(float(row[column]), "table", sources()[row["source"]].title)
-    return number
+    return printed(row, column)

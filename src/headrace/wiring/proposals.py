@@ -9,9 +9,10 @@ from dataclasses import replace
 
 from headrace.machine.links import Cable
 from headrace.machine.practice import practice
+from headrace.machine.printed import printed
 from headrace.machine.records import Lanes
 from headrace.physics.working import leaves
-from headrace.tables import load, sources
+from headrace.tables import load
 from headrace.wiring.ampacities import strands
 from headrace.wiring.conductors import METRIC, Conductor, Line, conductor, guarded, limited, offered
 
@@ -21,7 +22,7 @@ NAME = "cable"
 def assumed() -> Cable:
     """Return a cable to begin with: the thinnest there is, as long and as warm as one that the file says nothing of."""
     copper = next(row for row in load("metals") if row["name"] == "copper")
-    slope = leaves(copper["temperature_slope"], "table", sources()[copper["source"]].title)
+    slope = printed(copper, "temperature_slope")
     thinnest = leaves(offered(Cable.rated_by, METRIC)[0], "table", "a standard size")
     length, warm = practice("cable.length"), practice("cable.temperature")
     return Cable(NAME, length, thinnest, strands(thinnest), slope, warm)

@@ -6,11 +6,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from headrace.machine.printed import printed
 from headrace.machine.records import Lanes
 from headrace.machine.values import first_lane
 from headrace.physics import allowances
-from headrace.physics.working import leaves
-from headrace.tables import load, sources
+from headrace.tables import load
 
 UNITS = {
     "rest-voltage": "V", "rest-full": "V", "loaded-voltage": "V", "current": "A", "speed": "rad_s", "joint": "V",
@@ -87,7 +87,7 @@ def reading(
         What the meter says of nothing. [unit]
     """
     row = next(row for row in load("reading_bands") if row["kind"] == kind)
-    ends = leaves((float(row["low"]), float(row["high"])), "table", sources()[row["source"]].title)
+    ends = printed(row, "low"), printed(row, "high")
     typical, nothing = first_lane(expected), first_lane(start)
     there = bool(np.isfinite(typical))
     return Reading(
