@@ -18,10 +18,12 @@ from headrace.design.netlist_record import netlist_record
 from headrace.findings import Evidence
 from headrace.machine import read
 from headrace.machine.joins import kind_by_name
+from headrace.physics.fusing import withstand
 from headrace.wiring.netlist import Netlist, Wire
 from headrace.wiring.rules import connected, faults, fed
 from tests.machines import evidence_of
-from tests.wiring.machines import lines, lists
+from tests.wiring.machines import ALL, lines, lists
+from tests.wiring.machines import evidence as wired
 
 EXAMPLES = Path(__file__).parent.parent.parent / "examples"
 COIL = ("held control.out", "blade brake relay.coil-plus")
@@ -160,3 +162,19 @@ def test_behind_an_inverter_stand_a_breaker_for_both_poles_and_the_protective_co
     assert side["mill inverter.earth"] == side["mill motor.earth"]
     assert side["mill inverter.earth"] not in (side["pack.plus"], side["pack.minus"], side["mill inverter.live"])
     assert faults(found) == ()
+
+
+def test_one_stop_hardly_warms_the_wires_of_a_brake() -> None:
+    """I²t of a stop is its heat over the resistor's ohms; k of copper under PVC, 115 A·√s/mm², IEC 60364-4-43, 43A."""
+    seen = 0
+    for name in ALL:
+        found = wired(name)
+        for brake in () if found.netlist is None or found.guard is None else found.guard.brakes:
+            if brake.by_controller:
+                continue
+            resistor = f"{brake.chain} brake resistor."
+            wires = [wire for wire in joined(found).wires if any(end.startswith(resistor) for end in wire.ends)]
+            let_through = one(brake.brake.heat) / one(brake.brake.resistance)
+            assert let_through < 0.01 * min(one(withstand(wire.area, 115e6)) for wire in wires), name
+            seen += len(wires)
+    assert seen >= 2
