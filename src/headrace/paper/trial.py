@@ -19,6 +19,7 @@ WITH_TOOL = (
 )
 WARM = f"{WITH_TOOL}: magnets lose some strength as they warm, so that a motor turns faster on the same volts."
 WARM_WIRE = f"{WITH_TOOL}: warm copper has more ohms, oil and grease drag less."
+COLD = "Motor as cold as the air"
 MAGNETS = ("brushed", "electronic")
 SUPPLIES = {
     "inverter": "Feed it from the inverter's socket, which is live from the pack: only once the connecting order has "
@@ -57,7 +58,7 @@ def _alone(one: Record, *, several: bool) -> str:
         return f"{name}{before(one)} Do not run it like that: {one['steps'][0]['reason']}."
     told = "; ".join(f"{_set(step)} {expected(step)}" for step in runs)
     held = f" {one_brake}" if (one_brake := " ".join(_braked(one))) else ""
-    return f"{name}{before(one)} {_fed(one)}: {told}.{held}"
+    return f"{name}{before(one)} {_fed(one)}. {COLD}: {told}.{held}"
 
 
 def _braked(one: Record) -> list[str]:
