@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from headrace.design.netlist_record import netlist_record
 from headrace.paper.connecting import BEFORE, connecting
 from tests.machines import evidence_of
 
 
+def record_of(name: str) -> dict[str, Any]:
+    """Return what the connecting order is told of: a plan that no finding is raised against."""
+    return {**netlist_record(evidence_of(name)), "findings": []}
+
+
 def test_every_step_has_its_row_and_says_whether_it_is_live() -> None:
-    record = netlist_record(evidence_of("mower"))
+    record = record_of("mower")
     rows = connecting(record)
     assert len(rows) == len(record["connecting"])
     for step, (does, cover, reading, differs) in zip(record["connecting"], rows, strict=True):
@@ -18,7 +25,7 @@ def test_every_step_has_its_row_and_says_whether_it_is_live() -> None:
 
 
 def test_the_readings_are_those_of_the_record() -> None:
-    record = netlist_record(evidence_of("mower"))
+    record = record_of("mower")
     by_name = dict(zip((step["name"] for step in record["connecting"]), connecting(record), strict=True))
     steps = {step["name"]: step for step in record["connecting"]}
     assert by_name["pack"][2].endswith(f"42.0 V full, {steps['pack']['half_V']:.1f} V half full")
@@ -30,7 +37,7 @@ def test_the_readings_are_those_of_the_record() -> None:
 
 
 def by_name(name: str) -> dict[str, tuple[str, str, str, str]]:
-    found = netlist_record(evidence_of(name))
+    found = record_of(name)
     return dict(zip((step["name"] for step in found["connecting"]), connecting(found), strict=True))
 
 

@@ -12,7 +12,7 @@ from headrace.drive.converting import how_it_stands
 from headrace.drive.links import parts
 from headrace.drive.point import Outcome, Point
 from headrace.findings import Evidence
-from headrace.machine.joins import BRAKE
+from headrace.machine.joins import BRAKE, BRAKE_RESISTOR, part_of
 from headrace.machine.records import Chain, Machine, Source
 from headrace.wiring.netlist import back_of
 from headrace.wiring.readings import Reading
@@ -82,7 +82,7 @@ def _braked(machine: Machine, evidence: Evidence, one: Alone) -> Record:
         "brake": {
             "contact": relay,
             "off": f"{relay}.in",
-            "read": f"{relay}.in and {one.chain} brake resistor.out",
+            "read": f"{relay}.in and {part_of(one.chain, BRAKE_RESISTOR)}.out",
             "resistance_ohm": number(brake.resistance),
             "stop_at": f"contactor.in and {back_of(machine)}",
             "coils_A": number(guard.switches.coils),

@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 
 from headrace.drive.links import parts
-from headrace.machine.joins import BRAKE, KINDS, MAINS_BREAKER, MAY_HAVE
+from headrace.machine.joins import BRAKE, BRAKE_RESISTOR, KINDS, MAINS_BREAKER, MAY_HAVE, part_of
 from headrace.machine.links import Controller, Converter
 from headrace.machine.records import Chain, Lanes, Machine
 from headrace.machine.values import first_number
@@ -130,7 +130,7 @@ def brakes(guard: Guard) -> Iterator[Part]:
             amps, volts, brake = one.brake.peak_current, guard.switches.voltage, one.brake
             yield _part(f"{one.chain} {BRAKE}", BRAKE, amps, volts, note=RELEASED)
             yield _part(
-                f"{one.chain} brake resistor",
+                part_of(one.chain, BRAKE_RESISTOR),
                 "resistor",
                 amps,
                 volts,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from headrace.paper.against import against
 from headrace.paper.charging import charging
 from headrace.paper.readings import resting
 from headrace.paper.seasons import seasons
@@ -38,7 +39,7 @@ def charging_card(record: Record) -> Sheet:
     else:
         lead = pack["source"] == BATTERIES
         caution = WATCHED_LEAD if lead else WATCHED
-        blocks = [Words(caution, "caution"), *(Words(says) for says in charging(charge)), *_rest(record)]
+        blocks = [Words(caution, "caution"), *_told(record, charge), *_rest(record)]
         blocks += [
             Heading("Put away"),
             Table(
@@ -55,6 +56,13 @@ def charging_card(record: Record) -> Sheet:
     return Sheet(
         "charging", "Charging and storage", "By the charger and on the shelf where the pack spends its winter.", blocks
     )
+
+
+def _told(record: Record, charge: Record) -> list[Block]:
+    """Return how it is charged; first, where a stop stands against the file's charger, what it says."""
+    stop = against(record, ("charger",))
+    first, *others = charging(charge, stop)
+    return [Words(first, "stop" if stop else ""), *(Words(says) for says in others)]
 
 
 def _rest(record: Record) -> list[Block]:
