@@ -109,6 +109,19 @@ def test_several_chains_are_named() -> None:
     assert "blade 3303 rpm, axle 62 rpm" in dict(said.at_work(found))["strips"][0]
 
 
+def test_the_other_controllers_are_kept_off_in_a_step_of_its_own_before_the_first_volts() -> None:
+    plan = read(EXAMPLES / "strip-mower.toml").machine
+    found = trial_record(plan, design.evidence(plan))
+    rows = said.steps(found)
+    assert [name.split(",")[0] for name, *_ in rows] == ["blade"] * 3 + ["axle"] * 3
+    for first, other in ((rows[0], "axle"), (rows[3], "blade")):
+        assert first[0].endswith("the others kept off")
+        assert first[1].startswith(f"supply off: undo the lead at {other} controller.plus and cover its end")
+        assert first[2].startswith("no volts there")
+    assert all("then no volts there" in line for line in said.powering(found))
+    assert not any("kept off" in name for name, *_ in said.steps(record_of("pump")))
+
+
 def test_small_volts_are_millivolts_and_small_ohms_milliohms() -> None:
     assert row("mower", "fuse of blade")[2].endswith(" mV")
     assert row("mower", "rest full")[2] == "42.0 V"
