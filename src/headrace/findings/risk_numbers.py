@@ -39,6 +39,7 @@ FULL, SUPPLIED = "pack full", "on its supply"
 FASTEST, AT_WORST = "no load, motor hot", "no load, motor hot, least friction"
 AS_TIMED = "no load, motor cold, typical friction"
 NO_PAUSE = "without a pause in the hottest weather"
+INTO = {True: "brake", False: "brake's resistor"}  # by whether the controller is the brake
 FROM_RESERVE = "from the reserve"
 
 
@@ -185,7 +186,7 @@ def heated(evidence: Evidence) -> Numbers:
     for one in evidence.stops:
         if one.planned is not None:
             yield Number(
-                f"into the brake's resistor of {one.chain} at each stop",
+                f"into the {INTO[one.by_controller]} of {one.chain} at each stop",
                 one.planned.heat,
                 "J",
                 _fed(evidence, AT_WORST),

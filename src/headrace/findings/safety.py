@@ -65,6 +65,12 @@ def _brake_words(one: Stopping | None) -> str:
     ohms, time, amps, heat = (
         first_number(number) for number in (brake.resistance, brake.time, brake.peak_current, brake.heat)
     )
+    if one.by_controller:
+        return (
+            f"Its controller has to brake it on release as {ohms:.2g} Ω across the motor would: it stops in "
+            f"{time:.1f} s, with {amps:.0f} A at first and {heat:.0f} J into the brake; it must work with the pack "
+            "unplugged, and the file must say so."
+        )
     return (
         f"A resistor of {ohms:.2g} Ω across the motor on release stops it in {time:.1f} s, "
         f"with {amps:.0f} A at first and {heat:.0f} J into the resistor; "

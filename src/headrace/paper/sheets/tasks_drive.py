@@ -77,7 +77,7 @@ def stopping(record: Record, _: Record) -> Iterator[Task]:
                 ("energy in what turns, at its fastest, motor hot", plain(one["spin_energy_J"], "J", 0)),
                 ("seconds allowed", "no limit is set" if one["limit_s"] is None else plain(one["limit_s"], "s")),
             ],
-            "The energy of what turns has to go somewhere: slowly into air and bearings, or quickly into a resistor.",
+            "The energy of what turns has to go somewhere: slowly into air and bearings, or quickly into a brake.",
             asked,
             "Guards stay on, and so does the brake. Nobody stops it by hand or with a stick.",
             "Taking half the speed for half the energy: it is a quarter.",
