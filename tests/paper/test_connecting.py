@@ -28,12 +28,17 @@ def test_the_readings_are_those_of_the_record() -> None:
     record = record_of("mower")
     by_name = dict(zip((step["name"] for step in record["connecting"]), connecting(record), strict=True))
     steps = {step["name"]: step for step in record["connecting"]}
-    assert by_name["pack"][2].endswith(f"42.0 V full, {steps['pack']['half_V']:.1f} V half full")
+    assert f": 42.0 V full, {steps['pack']['half_V']:.1f} V half full; " in by_name["pack"][2]
     assert "4.20 V full" in by_name["sense"][2]
     assert by_name["isolator"][2] == "contactor.out and board.load: 0 V"
     assert by_name["pre-charge"][2].endswith(f"{steps['pre-charge']['full_V']:.1f} V at most")
     assert by_name["charger"][2].endswith(": 42.0 V")
     assert by_name["apart"][2] == ""
+
+
+def test_the_pack_is_read_rested_for_as_long_as_it_takes() -> None:
+    assert by_name("mower")["pack"][2].endswith("; rested before for: 120 min")
+    assert by_name("corded")["pack"][2].endswith("; rested before for: 24.0 h")
 
 
 def by_name(name: str) -> dict[str, tuple[str, str, str, str]]:

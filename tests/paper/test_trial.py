@@ -14,7 +14,7 @@ from headrace.frontends.cli import tables
 from headrace.machine import read, read_text, starter
 from headrace.paper import readings as told
 from headrace.paper import trial as said
-from tests.machines import EXAMPLE, evidence_of, started
+from tests.machines import EXAMPLE, evidence_of, repacked, started
 
 EXAMPLES = EXAMPLE.parent
 
@@ -134,6 +134,30 @@ def test_small_volts_are_millivolts_and_small_ohms_milliohms() -> None:
 )
 def test_what_is_still_fine_says_by_what(reading: str, fine: str) -> None:
     assert row("mower", reading)[3] == fine
+
+
+def test_a_reading_at_rest_says_after_how_long_and_of_what_volts_are_missing() -> None:
+    """Off the charger a lead-acid battery stands above its volts at rest for hours: it rests a day, cells two hours."""
+    assert row("mower", "rest full")[1] == "pack.plus and pack.minus; nothing connected, rested for 2.0 h"
+    assert row("corded", "rest full")[1] == "pack.plus and pack.minus; nothing connected, rested for 24 h"
+    assert row("mower", "rest full")[4].startswith("A group's volts less")
+    assert row("corded", "rest full")[4].startswith("One battery's volts less")
+    assert (
+        "More, and falling by the hour: not rested since the charger. More and staying" in row("corded", "rest full")[4]
+    )
+    assert "falling by the hour" not in row("mower", "rest full")[4]
+    assert told.rested_for(record_of("mower")) == "rested for 2.0 h, nothing connected"
+    for name in ("mower", "corded"):
+        assert not any("cell's volts" in one["differs"].lower() for one in record_of(name)["bench_readings"])
+        rested = {one["name"]: one["rested_s"] for one in record_of(name)["bench_readings"]}
+        assert rested["rest half full"] == record_of(name)["pack"]["rested_s"]
+        assert rested["motor's case after the work"] is None
+
+
+def test_a_finished_pack_is_not_opened_for_volts_that_are_missing() -> None:
+    finished = repacked("finished")
+    (full,) = [one for one in trial_record(finished.machine, finished)["bench_readings"] if one["name"] == "rest full"]
+    assert "it is not opened" in full["differs"]
 
 
 def test_a_joint_is_fine_up_to_twice() -> None:

@@ -34,7 +34,7 @@ from headrace.paper.measures import PACES, done, pace, power_left
 from headrace.paper.pack_grid import window
 from headrace.paper.protection import WRONG, joints, protection
 from headrace.paper.readings import meanings as reading_meanings
-from headrace.paper.readings import readings, two_loads, unread
+from headrace.paper.readings import readings, rested_for, two_loads, unread
 from headrace.paper.readings import resting as rest_volts
 from headrace.paper.resting import sloping, stopping
 from headrace.paper.risks import risks
@@ -137,7 +137,7 @@ def _pages() -> Environment:
     pages.globals.update(touching=touching, kept_away=kept_away, upkeep=upkeep, risks=risks)
     pages.globals.update(before_trial=BEFORE_TRIAL, trial_steps=steps, trial_meanings=meanings)
     pages.globals.update(trial_charges=charges, trial_at_work=at_work)
-    pages.globals.update(readings=readings, two_loads=two_loads, rest_volts=rest_volts)
+    pages.globals.update(readings=readings, two_loads=two_loads, rest_volts=rest_volts, rested_for=rested_for)
     pages.globals.update(reading_meanings=reading_meanings, unread=unread)
     pages.globals.update(wires=wires, differs=differs, wrong=wrong, compared=compared, missing=missing)
     pages.globals.update(wired=f"{FOLLOWS} {READS}", wired_caution=CAUTION, undrawn=UNDRAWN)

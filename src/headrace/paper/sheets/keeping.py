@@ -6,10 +6,11 @@ from typing import Any
 
 from headrace.paper.against import against
 from headrace.paper.charging import charging
-from headrace.paper.readings import resting
+from headrace.paper.readings import rested_for, resting
 from headrace.paper.seasons import seasons
 from headrace.paper.sheets.blocks import WRITE, Blanks, Block, Column, Heading, Sheet, Table, Words
 from headrace.paper.upkeep import upkeep
+from headrace.paper.words import capital
 
 Record = dict[str, Any]
 WATCHED = (
@@ -76,7 +77,7 @@ def _rest(record: Record) -> list[Block]:
     doubts = any(why for *_, why in found)
     rows = [(name, pack, cell, *([why or "yes"] if doubts else [])) for name, pack, cell, why in found]
     columns = columns if doubts else columns[:-1]
-    return [Heading("Charge by volts"), Table(columns, rows, "Rested for hours, nothing connected; new cells.")]
+    return [Heading("Charge by volts"), Table(columns, rows, f"{capital(rested_for(record))}; new.")]
 
 
 def season_card(record: Record) -> Sheet:
