@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from functools import cache
 from typing import Any
@@ -14,13 +15,14 @@ from headrace.design.record import check_record, pack_record
 from headrace.design.risks_record import risks_record
 from headrace.findings import RULES, Evidence, Timed, cautions, judge, raised
 from headrace.findings.risk_measures import BY_DESIGN, BY_GUARD, BY_INFORMATION, MEASURES
-from headrace.findings.risk_numbers import AT_WORST, NUMBERS
+from headrace.findings.risk_numbers import AS_TIMED, AT_WORST, NUMBERS
 from headrace.findings.risks import APPLIES, LEFT_OPEN, touches
 from headrace.machine import edit, read_text, starter
 from headrace.machine.values import first_number
+from headrace.machine.works import Blade
 from headrace.tables import load
 from tests.laws.test_netlist import PACKED
-from tests.machines import PACKS, Record, evidence_of, repacked, shown
+from tests.machines import PACKS, Record, evidence_of, repacked, shown, started
 
 EXAMPLES = ("alley-mower.toml", "strip-mower.toml", "wood-cart.toml", "cider-mill/belt.toml", "cider-mill/wall.toml")
 Find = Callable[[str], Evidence]
@@ -176,14 +178,15 @@ def one_of(evidence: Evidence, chain: str) -> Timed:
 def test_what_turns_is_what_has_to_stop(name: str, find: Find) -> None:
     record, found = checked(name, find), numbers(hazards(find(name))["moving tool"])
     for stop in record["stops"]:
-        assert found[f"energy in what turns of {stop['name']}"] == stop["spin_energy_J"]
-        worst, typical = f"{stop['name']} stands after, {{}}, {AT_WORST}", f"{stop['name']} stands after, {{}}, typical"
+        assert found[f"energy in what turns of {stop['name']}, at worst"] == stop["spin_energy_J"]
+        worst, typical = (f"{stop['name']} stands after, {{}}, {case}" for case in ("at worst", "as timed"))
         assert found[worst.format("without a brake")] == stop["coast_time_s"]
         comparable = one_of(find(name), stop["name"]).care == "" and stop["timed"]["reason"] is None
         assert (typical.format("without a brake") in found) == comparable
         if comparable:
             assert found[typical.format("without a brake")] == stop["timed"]["coast_time_s"]
-        assert found[f"speed of {stop['name']} at its fastest"] == stop["tool_speed_rad_s"]
+            assert found[f"release speed of {stop['name']}, as timed"] == stop["timed"]["tool_speed_rad_s"]
+        assert found[f"release speed of {stop['name']}, at worst"] == stop["tool_speed_rad_s"]
         if stop["planned"] is not None:
             assert found[worst.format("with its brake")] == stop["planned"]["time_s"]
             assert found[typical.format("with its brake")] == stop["timed"]["braked_time_s"] < stop["planned"]["time_s"]
@@ -197,7 +200,7 @@ def test_heat_and_charging_are_those_of_the_record(name: str, find: Find) -> Non
     hot = numbers(found["hot parts"])
     for one in record["warming"]:
         hottest = max(state["hottest_winding_K"] for state in one["states"])
-        assert hot[f"hottest winding of {one['name']}, without a pause"] == hottest
+        assert hot[f"hottest winding of {one['name']}"] == hottest
     charging = numbers(found["charging"])
     assert charging["a charge takes"] == record["charging"]["duration_s"]
     assert charging["from the outlet"] == record["charging"]["outlet_W"]
@@ -217,9 +220,36 @@ def test_slopes_and_loads_are_those_of_the_record() -> None:
 
 def test_the_tip_is_the_one_held_against_its_limit() -> None:
     evidence = evidence_of("mower")
-    found = numbers(hazards(evidence)["thrown objects"])["tip speed of blade with a full pack"]
+    found = numbers(hazards(evidence)["thrown objects"])["tip speed of blade"]
     held = next(one for one in judge(evidence) if one.rule.slug == "tip-too-fast")
     assert found == pytest.approx(first_number(held.verdict.value))
+
+
+MOVES = re.compile(r"speed of|stands after|runs away|at speed after|energy in what turns|hottest winding|short circuit")
+
+
+@pytest.mark.parametrize(("name", "find"), SEVERAL)
+def test_what_moves_with_charge_and_warmth_says_in_which_condition_it_is(name: str, find: Find) -> None:
+    told = [number for one in hazards(find(name)).values() for number in one["numbers"]]
+    assert all(number["case"] for number in told if MOVES.search(number["name"]))
+    assert not any(number["case"] for number in told if number["name"].startswith(("mass of", "count of")))
+
+
+def test_release_and_tip_speed_are_two_numbers_in_two_conditions() -> None:
+    """At worst friction is at the low end of its band, so that the tip of a 50 cm blade is faster then."""
+    found = {n["name"]: n for one in hazards(evidence_of("mower")).values() for n in one["numbers"]}
+    release, tip = found["release speed of blade, at worst"], found["tip speed of blade"]
+    assert release["case"] == f"pack full, {AT_WORST}" != tip["case"] == "pack full, no load, motor hot"
+    assert found["release speed of blade, as timed"]["case"] == f"pack full, {AS_TIMED}"
+    blade = started("mower").chains[0].work
+    assert isinstance(blade, Blade)
+    assert release["value_rad_s"] * first_number(blade.diameter) / 2.0 > tip["value_m_s"]
+
+
+def test_what_never_empties_is_never_full() -> None:
+    told = [n["case"] for one in hazards(shown("cider-mill/wall.toml")).values() for n in one["numbers"] if n["case"]]
+    assert told
+    assert not any("pack" in case for case in told)
 
 
 # --- measures ----------------------------------------------------------------------------------------
@@ -235,7 +265,7 @@ def test_a_design_without_a_brake_says_so() -> None:
     seconds = first_number(bare.stops[0].coast_time)
     assert f"it runs on for {seconds:.1f} s" in missing["says"]
     assert "blade-coasts" in gone["findings"]
-    assert f"blade stands after, with its brake, {AT_WORST}" not in numbers(gone)
+    assert "blade stands after, with its brake, at worst" not in numbers(gone)
 
 
 @pytest.mark.parametrize(

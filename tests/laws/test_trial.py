@@ -220,7 +220,7 @@ def test_the_tool_comes_off_and_what_is_bolted_on_stays(name: str, off: str, sta
 def test_a_belt_beyond_the_gears_takes_only_what_hangs_behind_it() -> None:
     found = {one.chain: one for one in tried(str(EXAMPLES / "wood-cart.toml")).alone}
     assert found["axle"].stays == ("gearbox",)
-    assert found["axle"].off == "Take the chain off"
+    assert found["axle"].off.startswith("Take the chain off, the machine on blocks all the same")
 
 
 def test_gears_that_stay_on_drag() -> None:
@@ -236,6 +236,35 @@ def test_each_of_several_chains_is_tried_by_itself() -> None:
     found = cold(plan).alone
     assert [one.chain for one in found] == [chain.name for chain in plan.chains]
     assert {one.at for one in found} == {"contactor.out and board.load, isolator open, main fuse out"}
+
+
+def test_what_hangs_on_the_same_terminals_is_kept_off_and_stands_in_the_netlist() -> None:
+    """On the supply at contactor.out every controller would be fed, not only that of the motor that is tried."""
+    for name, others in (
+        ("strip-mower.toml", {"blade": ("axle controller.plus",), "axle": ("blade controller.plus",)}),
+        ("wood-cart.toml", {"axle": ("winch controller.plus",), "winch": ("axle controller.plus",)}),
+    ):
+        path = str(EXAMPLES / name)
+        assert {one.chain: one.beside for one in tried(path).alone} == others
+        netlist = evidence_of(path).netlist
+        assert netlist is not None
+        fed = {end for wire in netlist.wires if "contactor.out" in wire.ends for end in wire.ends}
+        assert all(set(ends) <= fed for ends in others.values())
+    assert all(one.beside == () for name in STARTERS for one in tried(name).alone)
+
+
+def test_a_mechanical_brake_is_let_off_where_it_can_be_and_none_where_none_is() -> None:
+    winch = tried("winch").alone[0].brake
+    assert started("winch").safety.friction_brake
+    assert "nothing hangs on the drum" in winch
+    assert "not let off by hand" in winch
+    found = {one.chain: one.brake for one in tried(str(EXAMPLES / "wood-cart.toml")).alone}
+    assert found["axle"].startswith("Its mechanical brake stays on where it sits behind the chain")
+    assert found["winch"] == winch
+    found = {one.chain: one.brake for one in tried(str(EXAMPLES / "strip-mower.toml")).alone}
+    assert found["axle"].startswith("The file plans no mechanical brake")
+    assert found["blade"] == ""
+    assert tried("pump").alone[0].brake == ""
 
 
 # --- mains -------------------------------------------------------------------------------------------

@@ -186,6 +186,7 @@ def record(*, draws: bool = True, workings: bool = True, carries: bool = True) -
                 "coast_time_s": band(9.0, draws),
                 "limit_s": 3.0,
                 "spin_energy_J": 600.0,
+                "by_controller": False,
                 "planned": None,
                 "proposed": {
                     "resistance_ohm": 0.68,
@@ -198,7 +199,7 @@ def record(*, draws: bool = True, workings: bool = True, carries: bool = True) -
                     "drag_J": 60.0,
                 },
                 "why": "proposed",
-                "reason": "a resistor across the motor on release stops it in time",
+                "reason": "a brake on release stops it in time",
                 "short_current_A": 400.0,
                 "most_current_A": 110.0,
                 "short": "rejected",

@@ -18,7 +18,7 @@ NUMBER = re.compile(r"\d+\.\d{4,}|\de[+-]?\d")
 
 def of(name: str) -> Record:
     found, cut = lists(name)
-    return {"bill": found, "cuts": cut}
+    return {"bill": found, "cuts": cut, "findings": []}
 
 
 def line(**values: Any) -> Record:

@@ -137,8 +137,10 @@ def test_a_season_is_told_in_hours_and_times() -> None:
 def test_a_hazard_tells_numbers_measures_and_blanks() -> None:
     found = {one["name"]: one for one in risks(built("mower"))}
     fire = found["Battery fire"]
-    assert "1260 Wh" in fire["numbers"]  # 70 cells of 5 Ah and 3.6 V
-    assert "volts when full 42.0 V" in fire["numbers"]
+    assert ("energy of the pack", "1260 Wh") in fire["numbers"]  # 70 cells of 5 Ah and 3.6 V
+    assert ("volts when full", "42.0 V") in fire["numbers"]
+    tip = dict(found["Thrown objects"]["numbers"])["tip speed of blade"]
+    assert tip.endswith(" m/s (pack full, no load, motor hot)")
     assert "At worst: burns" in fire["harm"]
     assert ("yes", "by a guard", "cold lock: refuses to charge cold cells") in fire["measures"]
     assert {there for one in found.values() for there, _, _ in one["measures"]} <= {"yes", "no", "to be looked at"}

@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from headrace.design.netlist_record import netlist_record
 from headrace.paper.connecting import BEFORE, connecting
 from tests.machines import evidence_of
 
 
+def record_of(name: str) -> dict[str, Any]:
+    """Return what the connecting order is told of: a plan that no finding is raised against."""
+    return {**netlist_record(evidence_of(name)), "findings": []}
+
+
 def test_every_step_has_its_row_and_says_whether_it_is_live() -> None:
-    record = netlist_record(evidence_of("mower"))
+    record = record_of("mower")
     rows = connecting(record)
     assert len(rows) == len(record["connecting"])
     for step, (does, cover, reading, differs) in zip(record["connecting"], rows, strict=True):
@@ -18,10 +25,10 @@ def test_every_step_has_its_row_and_says_whether_it_is_live() -> None:
 
 
 def test_the_readings_are_those_of_the_record() -> None:
-    record = netlist_record(evidence_of("mower"))
+    record = record_of("mower")
     by_name = dict(zip((step["name"] for step in record["connecting"]), connecting(record), strict=True))
     steps = {step["name"]: step for step in record["connecting"]}
-    assert by_name["pack"][2].endswith(f"42.0 V full, {steps['pack']['half_V']:.1f} V half full")
+    assert f": 42.0 V full, {steps['pack']['half_V']:.1f} V half full; " in by_name["pack"][2]
     assert "4.20 V full" in by_name["sense"][2]
     assert by_name["isolator"][2] == "contactor.out and board.load: 0 V"
     assert by_name["pre-charge"][2].endswith(f"{steps['pre-charge']['full_V']:.1f} V at most")
@@ -29,8 +36,13 @@ def test_the_readings_are_those_of_the_record() -> None:
     assert by_name["apart"][2] == ""
 
 
+def test_the_pack_is_read_rested_for_as_long_as_it_takes() -> None:
+    assert by_name("mower")["pack"][2].endswith("; rested before for: 120 min")
+    assert by_name("corded")["pack"][2].endswith("; rested before for: 24.0 h")
+
+
 def by_name(name: str) -> dict[str, tuple[str, str, str, str]]:
-    found = netlist_record(evidence_of(name))
+    found = record_of(name)
     return dict(zip((step["name"] for step in found["connecting"]), connecting(found), strict=True))
 
 

@@ -14,7 +14,7 @@ from headrace.frontends.cli import tables
 from headrace.machine import read, read_text, starter
 from headrace.paper import readings as told
 from headrace.paper import trial as said
-from tests.machines import EXAMPLE, evidence_of, started
+from tests.machines import EXAMPLE, evidence_of, repacked, started
 
 EXAMPLES = EXAMPLE.parent
 
@@ -109,6 +109,19 @@ def test_several_chains_are_named() -> None:
     assert "blade 3303 rpm, axle 62 rpm" in dict(said.at_work(found))["strips"][0]
 
 
+def test_the_other_controllers_are_kept_off_in_a_step_of_its_own_before_the_first_volts() -> None:
+    plan = read(EXAMPLES / "strip-mower.toml").machine
+    found = trial_record(plan, design.evidence(plan))
+    rows = said.steps(found)
+    assert [name.split(",")[0] for name, *_ in rows] == ["blade"] * 3 + ["axle"] * 3
+    for first, other in ((rows[0], "axle"), (rows[3], "blade")):
+        assert first[0].endswith("the others kept off")
+        assert first[1].startswith(f"supply off: undo the lead at {other} controller.plus and cover its end")
+        assert first[2].startswith("no volts there")
+    assert all("then no volts there" in line for line in said.powering(found))
+    assert not any("kept off" in name for name, *_ in said.steps(record_of("pump")))
+
+
 def test_small_volts_are_millivolts_and_small_ohms_milliohms() -> None:
     assert row("mower", "fuse of blade")[2].endswith(" mV")
     assert row("mower", "rest full")[2] == "42.0 V"
@@ -121,6 +134,30 @@ def test_small_volts_are_millivolts_and_small_ohms_milliohms() -> None:
 )
 def test_what_is_still_fine_says_by_what(reading: str, fine: str) -> None:
     assert row("mower", reading)[3] == fine
+
+
+def test_a_reading_at_rest_says_after_how_long_and_of_what_volts_are_missing() -> None:
+    """Off the charger a lead-acid battery stands above its volts at rest for hours: it rests a day, cells two hours."""
+    assert row("mower", "rest full")[1] == "pack.plus and pack.minus; nothing connected, rested for 2.0 h"
+    assert row("corded", "rest full")[1] == "pack.plus and pack.minus; nothing connected, rested for 24 h"
+    assert row("mower", "rest full")[4].startswith("A group's volts less")
+    assert row("corded", "rest full")[4].startswith("One battery's volts less")
+    assert (
+        "More, and falling by the hour: not rested since the charger. More and staying" in row("corded", "rest full")[4]
+    )
+    assert "falling by the hour" not in row("mower", "rest full")[4]
+    assert told.rested_for(record_of("mower")) == "rested for 2.0 h, nothing connected"
+    for name in ("mower", "corded"):
+        assert not any("cell's volts" in one["differs"].lower() for one in record_of(name)["bench_readings"])
+        rested = {one["name"]: one["rested_s"] for one in record_of(name)["bench_readings"]}
+        assert rested["rest half full"] == record_of(name)["pack"]["rested_s"]
+        assert rested["motor's case after the work"] is None
+
+
+def test_a_finished_pack_is_not_opened_for_volts_that_are_missing() -> None:
+    finished = repacked("finished")
+    (full,) = [one for one in trial_record(finished.machine, finished)["bench_readings"] if one["name"] == "rest full"]
+    assert "it is not opened" in full["differs"]
 
 
 def test_a_joint_is_fine_up_to_twice() -> None:

@@ -6,6 +6,7 @@ Expected lengths are worked out by hand from the file's own lengths; sizes of ga
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -16,6 +17,7 @@ from headrace.machine import edit, read_text, starter
 from headrace.machine.joins import parted
 from headrace.machine.values import is_known
 from headrace.tables import load
+from headrace.wiring.conductors import NUMBERS
 from headrace.wiring.cuts import PRESSED, cuts
 from tests.laws.test_dc_dc import winch
 from tests.wiring.machines import ALL, EXAMPLES, Record, cut_list, evidence, lists, lists_of, machine
@@ -309,6 +311,9 @@ def test_a_given_run_is_what_others_are_estimated_by_however_short() -> None:
     assert {one["length_m"] for one in cut["pieces"] if one["carries"] == "control"} == {0.3, HAND}
 
 
+BY_GAUGE = ("ampacity_cfr33_183_425", "ampacity_nec_310_16")
+
+
 def gauge_of_control(area: float) -> str | None:
     """Return the gauge of the mower's wires for control where the netlist gives them so much metal."""
     found = evidence("mower")
@@ -326,6 +331,17 @@ def test_a_gauge_has_at_least_the_metal_and_the_next_thinner_has_not(area: float
     place = next(k for k, there in enumerate(metal) if there >= area)
     assert gauge_of_control(area) == (str(sold[place]) if sold[place] > 0 else f"{1 - sold[place]}/0")
     assert place == 0 or metal[place - 1] < area
+
+
+def test_gauges_are_those_of_the_tables_of_ampacities_and_the_page_says_from_which_on() -> None:
+    """20 has 0.52 mm², no less than 0.5 mm², but no table here says what it bears."""
+    rated = {int(float(row["gauge"])) for name in BY_GAUGE for row in load(name)}
+    assert set(NUMBERS) == rated
+    assert max(rated) == 18
+    assert gauge_of_control(0.5e-6) == "18"
+    page = " ".join((Path(__file__).parents[2] / "docs" / "connecting.md").read_text("utf-8").split())
+    assert "of those from 18 to 4/0" in page
+    assert "0.5 mm² goes with 18" in page
 
 
 def test_more_metal_than_any_gauge_has_none() -> None:

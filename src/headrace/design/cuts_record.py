@@ -12,7 +12,7 @@ from headrace.wiring.cut import Cuts, Piece, Run, Size
 Record = dict[str, Any]
 
 NO_AREA = "no size is worked out for it: the netlist says why"
-NO_GAUGE = "no gauge that is sold has as much metal"
+NO_GAUGE = "no gauge of the tables of ampacities has as much metal"
 NO_LENGTH = "none of its pieces has a length that is known"
 
 

@@ -122,5 +122,6 @@ def _step(step: Step) -> Record:
         "full_V": number(step.full),
         "half_V": number(step.storage),
         "differs": step.differs or None,
+        "parts": list(step.parts),
         "expects": [{"name": what, f"value_{unit}": number(value)} for what, value, unit in step.expects],
     }

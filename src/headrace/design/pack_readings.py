@@ -14,7 +14,7 @@ from headrace.physics import cells, conductors, duty, switching
 from headrace.physics.working import leaves
 from headrace.tables import load, sources
 from headrace.wiring.fuse import Fused
-from headrace.wiring.readings import Reading, reading
+from headrace.wiring.readings import Reading, reading, rest_before
 
 ENDS = "pack.plus and pack.minus"
 TENTHS = tuple(percent / 100.0 for percent in range(100, -1, -10))
@@ -157,18 +157,19 @@ def pack_readings(machine: Machine, found: TwoLoads | None) -> Iterator[Reading]
     source = machine.source
     if found is None or machine.charger is None:
         return
-    half = practice("readings.charge")
+    half, rest = practice("readings.charge"), rest_before(source)
     for name, charge in (
         ("full", leaves(1.0, "search", "full")), ("half full", half), ("at the reserve", machine.limits.reserve)
     ):  # fmt: skip
+        at_once = name == "full" and source.cell.plateau is not None
         yield reading(
             f"rest {name}",
             "rest-full" if name == "full" else "rest-voltage",
             ENDS,
-            JUST_FULL if name == "full" and source.cell.plateau is not None else "rested for hours, nothing connected",
+            JUST_FULL if at_once else "nothing connected",
             switching.stack_voltage(source.series, pack.open_voltage(source.cell, charge)),
-            "One cell's volts less: a group left out. Some tenths less: not charged to the end, or not rested. "
-            "More than a full pack has: overcharged by a wrong charger, stop.",
+            f"{_left_out(source)} Some tenths less: not charged to the end, or not rested. {_more(source)}",
+            rested=np.nan if at_once else rest,
         )
     yield _apart(machine, half)
     yield reading(
@@ -184,6 +185,22 @@ def pack_readings(machine: Machine, found: TwoLoads | None) -> Iterator[Reading]
     )
 
 
+def _left_out(source: Source) -> str:
+    """Return what it means when volts of one of several in series are missing: of a cell itself nothing is read."""
+    if source.kind == "batteries":
+        return "One battery's volts less: one left out, or flat."
+    if source.ready_made:
+        return "A group's volts less: one inside is dead; it is not opened, it goes back to its maker."
+    return "A group's volts less: one left out."
+
+
+def _more(source: Source) -> str:
+    """Return what more volts than those mean."""
+    if source.kind == "batteries":
+        return "More, and falling by the hour: not rested since the charger. More and staying: a wrong charger, stop."
+    return "More than a full pack has: overcharged by a wrong charger, stop."
+
+
 def _apart(machine: Machine, half: Lanes) -> Reading:
     """Return how far apart the groups may be at half charge."""
     source, charger = machine.source, machine.charger
@@ -195,9 +212,10 @@ def _apart(machine: Machine, half: Lanes) -> Reading:
         "groups apart",
         "apart",
         "neighbouring pins of the sense plug, the highest less the lowest",
-        "half full, rested for hours",
+        "half full, nothing connected",
         volts,
         "More, new and balanced: a group of fewer or weaker cells, or one that leaks. Balance it, and look again "
         "after a week. In use it is acted on at the limit of the season card, read full and rested.",
         reason="these groups are not wired one by one",
+        rested=rest_before(source),
     )

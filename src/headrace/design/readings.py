@@ -34,6 +34,10 @@ IDLES = (
 SLOWER = "Slower: volts lost on the way, a limit that holds it, more load. Faster: less load, or another winding."
 FEWER_VOLTS = "Less: look for the joint or cable that takes them, in the readings of the drops. More: fewer amps flow."
 COASTS_LESS = "Shorter: it drags. Longer: less drag or more mass than planned"
+NO_LONGER_BRAKED = {  # by whether the controller is the brake
+    True: "Longer: its controller brakes less or not at all, or one of the motor's three wires is open",
+    False: "Longer: the resistor, its contact or a brush is open",
+}
 NEVER_WORKED = "no day was worked"
 
 
@@ -164,7 +168,7 @@ def _stopping(chain: Chain, stop: Stopping) -> Iterator[Reading]:
             where,
             when,
             timed.braked_time,
-            f"Longer: the resistor, its contact or a brush is open{must}.",
+            f"{NO_LONGER_BRAKED[stop.by_controller]}{must}.",
             reason=timed.reason,
         )
 

@@ -216,6 +216,7 @@ def finding_record(found: Finding) -> Record:
         "action": found.action,
         "source": found.source,
         "rejects_pack": found.rejects_pack,
+        "parts": list(found.parts),
     }
 
 

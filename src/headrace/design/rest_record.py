@@ -42,6 +42,7 @@ def _stop(one: Stopping) -> Record:
         "coast_time_s": number(one.coast_time),
         "limit_s": number(leaves(one.limit, "table", BLADES)),
         "spin_energy_J": number(one.spin_energy),
+        "by_controller": one.by_controller,
         "planned": one.planned and _brake(one.planned),
         "proposed": one.proposed and _brake(one.proposed),
         "why": one.why,

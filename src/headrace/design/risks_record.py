@@ -51,10 +51,9 @@ def _risk(one: Risk) -> Record:
 
 
 def _number(told: Number) -> Record:
-    what, value, unit = told
-    said = number(value)
-    key = f"value_{unit}" if unit else "value"
-    return {"name": what, key: said, "reason": NO_NUMBER if said is None else None}
+    said = number(told.value)
+    key = f"value_{told.unit}" if told.unit else "value"
+    return {"name": told.name, "case": told.case, key: said, "reason": NO_NUMBER if said is None else None}
 
 
 def _measure(told: Measure) -> Record:

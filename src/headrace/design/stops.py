@@ -31,6 +31,7 @@ from headrace.pack import source as pack
 from headrace.physics import loads
 from headrace.physics.working import leaves
 from headrace.tables import load
+from headrace.wiring.brake import has_phases
 from headrace.wiring.order_tried import Tried
 
 MUST_STAND = "time a rule allows; 16 CFR 1205.5(a)(1)(iii) of a mower's blade"
@@ -119,6 +120,7 @@ def _stopping(machine: Machine, chain: Chain, speed: Lanes, days: Days, timed: T
         short_current=first_amps(free, speed, 0.0) if free.brakes else np.nan,
         most_current=most,
         timed=timed,
+        by_controller=has_phases(row.motor),
     )
 
 

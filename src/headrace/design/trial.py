@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
 
 from headrace.design.corners import points_at
-from headrace.drive.alone import behind_converter, how_off, running, without_tool
+from headrace.drive.alone import behind_converter, brake_let_off, how_off, running, without_tool
 from headrace.drive.links import Parts, parts
 from headrace.drive.point import REASONS, Array, Outcome, Point, in_phase_of
 from headrace.drive.terminals import Terminals
@@ -23,6 +23,7 @@ from headrace.physics.working import leaves
 from headrace.runs.motor_warmth import warmed
 from headrace.runs.run import Run
 from headrace.wiring.netlist import back_of
+from headrace.wiring.netlist_parts import first_of
 
 RUNS_UP = (
     "a universal motor without its load runs up until it bursts: try it only with its gears and its tool on, "
@@ -73,8 +74,12 @@ class Alone:
         Names.
     off, stays
         What to take off, and the links that stay on.
+    brake
+        What becomes of its mechanical brake; "" of a tool that no weight drives.
     supply, at
         What feeds it, and at which terminals.
+    beside
+        Terminals of the other chains that hang on the same two and are kept off them.
     steps
         In order.
     kind
@@ -85,8 +90,10 @@ class Alone:
     motor: str
     off: str
     stays: tuple[str, ...]
+    brake: str
     supply: str
     at: str
+    beside: tuple[str, ...]
     steps: tuple[Step, ...]
     kind: str
 
@@ -195,8 +202,10 @@ def _alone(machine: Machine, place: int, first: Charged) -> Alone:
         motor=row.motor.name,
         off=how_off(chain, whole),
         stays=tuple(link.name for link in row.mechanical),
+        brake=brake_let_off(chain, whole, planned=machine.safety.friction_brake),
         supply=supply,
         at=at,
+        beside=tuple(_beside(machine, chain, whole)),
         steps=tuple(_step(machine, row, name, voltage, most) for name, voltage in names),
         kind=kind_of_motor(row),
     )
@@ -221,6 +230,15 @@ def _fed(machine: Machine, chain: Chain, row: Parts) -> tuple[str, str]:
     if machine.source.endless:
         return "bench-supply", "the supply's own ends"
     return "bench-supply", f"contactor.out and {back_of(machine)}, isolator open, main fuse out"
+
+
+def _beside(machine: Machine, chain: Chain, row: Parts) -> Iterator[str]:
+    """Yield what else is fed where a chain's motor is tried; nothing where that is its converter's side or a socket."""
+    if row.alternating is (row.converter is None):
+        return
+    for other in machine.chains:
+        if other is not chain:
+            yield f"{other.name} {first_of(other).name}.plus"
 
 
 def _most_speed(chain: Chain, row: Parts, states: Sequence[tuple[DutyState, Point]]) -> Lanes:

@@ -12,10 +12,10 @@ from headrace.drive.converting import how_it_stands
 from headrace.drive.links import parts
 from headrace.drive.point import Outcome, Point
 from headrace.findings import Evidence
-from headrace.machine.joins import BRAKE
+from headrace.machine.joins import BRAKE, BRAKE_RESISTOR, part_of
 from headrace.machine.records import Chain, Machine, Source
 from headrace.wiring.netlist import back_of
-from headrace.wiring.readings import Reading
+from headrace.wiring.readings import Reading, rest_before
 
 Record = dict[str, Any]
 
@@ -37,6 +37,7 @@ LOWER = {
 }
 WARMTH = "motors as warm as the hottest of them gets in the day's work, cells likewise; cold is as warm as the air"
 UNLOADED = "no amps are set for this reading: what the machine does meanwhile stands beside it"
+AT_WORK = "it is not read at rest"
 NO_CONTACT = "no brake of resistor and contact stands across it"
 SOCKET = "nothing is set: a socket has its own volts and fuse; a residual-current device has to stand before it"
 
@@ -62,8 +63,10 @@ def _alone(one: Alone) -> Record:
         "kind": one.kind,
         "off": one.off,
         "stays_on": list(one.stays),
+        "mechanical_brake": one.brake or None,
         "supply": one.supply,
         "at": one.at,
+        "kept_off": list(one.beside),
         "steps": [_step(step) for step in one.steps],
         "higher": HIGHER[one.kind],
         "lower": LOWER[one.kind],
@@ -82,7 +85,7 @@ def _braked(machine: Machine, evidence: Evidence, one: Alone) -> Record:
         "brake": {
             "contact": relay,
             "off": f"{relay}.in",
-            "read": f"{relay}.in and {one.chain} brake resistor.out",
+            "read": f"{relay}.in and {part_of(one.chain, BRAKE_RESISTOR)}.out",
             "resistance_ohm": number(brake.resistance),
             "stop_at": f"contactor.in and {back_of(machine)}",
             "coils_A": number(guard.switches.coils),
@@ -148,7 +151,7 @@ def _point(chain: Chain, point: Point) -> Record:
 
 
 def _reading(one: Reading) -> Record:
-    expected, amps = number(one.expected), number(one.current)
+    expected, amps, rested = number(one.expected), number(one.current), number(one.rested)
     return {
         "name": one.name,
         "kind": one.kind,
@@ -156,6 +159,8 @@ def _reading(one: Reading) -> Record:
         "when": one.when,
         "current_A": amps,
         "current_reason": UNLOADED if amps is None else None,
+        "rested_s": rested,
+        "rested_reason": AT_WORK if rested is None else None,
         f"expected_{one.unit}": expected,
         f"usual_from_{one.unit}": number(one.low),
         f"usual_to_{one.unit}": number(one.high),
@@ -186,6 +191,7 @@ def rest_volts_record(source: Source) -> Record:
     """Return the volts of a rested pack against its charge; of what never empties the reason."""
     return {
         "rest": [_rested(one) for one in rested(source)],
+        "rested_s": None if source.endless else number(rest_before(source)),
         "rest_reason": ENDLESS if source.endless else None,
     }
 

@@ -30,6 +30,19 @@ TAKEN_OFF: dict[type, str] = {
     Shaft: "Undo the coupling to the tool",
     Measured: "Undo the coupling to the tool",
 }
+ON_BLOCKS = ", the machine on blocks all the same, so that its wheels are free"
+# what holds on a slope or a rope, with its motor run alone: where the file plans a mechanical brake, and where not
+STAYS_ON = "Its mechanical brake stays on where it sits behind the {}; at the motor it is let off by its own lever."
+LET_OFF: dict[type, str] = {
+    Winch: "Its mechanical brake or pawl is let off by its own lever, which it can be as nothing hangs on the drum; a "
+    "load brake inside the gears is not let off by hand: the motor opens it by turning.",
+    Wheels: "Its mechanical brake is let off by its own lever, which it can be as the wheels are off the ground; one "
+    "that a coil opens is fed by that coil, as its sheet says, and not forced.",
+}
+NO_BRAKE = (
+    "The file plans no mechanical brake, so none is let off; one that hides in the motor or its gears opens by its own "
+    "coil or by turning, never by force."
+)
 # how the tool is let run with nothing to do; None of what must not
 FREE: dict[type, str | None] = {
     Tiller: "the tines clear of the ground",
@@ -68,7 +81,27 @@ def behind_converter(row: Parts) -> Parts:
 def how_off(chain: Chain, row: Parts) -> str:
     """Return what to do so that nothing but the motor, and what cannot be taken off it, turns."""
     belt = belt_of(row)
-    return TAKEN_OFF[type(chain.work)] if belt is None else f"Take the {belt.name} off"
+    if belt is None:
+        return TAKEN_OFF[type(chain.work)]
+    return f"Take the {belt.name} off{ON_BLOCKS if isinstance(chain.work, Wheels) else ''}"
+
+
+def brake_let_off(chain: Chain, row: Parts, *, planned: bool) -> str:
+    """Return what becomes of a mechanical brake while the motor runs alone; "" of a tool that no weight drives.
+
+    Parameters
+    ----------
+    chain, row
+        The chain, and its parts.
+    planned
+        Whether the file plans one.
+    """
+    if type(chain.work) not in LET_OFF:
+        return ""
+    belt = belt_of(row)
+    if not planned:
+        return NO_BRAKE
+    return LET_OFF[type(chain.work)] if belt is None else STAYS_ON.format(belt.name)
 
 
 def running(row: Parts, voltage: Lanes, air: Lanes) -> Point:

@@ -38,6 +38,7 @@ def cell_current_continuous(evidence: Evidence) -> Verdict:
             *apart(v, m)
         ),
         lambda v, m: "Add cells in parallel: they share the amps.",
+        parts=("pack",),
     )
 
 
@@ -70,4 +71,5 @@ def cell_current_peak(evidence: Evidence) -> Verdict:
         "A",
         lambda v, m: "In the heaviest work each cell gives up to {} A; {} A is its peak.".format(*apart(v, m)),
         lambda v, m: "Add cells in parallel, or lower the controller's battery-side limit.",
+        parts=("pack",),
     )

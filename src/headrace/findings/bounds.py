@@ -34,6 +34,7 @@ def too_heavy(evidence: Evidence) -> Verdict:
         "kg",
         lambda v, m: "The pack weighs {} kg; {} kg are allowed.".format(*apart(v, m)),
         lambda v, m: "Take fewer cells, or cells with more energy for their mass.",
+        parts=("pack",),
     )
 
 
@@ -64,6 +65,7 @@ def does_not_fit(evidence: Evidence) -> Verdict:
         "cells",
         lambda v, m: f"There are {v:.0f} cells; the box takes {m:.0f}.",
         lambda v, m: "Take fewer cells or a larger box.",
+        parts=("pack",),
     )
 
 
@@ -95,4 +97,5 @@ def over_budget(evidence: Evidence) -> Verdict:
         "money",
         lambda v, m: "The pack costs {}; the budget is {}.".format(*apart(v, m, 0)),
         lambda v, m: "Take fewer or cheaper cells.",
+        parts=("pack",),
     )

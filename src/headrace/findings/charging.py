@@ -51,6 +51,7 @@ def charger_too_high(evidence: Evidence) -> Verdict:
         "V",
         lambda v, m: "The charger goes up to {} V; this pack is full at {} V.".format(*apart(v, m)),
         lambda v, m: f"Do not plug it in. Take a charger for {m:.1f} V and this chemistry.",
+        parts=("charger",),
     )
 
 
@@ -86,6 +87,7 @@ def charger_wrong_chemistry(evidence: Evidence) -> Verdict:
         "-",
         lambda v, m: f"The charger is for {charger.chemistry}; the cells are {chemistry}.",
         lambda v, m: f"Do not plug it in. Take a charger whose plate says {chemistry} and this number of cells.",
+        parts=("charger",),
     )
 
 
@@ -319,4 +321,5 @@ def _current(evidence: Evidence, *, assumed: bool) -> Verdict:
             if assumed
             else "Take a charger of less current, or set it down."
         ),
+        parts=("charger",),
     )

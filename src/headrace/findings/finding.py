@@ -44,6 +44,9 @@ class Verdict:
         What to do about it, for one lane.
     of, which
         Where it is the gravest of several: those, and which of them it is in each lane.
+    parts
+        What of the plan it is raised against: names as in the netlist, of runs as in the cut list, of what is in
+        neither as on the shopping list; none where it is not one thing's fault.
     """
 
     value: Lanes
@@ -54,6 +57,7 @@ class Verdict:
     action: Words
     of: tuple[Verdict, ...] = ()
     which: npt.NDArray[np.intp] | None = None
+    parts: tuple[str, ...] = ()
 
     @property
     def held(self) -> bool:
@@ -63,6 +67,11 @@ class Verdict:
     def at(self, lane: tuple[int, ...], shape: tuple[int, ...]) -> Verdict:
         """Return the verdict whose words are those of one lane."""
         return self if self.which is None else self.of[int(np.broadcast_to(self.which, shape)[lane])]
+
+    def against(self, lane: tuple[int, ...], shape: tuple[int, ...]) -> tuple[str, ...]:
+        """Return the parts that it is raised against in one lane: of the gravest of several those of all that fail."""
+        raised = [one for one in self.of or (self,) if np.broadcast_to(np.asarray(one.failing), shape)[lane]]
+        return tuple(dict.fromkeys(part for one in raised for part in one.parts))
 
 
 NOT_HELD = Verdict(0.0, np.inf, False, "-", lambda v, m: "", lambda v, m: "")  # against nothing: there is no limit
@@ -86,7 +95,7 @@ def gravest(verdicts: Sequence[Verdict], strains: Sequence[Lanes]) -> Verdict:
     rows = np.stack([np.broadcast_to(np.nan_to_num(strain, nan=-np.inf), shape) for strain in strains])
     which = np.asarray(np.argmax(rows, axis=0))
     if shape == ():
-        return verdicts[int(which)]  # as it is: a traced number keeps its working
+        return replace(verdicts[int(which)], of=tuple(verdicts))  # its numbers as they are: a traced one is kept
 
     def worst(numbers: Sequence[Lanes | npt.NDArray[np.bool_]]) -> npt.NDArray[Any]:
         stacked = np.stack([np.broadcast_to(number, shape) for number in numbers])
@@ -140,6 +149,7 @@ class Judged:
             action=told.action(value, limit),
             source=self.rule.source,
             rejects_pack=self.rule.rejects_pack,
+            parts=self.verdict.against(lane, self.failing.shape),
         )
 
     def _of(self, number: Lanes, lane: tuple[int, ...]) -> float:
@@ -161,6 +171,7 @@ class Finding:
     action: str
     source: str
     rejects_pack: bool
+    parts: tuple[str, ...] = ()
 
 
 def above(value: Lanes, limit: Lanes) -> npt.NDArray[np.bool_]:

@@ -46,6 +46,7 @@ def fuse_above_wire(evidence: Evidence) -> Verdict:
         "A",
         lambda v, m: "The fuse is one of {} A; {wire} carries {} A for long.".format(*apart(v, m, 0), wire=named),
         lambda v, m: f"Use a fuse of at most {m:.0f} A, if that carries the load, or a thicker wire.",
+        parts=("fuse",),
     )
 
 
@@ -91,6 +92,7 @@ def _burnt(found: Fused, fault: Fault, words: str) -> Verdict:
         "K",
         lambda v, m: f"Shorted at the wire's far end by {words}, {_story(v)}.",
         says("Use a smaller or quicker fuse, or a thicker wire."),
+        parts=("fuse",),
     )
 
 

@@ -82,6 +82,7 @@ def fuse_too_few_volts(evidence: Evidence) -> Verdict:
         "V",
         lambda v, m: "The fuse breaks {} V of direct current; the full pack has {} V.".format(*apart(v, m)),
         says("Use one that has more volts of direct current printed on it: on this one an arc burns on."),
+        parts=("fuse",),
     )
 
 
@@ -121,6 +122,7 @@ def fuse_cannot_break(evidence: Evidence) -> Verdict:
         "A",
         lambda v, m: f"The fuse breaks {v:.0f} A; shorted, the pack gives {m:.0f} A.",
         says("Use a class of fuse that breaks more: this one bursts."),
+        parts=("fuse",),
     )
 
 
@@ -158,6 +160,7 @@ def fuse_not_at_pack(evidence: Evidence) -> Verdict:
         "-",
         says("The fuse is not at the pack: nothing guards the wire that leads to it."),
         says("Move it within 20 cm of the pack."),
+        parts=("fuse",),
     )
 
 

@@ -9,6 +9,7 @@ import numpy as np
 from headrace.drive.links import parts
 from headrace.findings.evidence import Evidence
 from headrace.findings.finding import NOT_HELD, Verdict, above, apart, finding, gravest, share_of
+from headrace.machine.joins import part_of
 from headrace.machine.links import Converter
 from headrace.machine.records import Lanes
 
@@ -90,7 +91,8 @@ def converter_trips_at_start(evidence: Evidence) -> Verdict:
         box = parts(chain).converter
         if box is not None:
             most, long = box.rated_power * box.surge_multiple, one.full.overloaded > box.surge_time
-            verdicts.append(_surge(box, one.full.apparent, most, long & one.full.starts))
+            verdict = _surge(box, one.full.apparent, most, long & one.full.starts)
+            verdicts.append(replace(verdict, parts=(part_of(chain.name, box.name),)))
     return gravest(verdicts, [share_of(verdict.value, verdict.limit) for verdict in verdicts])
 
 
@@ -147,4 +149,5 @@ def source_past_its_amps(evidence: Evidence) -> Verdict:
         "A",
         lambda v, m: "The hardest work takes {} A; the source lets {} A through for long.".format(*apart(v, m, 0)),
         lambda v, m: "Work lighter, take a motor on more volts, or a source that lets more through.",
+        parts=("pack",),
     )

@@ -72,6 +72,8 @@ class Stopping:
         Above which its magnets or its commutator are harmed; nan or infinite where nothing is known. [A]
     timed
         The same stop as somebody times it, of the machine as planned.
+    by_controller
+        Whether its motor hangs on three wires, so that its controller has to brake it and no resistor does.
     """
 
     chain: str
@@ -87,6 +89,7 @@ class Stopping:
     short_current: Lanes
     most_current: Lanes
     timed: Timed
+    by_controller: bool
 
     @property
     def time(self) -> Lanes:
@@ -95,7 +98,7 @@ class Stopping:
 
 
 WHY = {
-    "proposed": "a resistor across the motor on release stops it in time",
+    "proposed": "a brake on release stops it in time",
     "no-need": "nothing that cuts runs on for long",
     "no-magnets": "without current this motor has no field, so no resistor brakes it; it needs a brake of its own",
     "too-weak": "no usual resistor across the motor stops it in time; it needs a brake of its own",

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from headrace.findings.evidence import Evidence
+from headrace.findings.rest import Stopping
 from headrace.machine.joins import kind_by_name, parted
 from headrace.machine.links import Contacts
 from headrace.machine.values import first_number
@@ -137,16 +138,27 @@ def _brake(evidence: Evidence) -> Measures:
     for one in evidence.stops:
         if one.planned is not None:
             seconds = first_number(one.planned.time)
-            says = f"stops it in {seconds:.1f} s at worst, also unplugged"
+            says = f"{STOPS[one.by_controller]} in {seconds:.1f} s at worst, also unplugged"
         else:
             seconds = first_number(one.coast_time)
             says = (
-                f"no resistor brakes it on release: it runs on for {seconds:.1f} s at worst; a mechanical brake is "
+                f"nothing brakes it on release: it runs on for {seconds:.1f} s at worst; a mechanical brake is "
                 "not reckoned"
             )
             if one.proposed is not None:
-                says = f"the file plans none: it runs on for {seconds:.1f} s; a resistor is proposed, to be fitted"
+                says = f"the file plans none: it runs on for {seconds:.1f} s; {_proposed(evidence, one)}"
         yield Measure(f"brake on release of {one.chain}", BY_DESIGN, one.planned is not None, says)
+
+
+STOPS = {True: "its controller stops it", False: "stops it"}
+
+
+def _proposed(evidence: Evidence, one: Stopping) -> str:
+    """Return where a brake that the file does not plan stands already."""
+    if evidence.netlist is None:
+        return "one is proposed here, not yet in the file"
+    what = "one by its controller" if one.by_controller else "a resistor"
+    return f"{what} is proposed here: it stands on the wiring diagram and the shopping list, not yet in the file"
 
 
 def _friction(evidence: Evidence) -> Measures:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from typing import NamedTuple
 
 import numpy as np
 
@@ -15,18 +16,45 @@ from headrace.machine.works import Winch
 from headrace.pack import arrangement
 from headrace.physics import duty
 
-Number = tuple[str, Lanes, str]  # what it is, the number, its unit as a record's keys end; "" of a count
+
+class Number(NamedTuple):
+    """One number of a design.
+
+    Attributes
+    ----------
+    name, value, unit
+        What it is, the number, and its unit as a record's keys end; "" of a count.
+    case
+        In which condition of pack and motor it is so; "" of what is so in all of them.
+    """
+
+    name: str
+    value: Lanes
+    unit: str
+    case: str = ""
+
+
 Numbers = Iterator[Number]
-AT_WORST = "at worst (full pack, least friction)"
+FULL, SUPPLIED = "pack full", "on its supply"
+FASTEST, AT_WORST = "no load, motor hot", "no load, motor hot, least friction"
+AS_TIMED = "no load, motor cold, typical friction"
+NO_PAUSE = "without a pause in the hottest weather"
+INTO = {True: "brake", False: "brake's resistor"}  # by whether the controller is the brake
+FROM_RESERVE = "from the reserve"
+
+
+def _fed(evidence: Evidence, case: str) -> str:
+    """Return a condition of the motor with that of what feeds it: what never empties is never full."""
+    return f"{SUPPLIED if evidence.machine.source.endless else FULL}, {case}"
 
 
 def stored(evidence: Evidence) -> Numbers:
     """Yield what the pack holds."""
     source = evidence.machine.source
     if not source.endless:
-        yield "energy of the pack", arrangement.energy(source), "J"
-        yield "volts when full", evidence.full_voltage, "V"
-        yield "count of cells", evidence.cells, ""
+        yield Number("energy of the pack", arrangement.energy(source), "J")
+        yield Number("volts when full", evidence.full_voltage, "V")
+        yield Number("count of cells", evidence.cells, "")
 
 
 def shorted(evidence: Evidence) -> Numbers:
@@ -34,12 +62,12 @@ def shorted(evidence: Evidence) -> Numbers:
     found = evidence.fused
     if found is None:
         return
-    yield "short circuit at the terminals", found.asked.at_pack, "A"
-    yield "main fuse", found.rating, "A"
+    yield Number("short circuit at the terminals", found.asked.at_pack, "A", FULL)
+    yield Number("main fuse", found.rating, "A")
     if found.full is not None:
-        yield "short circuit at the far end of the weakest wire", found.full.current, "A"
-        yield "the fuse has opened after", found.full.opens_after, "s"
-        yield "the wire is by then at", found.full.temperature, "K"
+        yield Number("short circuit at the far end of the weakest wire", found.full.current, "A", FULL)
+        yield Number("the fuse has opened after", found.full.opens_after, "s")
+        yield Number("the wire is by then at", found.full.temperature, "K")
 
 
 def sparked(evidence: Evidence) -> Numbers:
@@ -47,27 +75,27 @@ def sparked(evidence: Evidence) -> Numbers:
     guard = evidence.guard
     if guard is None or guard.inrush is None:
         return
-    yield "amps into empty capacitors, without pre-charge", guard.inrush.current, "A"
-    yield "energy of the spark, without pre-charge", guard.inrush.energy, "J"
+    yield Number("amps into empty capacitors, without pre-charge", guard.inrush.current, "A", FULL)
+    yield Number("energy of the spark, without pre-charge", guard.inrush.energy, "J", FULL)
     if guard.planned is not None:
-        yield "volts left after the pre-charge", guard.planned.left, "V"
+        yield Number("volts left after the pre-charge", guard.planned.left, "V")
 
 
 def touched(evidence: Evidence) -> Numbers:
     """Yield the direct volts within reach."""
     if evidence.machine.source.frequency == 0.0:
-        yield "volts when full", evidence.full_voltage, "V"
+        yield Number("volts when full", evidence.full_voltage, "V")
 
 
 def from_the_mains(evidence: Evidence) -> Numbers:
     """Yield the volts of mains."""
     source = evidence.machine.source
     if source.kind == "wall-socket":
-        yield "volts of the socket", source.cell.nominal_voltage, "V"
+        yield Number("volts of the socket", source.cell.nominal_voltage, "V")
     for chain in evidence.machine.chains:
         box = parts(chain).converter
         if box is not None and box.kind == "inverter":
-            yield f"volts behind the {box.name} of {chain.name}", box.voltage, "V"
+            yield Number(f"volts behind the {box.name} of {chain.name}", box.voltage, "V")
 
 
 def wetted(evidence: Evidence) -> Numbers:
@@ -82,22 +110,24 @@ def burning(evidence: Evidence) -> Numbers:
     for chain in evidence.machine.chains:
         hottest = [one.warming.hottest for one in evidence.endures if one.chain == chain.name]
         if chain.alternating and hottest:
-            yield f"hottest winding of {chain.name}, without a pause", duty.greatest(hottest), "K"
+            yield Number(f"hottest winding of {chain.name}", duty.greatest(hottest), "K", NO_PAUSE)
 
 
 def turning(evidence: Evidence) -> Numbers:
     """Yield how fast each tool turns, what is in it, and how long it takes to stand."""
+    worst, timed = _fed(evidence, AT_WORST), _fed(evidence, AS_TIMED)
     for one in evidence.stops:
-        yield f"speed of {one.chain} at its fastest", one.tool_speed, "rad_s"
-        yield f"energy in what turns of {one.chain}", one.spin_energy, "J"
-        yield f"{one.chain} stands after, without a brake, {AT_WORST}", one.coast_time, "s"
+        yield Number(f"release speed of {one.chain}, at worst", one.tool_speed, "rad_s", worst)
+        yield Number(f"energy in what turns of {one.chain}, at worst", one.spin_energy, "J", worst)
+        yield Number(f"{one.chain} stands after, without a brake, at worst", one.coast_time, "s", worst)
         if one.planned is not None:
-            yield f"{one.chain} stands after, with its brake, {AT_WORST}", one.planned.time, "s"
+            yield Number(f"{one.chain} stands after, with its brake, at worst", one.planned.time, "s", worst)
         if one.timed.care or one.timed.reason:
             continue  # timed off the ground, or not at all: no other end of the same stop
-        yield f"{one.chain} stands after, without a brake, typical", one.timed.coast_time, "s"
+        yield Number(f"release speed of {one.chain}, as timed", one.timed.tool_speed, "rad_s", timed)
+        yield Number(f"{one.chain} stands after, without a brake, as timed", one.timed.coast_time, "s", timed)
         if np.isfinite(first_number(one.timed.braked_time)):
-            yield f"{one.chain} stands after, with its brake, typical", one.timed.braked_time, "s"
+            yield Number(f"{one.chain} stands after, with its brake, as timed", one.timed.braked_time, "s", timed)
 
 
 def thrown(evidence: Evidence) -> Numbers:
@@ -105,27 +135,29 @@ def thrown(evidence: Evidence) -> Numbers:
     for chain, pace in zip(evidence.machine.chains, evidence.corners.fastest, strict=True):
         tool = tool_of(chain.work)
         if tool.cuts:
-            yield f"{tool.pace.key.replace('_', ' ')} of {chain.name} with a full pack", pace, tool.pace.suffix
+            yield Number(
+                f"{tool.pace.key.replace('_', ' ')} of {chain.name}", pace, tool.pace.suffix, _fed(evidence, FASTEST)
+            )
 
 
 def started(evidence: Evidence) -> Numbers:
     """Yield how soon each chain is at speed."""
     for one in evidence.starts:
-        yield f"{one.chain} is at speed after", one.full.time, "s"
+        yield Number(f"{one.chain} is at speed after", one.full.time, "s", _fed(evidence, "motor cold"))
 
 
 def sloped(evidence: Evidence) -> Numbers:
     """Yield what has to be held on each slope or rope, and how fast it runs away."""
     chains = {chain.name: chain for chain in evidence.machine.chains}
     for one in evidence.slopes:
-        yield f"to be held at the tool of {one.chain} in {one.state}", one.standing.weight_torque, "N_m"
+        yield Number(f"to be held at the tool of {one.chain} in {one.state}", one.standing.weight_torque, "N_m")
         if one.runaway is not None:
             unit = tool_of(chains[one.chain].work).pace.suffix
-            yield f"{one.chain} in {one.state} runs away at", one.runaway.pace, unit
+            yield Number(f"{one.chain} in {one.state} runs away at", one.runaway.pace, unit, "motor cold")
     if evidence.balance is not None:
-        yield "steepest slope", evidence.balance.steepest, "rad"
-        yield "tips backward on", evidence.balance.after.tips_backward, "rad"
-        yield "tips forward on", evidence.balance.after.tips_forward, "rad"
+        yield Number("steepest slope", evidence.balance.steepest, "rad")
+        yield Number("tips backward on", evidence.balance.after.tips_backward, "rad")
+        yield Number("tips forward on", evidence.balance.after.tips_forward, "rad")
 
 
 def hoisted(evidence: Evidence) -> Numbers:
@@ -134,15 +166,15 @@ def hoisted(evidence: Evidence) -> Numbers:
         if isinstance(chain.work, Winch):
             loads = [state.load for state in evidence.machine.job.states if state.loads(chain)]
             if loads:
-                yield f"heaviest load of {chain.name}", duty.greatest(loads), "kg"
+                yield Number(f"heaviest load of {chain.name}", duty.greatest(loads), "kg")
 
 
 def lifted(evidence: Evidence) -> Numbers:
     """Yield what is carried."""
     if not evidence.machine.source.endless:
-        yield "mass of the pack", evidence.mass, "kg"
+        yield Number("mass of the pack", evidence.mass, "kg")
     if evidence.balance is not None:
-        yield "mass of the machine", evidence.balance.after.mass, "kg"
+        yield Number("mass of the machine", evidence.balance.after.mass, "kg")
 
 
 def heated(evidence: Evidence) -> Numbers:
@@ -150,10 +182,15 @@ def heated(evidence: Evidence) -> Numbers:
     for chain in evidence.machine.chains:
         hottest = [one.warming.hottest for one in evidence.endures if one.chain == chain.name]
         if hottest:
-            yield f"hottest winding of {chain.name}, without a pause", duty.greatest(hottest), "K"
+            yield Number(f"hottest winding of {chain.name}", duty.greatest(hottest), "K", NO_PAUSE)
     for one in evidence.stops:
         if one.planned is not None:
-            yield f"into the brake's resistor of {one.chain} at each stop", one.planned.heat, "J"
+            yield Number(
+                f"into the {INTO[one.by_controller]} of {one.chain} at each stop",
+                one.planned.heat,
+                "J",
+                _fed(evidence, AT_WORST),
+            )
 
 
 def charged(evidence: Evidence) -> Numbers:
@@ -161,20 +198,20 @@ def charged(evidence: Evidence) -> Numbers:
     found, charger = evidence.charging, evidence.machine.charger
     if found is None or charger is None:
         return
-    yield "a charge takes", found.once.duration, "s"
-    yield "from the outlet", found.once.mains_power, "W"
-    yield "volts of the charger", charger.voltage, "V"
-    yield "hottest cell on charge", found.once.highest_cell_temperature, "K"
-    yield "coldest the cells are put on charge", evidence.machine.safety.charging_cold, "K"
+    yield Number("a charge takes", found.once.duration, "s", FROM_RESERVE)
+    yield Number("from the outlet", found.once.mains_power, "W")
+    yield Number("volts of the charger", charger.voltage, "V")
+    yield Number("hottest cell on charge", found.once.highest_cell_temperature, "K", FROM_RESERVE)
+    yield Number("coldest the cells are put on charge", evidence.machine.safety.charging_cold, "K")
 
 
 def put_away(evidence: Evidence) -> Numbers:
     """Yield what is stored or carried, and when it has to be seen to."""
-    yield "energy of the pack", arrangement.energy(evidence.machine.source), "J"
-    yield "mass of the pack", evidence.mass, "kg"
+    yield Number("energy of the pack", arrangement.energy(evidence.machine.source), "J")
+    yield Number("mass of the pack", evidence.mass, "kg")
     if evidence.charging is not None:
-        yield "looked at again while it stands, every", evidence.charging.look, "s"
-        yield "down to its check charge after", evidence.charging.stored, "s"
+        yield Number("looked at again while it stands, every", evidence.charging.look, "s")
+        yield Number("down to its check charge after", evidence.charging.stored, "s")
 
 
 NUMBERS: dict[str, Callable[[Evidence], Numbers]] = {

@@ -7,6 +7,7 @@ import numpy as np
 from headrace.findings.evidence import Evidence
 from headrace.findings.finding import NOT_HELD, Verdict, above, apart, below, finding
 from headrace.findings.rest import WHY, Stopping
+from headrace.machine.joins import BRAKE_RESISTOR, part_of
 from headrace.machine.values import first_number
 from headrace.machine.works import Blade
 
@@ -47,7 +48,13 @@ def blade_coasts(evidence: Evidence) -> Verdict:
         "s",
         lambda v, m: "The blade runs on for {} s after release; the limit is {} s.".format(*apart(v, m)),
         lambda v, m: _brake_words(evidence.stop.longest),
+        parts=_planned_brake(evidence.stop.longest),
     )
+
+
+def _planned_brake(one: Stopping | None) -> tuple[str, ...]:
+    """Return the resistor of the brake that the file plans; none of what has none."""
+    return () if one is None or one.planned is None else (part_of(one.chain, BRAKE_RESISTOR),)
 
 
 def _brake_words(one: Stopping | None) -> str:
@@ -58,6 +65,12 @@ def _brake_words(one: Stopping | None) -> str:
     ohms, time, amps, heat = (
         first_number(number) for number in (brake.resistance, brake.time, brake.peak_current, brake.heat)
     )
+    if one.by_controller:
+        return (
+            f"Its controller has to brake it on release as {ohms:.2g} Ω across the motor would: it stops in "
+            f"{time:.1f} s, with {amps:.0f} A at first and {heat:.0f} J into the brake; it must work with the pack "
+            "unplugged, and the file must say so."
+        )
     return (
         f"A resistor of {ohms:.2g} Ω across the motor on release stops it in {time:.1f} s, "
         f"with {amps:.0f} A at first and {heat:.0f} J into the resistor; "

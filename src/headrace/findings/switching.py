@@ -6,6 +6,7 @@ import numpy as np
 
 from headrace.findings.evidence import Evidence
 from headrace.findings.finding import NOT_HELD, Verdict, Words, above, apart, below, finding, gravest, share_of
+from headrace.machine.joins import part_of
 from headrace.machine.records import Lanes
 from headrace.machine.values import first_number
 from headrace.pack.transport import touch_limit
@@ -171,6 +172,7 @@ def switch_too_few_volts(evidence: Evidence) -> Verdict:
             "V",
             _volts(one.link),
             _says("Take one with volts of direct current on its plate, above those of the full pack."),
+            parts=(part_of(one.chain, one.link, one.of),),
         )
         for one in joints
     ]
@@ -255,6 +257,7 @@ def plug_past_its_amps(evidence: Evidence) -> Verdict:
             "A",
             _melts(one.link),
             _says("Take a larger one with the wire it is made for."),
+            parts=(part_of(one.chain, one.link, one.of),),
         )
         for one in joints
     ]

@@ -13,6 +13,7 @@ import numpy as np
 
 from headrace.drive.links import parts
 from headrace.findings.evidence import Evidence
+from headrace.findings.rest import Stopping
 from headrace.machine.links import Bearings, Cable, Contacts, Motor, SeriesMotor, Transmission
 from headrace.machine.records import Lanes
 from headrace.machine.values import first_number
@@ -27,6 +28,7 @@ NEVER_EMPTIES = "what never empties has no season to count by"
 NO_HOURS = "how long it works in a season is not known, as its day's work does not come to an end"
 NO_TIME = "no time says when it comes round again"
 STORED = "storage charge"  # row of the table
+STOPPED, STOPPED_BY_CONTROLLER = "stopping time", "stopping time by its controller"  # likewise
 EACH_USE, WORK, CALENDAR = "use", "work", "calendar"
 
 
@@ -138,12 +140,17 @@ def _printed(row: Row) -> tuple[tuple[str, Lanes, str], ...]:
     return tuple((what, _told(row, key, what), unit) for what, key, unit in found if np.isfinite(row[key]))
 
 
+def _braked(evidence: Evidence, *, by_controller: bool) -> list[Stopping]:
+    """Return the stops with a brake that the file plans: those by a controller, or those by a resistor."""
+    return [one for one in evidence.stops if one.planned is not None and one.by_controller is by_controller]
+
+
 def _of_the_design(evidence: Evidence, name: str) -> tuple[tuple[str, Lanes, str], ...]:
     """Return the readings that belong to this machine."""
     machine, stop = evidence.machine, evidence.stop
-    if name == "stopping time":
+    if name in (STOPPED, STOPPED_BY_CONTROLLER):
         limit: Lanes = leaves(stop.limit, "table", "a mower's blade; 16 CFR 1205.5(a)(1)(iii)")
-        braked = [one for one in evidence.stops if one.planned is not None]
+        braked = _braked(evidence, by_controller=name == STOPPED_BY_CONTROLLER)
         expected = (
             reading
             for one in braked
@@ -224,7 +231,8 @@ def _alternating(evidence: Evidence) -> bool:
 PARTS: dict[str, Callable[[Evidence], Names]] = {
     "emergency-stop": _if(lambda e: e.guard is not None, "emergency stop"),
     "held-control": _if(lambda e: e.machine.safety.dead_man is True, "held control"),
-    "brake": lambda e: tuple(one.chain for one in e.stops if one.planned is not None),
+    "brake": lambda e: tuple(one.chain for one in _braked(e, by_controller=False)),
+    "controller-brake": lambda e: tuple(one.chain for one in _braked(e, by_controller=True)),
     "friction-brake": _if(lambda e: e.machine.safety.friction_brake, "mechanical brake"),
     "guards": _if(lambda e: True, "guards"),
     "lugs": _lugs,

@@ -7,8 +7,10 @@ import numpy as np
 from headrace.drive.links import parts
 from headrace.findings.evidence import Evidence
 from headrace.findings.finding import NOT_HELD, Verdict, above, apart, below, finding
+from headrace.machine.joins import part_of
 from headrace.machine.links import AnyMotor, Contacts, Controller, Converter, Link
 from headrace.machine.records import Chain, Lanes
+from headrace.machine.values import first_number
 
 CLOSE_TO = 0.01  # of the volts: a cut-out this near below the cells is at them
 
@@ -50,6 +52,7 @@ def part_over_voltage(evidence: Evidence) -> Verdict:
             *apart(v, m), part=part
         ),
         lambda v, m: "Take fewer cells in series, or parts for more volts.",
+        parts=_below(evidence),
     )
 
 
@@ -57,6 +60,18 @@ def _at_source(chain: Chain) -> tuple[Link, ...]:
     """Return the links that see the source's own volts: those from the converter on, all where there is none."""
     converter = parts(chain).converter
     return chain.links if converter is None else chain.links[chain.links.index(converter) :]
+
+
+def _below(evidence: Evidence) -> tuple[str, ...]:
+    """Return the parts of the typical machine that are made for fewer volts than the full pack has."""
+    full = first_number(evidence.full_voltage)
+    return tuple(
+        part_of(chain.name, link.name, link.of if isinstance(link, Contacts) else "")
+        for chain in evidence.machine.chains
+        for link in _at_source(chain)
+        if isinstance(link, AnyMotor | Controller | Contacts | Converter)
+        and below(first_number(link.max_voltage), full)
+    )
 
 
 def _lowest_rating(evidence: Evidence) -> tuple[Lanes, str]:

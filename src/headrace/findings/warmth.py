@@ -7,6 +7,7 @@ import numpy as np
 from headrace.drive.links import parts
 from headrace.findings.evidence import Enduring, Evidence
 from headrace.findings.finding import Verdict, above, apart, below, finding, gravest, share_of
+from headrace.machine.joins import part_of
 from headrace.machine.links import AnyMotor
 from headrace.machine.records import Lanes
 
@@ -46,6 +47,7 @@ def cells_too_hot(evidence: Evidence) -> Verdict:
             *apart(v - ZERO, m - ZERO, 0)
         ),
         lambda v, m: "Add cells in parallel, let air to the pack, or plan rests.",
+        parts=("pack",),
     )
 
 
@@ -81,7 +83,19 @@ def winding_too_hot(evidence: Evidence) -> Verdict:
             *apart(v - ZERO, m - ZERO, 0)
         ),
         lambda v, m: "Take a larger or better cooled motor, work lighter, or plan rests.",
+        parts=_only_motor(evidence),
     )
+
+
+def _only_motor(evidence: Evidence) -> tuple[str, ...]:
+    """Return the motor of a machine with one; of several nothing says which of them is the hottest."""
+    motors = [
+        part_of(chain.name, link.name)
+        for chain in evidence.machine.chains
+        for link in chain.links
+        if isinstance(link, AnyMotor)
+    ]
+    return tuple(motors) if len(motors) == 1 else ()
 
 
 def _winding_limits(evidence: Evidence) -> list[Lanes]:

@@ -6,6 +6,7 @@ import numpy as np
 
 from headrace.findings.evidence import Evidence
 from headrace.findings.finding import Verdict, above, apart, finding, gravest, share_of
+from headrace.machine.joins import part_of
 from headrace.machine.records import Lanes
 from headrace.machine.values import first_number, is_known
 from headrace.wiring.conductors import Conductor
@@ -123,6 +124,7 @@ def _heat(wire: Conductor) -> Verdict:
             _name(wire), *apart(v, m)
         ),
         lambda v, m: _thicker(wire),
+        parts=(part_of(wire.chain, wire.side),),
     )
 
 

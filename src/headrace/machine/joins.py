@@ -41,7 +41,9 @@ KINDS: dict[str, dict[str, str]] = {
 MAY_HAVE = {"inverter": ("earth",), "mains motor": ("earth",)}
 BRAKE = "brake relay"  # its contact closes at rest, that of any other relay while its coil is fed
 MAINS_BREAKER = "mains breaker"
-OF_A_CHAIN = (BRAKE, "brake resistor", MAINS_BREAKER)  # parts that stand behind the name of a chain
+BRAKE_RESISTOR = "brake resistor"
+OF_A_CHAIN = (BRAKE, BRAKE_RESISTOR, MAINS_BREAKER)  # parts that stand behind the name of a chain
+OF_THE_MACHINE = ("fuse", "isolator", "contactor")  # contacts of a chain's links that a wiring has once, for all chains
 LAST_WORDS = ("fuse", "isolator", "contactor", "relay", "contact", "resistor", "stop", "control", "board", "port")
 
 
@@ -52,6 +54,11 @@ def kind_by_name(name: str) -> str | None:
             return kind
     last = name.split(" ")[-1]
     return last if last in LAST_WORDS else None
+
+
+def part_of(chain: str, name: str, of: str = "") -> str:
+    """Return what a link of a chain is called as a part, its contacts by what they are of; a run by its side."""
+    return of if of in OF_THE_MACHINE else f"{chain} {name}"
 
 
 def parted(terminal: str) -> tuple[str, str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from headrace.machine.sizes import square
+from headrace.paper.against import against
 from headrace.paper.protection import brief
 from headrace.paper.units_of_words import ALIKE, symbol, turned
 from headrace.paper.words import digits_of, plain
@@ -59,6 +60,11 @@ def _said(value: float, unit: str) -> str:
 
 def _short(value: float) -> str:
     return digits_of(value) if value >= LARGE else f"{value:.3g}" if value >= 1.0 else f"{value:.2g}"
+
+
+def stopped(record: Record, line: Record) -> str:
+    """Return what a stop says against what the file has of it; "" where none does."""
+    return against(record, (line["name"], *line["parts"]))
 
 
 def price(line: Record) -> str:

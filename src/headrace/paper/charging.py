@@ -19,10 +19,18 @@ LEAD = (
 PRACTICE = "This is common practice from memory: the sheet of the cells comes first, and where it forbids it, scrap it."
 
 
-def charging(record: Record) -> list[str]:
-    """Return the sentences for the record of charging."""
+def charging(record: Record, against: str = "") -> list[str]:
+    """Return the sentences for the record of charging.
+
+    Parameters
+    ----------
+    record
+        What stands under ``charging``.
+    against
+        What a stop says against the file's charger; "" without one.
+    """
     record = typical(record)
-    said = [_charger(record), _once(record), _cold(record["cold"], record["current_A"])]
+    said = [_charger(record, against), _once(record), _cold(record["cold"], record["current_A"])]
     said += [*_sensor(record["cold"]), *_windows(record)]
     if record["balancing_s"] is not None:
         gap = plain(100.0 * record["gap"], "%")
@@ -39,8 +47,14 @@ def hours(seconds: float | None) -> str:
     return said_in(seconds, "h", 0 if seconds > TENTHS else 1)
 
 
-def _charger(record: Record) -> str:
+def _charger(record: Record, against: str) -> str:
     volts, amps = plain(record["voltage_V"], "V"), plain(record["current_A"], "A")
+    if against:
+        full, limit = plain(record["full_voltage_V"], "V"), plain(record["cell_limit_A"], "A")
+        return (
+            f"{against} This pack asks for one that ends at {full} for {record['chemistry']}, of at most {limit}; what "
+            "follows is told of the file's, which is not to be used."
+        )
     if record["planned"]:
         return f"The charger holds {volts} at the end and drives {amps} until then."
     limit = plain(record["cell_limit_A"], "A")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from headrace.paper.against import against
 from headrace.paper.quantity import quantity
 from headrace.paper.words import plain
 
@@ -21,13 +22,18 @@ def connecting(record: Record) -> list[tuple[str, str, str, str]]:
     """Return a row for each step: what to do, live or dead; what to cover, what to read, what another reading means."""
     return [
         (
-            f"{'Live' if step['live'] else 'Dead'}. {step['does']}",
+            f"{'Live' if step['live'] else 'Dead'}. {doing(record, step)}",
             step["cover"],
             reading(step),
             step["differs"] or "",
         )
         for step in record.get("connecting", ())
     ]
+
+
+def doing(record: Record, step: Record) -> str:
+    """Return what to do in a step, behind what a stop says against the parts that are put to use in it."""
+    return f"{against(record, step['parts'])} {step['does']}".strip()
 
 
 def reading(step: Record) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from headrace.machine.sizes import square
+from headrace.paper.against import against
 from headrace.paper.wiring import SIDES, thinner
 from headrace.paper.words import capital, plain
 
@@ -19,12 +20,18 @@ BEFORE = (
 def pieces(record: Record) -> list[tuple[str, str, str, str]]:
     """Return a row for each piece: from where to where, what cable, how long, how its two ends are made."""
     return [
-        (f"{piece['from']} to {piece['to']}", _cable(piece), _long(piece), _made(piece["ends"]))
+        (f"{piece['from']} to {piece['to']}", _cable(record, piece), _long(piece), _made(piece["ends"]))
         for piece in record["cuts"]["pieces"]
     ]
 
 
-def _cable(piece: Record) -> str:
+def _cable(record: Record, piece: Record) -> str:
+    """Return what it is cut from; where a stop stands against the file's own cable that behind it."""
+    stop = against(record, (piece["run"],)) if piece["run"] else ""
+    return f"{_size(piece)}. {stop}" if stop else _size(piece)
+
+
+def _size(piece: Record) -> str:
     if piece["area_m2"] is None:
         return f"for {piece['carries']}: {piece['area_reason'] or 'no size'}"
     gauge = f", gauge {piece['gauge']} or thicker" if piece["gauge"] else ""

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from functools import partial
 from typing import Any
 
+from headrace.paper.charging import hours
 from headrace.paper.starting import seconds
 from headrace.paper.units_of_words import ALIKE, said_in, symbol
 from headrace.paper.words import middle, plain
@@ -44,8 +45,9 @@ def unread(record: Record) -> list[str]:
 
 
 def _when(one: Record) -> str:
-    amps = middle(one["current_A"])
-    return str(one["when"]) if amps is None else f"{one['when']}, {plain(amps, 'A')}"
+    amps, rested = middle(one["current_A"]), middle(one["rested_s"])
+    flows = "" if amps is None else f", {plain(amps, 'A')}"
+    return f"{one['when']}{flows}{'' if rested is None else f', rested for {hours(rested)}'}"
 
 
 def _expected(one: Record) -> str:
@@ -115,6 +117,11 @@ def _amps(one: Record) -> str:
     if one["limited"]:
         return "The heavy load is held to what cells, board and main fuse let through; the rest is as in"
     return "Amps and times are those of"
+
+
+def rested_for(record: Record) -> str:
+    """Return after how long a rest the volts of the table are read."""
+    return f"rested for {hours(middle(record['pack']['rested_s']))}, nothing connected"
 
 
 def resting(record: Record) -> list[tuple[str, str, str, str]]:

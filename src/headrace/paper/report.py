@@ -15,6 +15,7 @@ from headrace.machine.naming import named
 from headrace.paper import bill, cuts, words
 from headrace.paper import facts as packed
 from headrace.paper.advice import coded, to_do
+from headrace.paper.against import against
 from headrace.paper.assembly import BEFORE as BEFORE_BUILDING
 from headrace.paper.assembly import building, kept_away, touching, without_cells
 from headrace.paper.balance import balance
@@ -33,7 +34,7 @@ from headrace.paper.measures import PACES, done, pace, power_left
 from headrace.paper.pack_grid import window
 from headrace.paper.protection import WRONG, joints, protection
 from headrace.paper.readings import meanings as reading_meanings
-from headrace.paper.readings import readings, two_loads, unread
+from headrace.paper.readings import readings, rested_for, two_loads, unread
 from headrace.paper.readings import resting as rest_volts
 from headrace.paper.resting import sloping, stopping
 from headrace.paper.risks import risks
@@ -124,8 +125,11 @@ def _pages() -> Environment:
     pages.globals.update(starting=starting, stopping=stopping, sloping=sloping, warming=warming, power_left=power_left)
     pages.globals.update(balance=balance, side_view=side_view, conductor=conductor, fuse=fuse)
     pages.globals.update(protection=protection, joints=joints, wrong_pin=WRONG)
-    pages.globals.update(charging=charging, seasons=seasons, connecting=connecting, before_connecting=BEFORE)
+    pages.globals.update(
+        charging=charging, against=against, seasons=seasons, connecting=connecting, before_connecting=BEFORE
+    )
     pages.globals.update(buying=bill.buying, bill_amount=bill.amount, bill_ratings=bill.ratings, bill_price=bill.price)
+    pages.globals.update(bill_stopped=bill.stopped)
     pages.globals.update(bill_sums=bill.sums, before_buying=bill.BEFORE, before_cutting=cuts.BEFORE)
     pages.globals.update(cut_pieces=cuts.pieces, cut_runs=cuts.runs, cut_sizes=cuts.sizes)
     pages.globals.update(facts=packed.facts, limits=packed.limits, volts=packed.volts, questions=packed.questions)
@@ -133,7 +137,7 @@ def _pages() -> Environment:
     pages.globals.update(touching=touching, kept_away=kept_away, upkeep=upkeep, risks=risks)
     pages.globals.update(before_trial=BEFORE_TRIAL, trial_steps=steps, trial_meanings=meanings)
     pages.globals.update(trial_charges=charges, trial_at_work=at_work)
-    pages.globals.update(readings=readings, two_loads=two_loads, rest_volts=rest_volts)
+    pages.globals.update(readings=readings, two_loads=two_loads, rest_volts=rest_volts, rested_for=rested_for)
     pages.globals.update(reading_meanings=reading_meanings, unread=unread)
     pages.globals.update(wires=wires, differs=differs, wrong=wrong, compared=compared, missing=missing)
     pages.globals.update(wired=f"{FOLLOWS} {READS}", wired_caution=CAUTION, undrawn=UNDRAWN)

@@ -18,9 +18,9 @@ def stopping(one: Record, *, several: bool) -> str:
     coast = f"Time to rest of the {one['tool']}, {one['case']}: {seconds(one['coast_time_s'])}."
     said = [f"{name}{coast}"]
     if one["planned"] is not None:
-        said.append(f"{_brake(one['planned'], 'The planned brake of', one['spin_energy_J'])}.")
+        said.append(f"{_brake(one, 'planned')}.")
     elif one["proposed"] is not None:
-        said.append(f"{_brake(one['proposed'], 'Across the motor on release a resistor of', one['spin_energy_J'])}.")
+        said.append(f"{_brake(one, 'proposed')}.")
     elif one["why"] != "no-need":
         said.append(f"{capital(one['reason'])}.")
     said.append(_timed(one["timed"]))
@@ -38,13 +38,23 @@ def _timed(one: Record) -> str:
     return f"By the watch, {one['case']}: {seconds(one['coast_time_s'])} from {start} without a brake{held}."
 
 
-def _brake(brake: Record, words: str, spun: float | None) -> str:
+BRAKES = {  # by whether the controller is the brake: how it is told, and what takes the heat
+    ("planned", False): ("The planned brake of {}", "resistor"),
+    ("planned", True): ("The planned brake by its controller, as of {},", "brake"),
+    ("proposed", False): ("Across the motor on release a resistor of {}", "resistor"),
+    ("proposed", True): ("On release its controller, braking as {} across the motor would,", "brake"),
+}
+
+
+def _brake(one: Record, which: str) -> str:
     """Return what a brake does with the energy of all that turned."""
+    brake, spun = one[which], one["spin_energy_J"]
+    words, takes = BRAKES[which, one["by_controller"]]
     ohms, amps = plain(brake["resistance_ohm"], "Ω", 2), plain(brake["peak_current_A"], "A", 0)
     heat, turned, drop = plain(brake["resistor_J"], "J", 0), plain(spun, "J", 0), plain(brake["brush_drop_V"], "V")
     return (
-        f"{words} {ohms} stops it in {seconds(brake['time_s'])}: {amps} at first, "
-        f"{heat} of {turned} into the resistor, brushes {drop}"
+        f"{words.format(ohms)} stops it in {seconds(brake['time_s'])}: {amps} at first, "
+        f"{heat} of {turned} into the {takes}{'' if one['by_controller'] else f', brushes {drop}'}"
     )
 
 

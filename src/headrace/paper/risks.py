@@ -19,7 +19,7 @@ def risks(record: Record) -> list[Record]:
         {
             "name": one["name"].capitalize(),
             "harm": f"{one['harm']} At worst: {one['severity']}.",
-            "numbers": "; ".join(f"{told['name']} {quantity(told)}" for told in one["numbers"]),
+            "numbers": [(told["name"], _number(told)) for told in one["numbers"]],
             "measures": [
                 (THERE[told["there"]], told["by"], _measure(told, one["name"], first)) for told in one["measures"]
             ],
@@ -29,6 +29,11 @@ def risks(record: Record) -> list[Record]:
         }
         for one in (record.get("risks") or {}).get("hazards", ())
     ]
+
+
+def _number(told: Record) -> str:
+    """Return a number with the condition it is so in, behind it in brackets; alone where it is so in all."""
+    return f"{quantity(told)} ({told['case']})" if told["case"] else quantity(told)
 
 
 def _measure(told: Record, hazard: str, first: dict[tuple[str, str], str]) -> str:

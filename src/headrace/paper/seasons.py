@@ -72,7 +72,7 @@ def _longer_in_the_cold(ages: list[Record]) -> list[str]:
     slower, usual = rpm(turns[1]), rpm(turns[0])
     said = (
         "The cold morning lasts longer because less is done in a minute: the cold motor's magnets are stronger, the "
-        f"tool starts at {slower} and not at {usual}, and that saves more than cold cells lose."
+        f"tool starts on a full pack at {slower} and not at {usual}, and that saves more than cold cells lose."
     )
     return [said]
 

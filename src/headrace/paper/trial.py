@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from headrace.machine.naming import spoken
-from headrace.paper.words import celsius, middle, minutes, percent, plain, rpm, watts
+from headrace.paper.words import capital, celsius, middle, minutes, percent, plain, rpm, watts
 
 Record = dict[str, Any]
 
@@ -19,6 +19,7 @@ WITH_TOOL = (
 )
 WARM = f"{WITH_TOOL}: magnets lose some strength as they warm, so that a motor turns faster on the same volts."
 WARM_WIRE = f"{WITH_TOOL}: warm copper has more ohms, oil and grease drag less."
+COLD = "Motor as cold as the air"
 MAGNETS = ("brushed", "electronic")
 SUPPLIES = {
     "inverter": "Feed it from the inverter's socket, which is live from the pack: only once the connecting order has "
@@ -29,6 +30,9 @@ OFF = (
     "before the first volts, all of it dead, take the motor's wire off {} and cap its end. Nothing brakes the motor "
     "then: keep away until it stands."
 )
+LEADS_OFF = "supply off: undo the lead at {} and cover its end, or hold that controller's enable off as its sheet says"
+NO_VOLTS = "no volts there with the supply on, or its enable off, and its motor stands"
+LEADS_BACK = "It goes back, supply off, when this motor's trial is over."
 WIRE_OFF = ", its brake's wire off"
 BACK = "Then its contact is closed. Put the wire back."
 STOP = "isolator still open and main fuse still out, set it to the volts of a full pack"
@@ -57,7 +61,13 @@ def _alone(one: Record, *, several: bool) -> str:
         return f"{name}{before(one)} Do not run it like that: {one['steps'][0]['reason']}."
     told = "; ".join(f"{_set(step)} {expected(step)}" for step in runs)
     held = f" {one_brake}" if (one_brake := " ".join(_braked(one))) else ""
-    return f"{name}{before(one)} {_fed(one)}: {told}.{held}"
+    apart = f" {capital(_leads(one))}; then {NO_VOLTS}. {LEADS_BACK}" if one["kept_off"] else ""
+    return f"{name}{before(one)}{apart} {_fed(one)}. {COLD}: {told}.{held}"
+
+
+def _leads(one: Record) -> str:
+    """Return how what else hangs where a motor is tried is kept off."""
+    return LEADS_OFF.format(" and ".join(one["kept_off"]))
 
 
 def _braked(one: Record) -> list[str]:
@@ -88,7 +98,8 @@ def _fed(one: Record) -> str:
 def before(one: Record) -> str:
     """Return what comes off, and what stays on."""
     stays = f"; {_listed(one['stays_on'])} on" if one["stays_on"] else ""
-    return f"{one['off']}{stays}."
+    brake = f" {one['mechanical_brake']}" if one["mechanical_brake"] else ""
+    return f"{one['off']}{stays}.{brake}"
 
 
 def _listed(names: list[str]) -> str:
@@ -112,17 +123,22 @@ def expected(step: Record) -> str:
 
 
 def steps(record: Record) -> list[tuple[str, str, str, str]]:
-    """Return a row for each step: what is done, what is set, what is expected, how warm it gets."""
-    return [
-        (
-            f"{one['name']}{'' if one['brake'] is None else WIRE_OFF}, {SET[step['name']]}",
-            _setting(step),
-            f"not run: {step['reason']}" if step["reason"] else expected(step),
-            _warmth(step),
-        )
-        for one in record["trial"]["chains"]
-        for step in one["steps"]
-    ]
+    """Return a row for each step: what is done, what is set, what is expected, how warm it gets or what comes after."""
+    return [row for one in record["trial"]["chains"] for row in (*_apart(one), *(_row(one, s) for s in one["steps"]))]
+
+
+def _apart(one: Record) -> list[tuple[str, str, str, str]]:
+    """Return the row in which what else hangs there is kept off; none where nothing does."""
+    return [(f"{one['name']}, the others kept off", _leads(one), NO_VOLTS, LEADS_BACK)] if one["kept_off"] else []
+
+
+def _row(one: Record, step: Record) -> tuple[str, str, str, str]:
+    return (
+        f"{one['name']}{'' if one['brake'] is None else WIRE_OFF}, {SET[step['name']]}",
+        _setting(step),
+        f"not run: {step['reason']}" if step["reason"] else expected(step),
+        _warmth(step),
+    )
 
 
 def _setting(step: Record) -> str:

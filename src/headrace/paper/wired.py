@@ -27,6 +27,11 @@ def wires(netlist: Record) -> list[tuple[str, str, str]]:
     return [(*wire["ends"], said_size(wire) or wire["reason"] or "") for wire in netlist["wires"]]
 
 
+def notes(netlist: Record) -> str:
+    """Return what no line of a drawing says of its parts, what else they have to do or stand for; "" of none."""
+    return " ".join(f"{capital(part['name'])}: {part['note']}." for part in netlist["parts"] if part["note"])
+
+
 def missing(record: Record) -> str:
     """Return why nothing is drawn; "" where something is."""
     netlist = record.get("netlist")

@@ -128,6 +128,14 @@ def empties(record: dict[str, Any]) -> bool:
     return record["source"] not in ENDLESS
 
 
+def moment(record: dict[str, Any]) -> str:
+    """Return at which moment of the day the losses are told, how full the pack is by then and how warm the motors."""
+    losses = record["losses"]
+    when = "in the middle of the day, motors as warm as by then" if losses["time_s"] > 0.0 else "at first, motors cold"
+    left = f", {percent(middle(losses['charge']))} of the charge left" if empties(record["pack"]) else ""
+    return f"{when}{left}"
+
+
 def pack_name(pack: dict[str, Any]) -> str:
     """Return what a machine draws from, with its counts where it has some: "10s4p of energy-18650"."""
     if pack["source"] in ENDLESS:

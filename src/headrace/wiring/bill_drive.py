@@ -164,11 +164,11 @@ def _motor_says(motor: AnyMotor) -> str:
 
 def _controller(plan: Plan, chain: Chain, box: Controller, own: tuple[str, ...]) -> Line:
     name = f"{chain.name} {box.name}"
+    found = [] if plan.netlist is None else [part for part in plan.netlist.parts if part.name == name]
     if not is_known(box.max_voltage) and not is_known(box.motor_current):
         before = parts(chain).converter
         side, volts = ("source", plan.full_voltage) if before is None else ("feed", before.voltage)
         ratings = [_hardest(plan, chain, side), Rating("breaks, at least", "V", volts)]
-        found = [] if plan.netlist is None else [part for part in plan.netlist.parts if part.name == name]
         ratings += [rating for part in found if is_known(part.current) for rating in amps_and_volts(part)[:1]]
         return bought(name, single(), ratings, like="switch", parts=own)
     ratings = [
@@ -176,7 +176,8 @@ def _controller(plan: Plan, chain: Chain, box: Controller, own: tuple[str, ...])
         Rating("lets through from the pack", "A", box.battery_current),
         Rating("lets through to the motor", "A", box.motor_current),
     ]
-    return bought(name, single(), ratings, like="controller", parts=own)
+    says = "; ".join(part.note for part in found if part.note)
+    return bought(name, single(), ratings, like="controller", parts=own, says=says)
 
 
 def _converter(plan: Plan, box: Converter) -> list[Rating]:

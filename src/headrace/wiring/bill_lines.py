@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from headrace.machine.joins import BRAKE, OF_A_CHAIN
+from headrace.machine.joins import BRAKE, BRAKE_RESISTOR, OF_A_CHAIN
 from headrace.machine.printed import printed
 from headrace.machine.values import is_known, typical_of
 from headrace.tables import load
@@ -18,7 +18,6 @@ from headrace.wiring.guard import Guard
 from headrace.wiring.netlist_parts import Part
 
 CALLED = {"fuse": "main fuse"}  # parts of the netlist whose line has another name
-OF_A_BRAKE = "brake resistor"
 EACH_PACK = ("main fuse", "main fuse holder", "caps for bare ends")  # of packs in turn each has its own
 
 
@@ -60,7 +59,7 @@ def _rated(plan: Plan, part: Part) -> tuple[Sequence[Rating], str]:
         return _main_fuse(plan.fused)
     if part.kind == "contactor" and plan.guard is not None:
         return _contactor(plan.guard, part)
-    if part.kind == BRAKE or part.name.endswith(f" {OF_A_BRAKE}"):
+    if part.kind == BRAKE or part.name.endswith(f" {BRAKE_RESISTOR}"):
         return _brake(part), part.note
     if part.kind == "resistor" and plan.guard is not None:
         return _resistor(plan.guard), ""
@@ -141,7 +140,11 @@ def _charger(plan: Plan) -> Iterator[Line]:
     charger = plan.machine.charger
     if charger is None:
         return
-    ratings = [Rating("holds at the end", "V", charger.voltage), Rating("gives", "A", charger.current)]
+    ratings = [
+        Rating("holds at the end", "V", charger.voltage),
+        Rating("gives", "A", charger.current),
+        Rating("the pack is full at", "V", plan.full_voltage),
+    ]
     says = charger.chemistry or plan.machine.source.cell.chemistry
     yield bought("charger", single(), ratings, says=f"for {says}{'' if charger.planned else ', as the pack asks for'}")
 

@@ -19,7 +19,7 @@ from headrace.wiring.ampacities import RATINGS, listed, sizes_of, strands
 
 METRIC, GAUGES = "metric", "gauges"
 EDGE = 1e-9  # of a limit: what lies on it to within rounding is not past it
-NUMBERS = (18, 16, 14, 12, 10, 8, 6, 4, 3, 2, 1, 0, -1, -2, -3)  # that are sold
+NUMBERS = (18, 16, 14, 12, 10, 8, 6, 4, 3, 2, 1, 0, -1, -2, -3)  # that a table of ampacities has
 
 
 @dataclass(frozen=True)
@@ -194,7 +194,7 @@ def wire_for(table: str, rating: Lanes, ambient: Lanes, standard: str = METRIC) 
 
 
 def gauge_of(area: Lanes) -> str | None:
-    """Return the thinnest gauge of no less metal, of the typical machine, as it is printed; None where none has it."""
+    """Return the thinnest gauge of the tables with no less metal, of the typical machine, as printed; None of none."""
     least = first_number(area)
     enough = [number for number in NUMBERS if _metal(number) >= least * (1.0 - EDGE)]
     if np.isnan(least) or not enough:

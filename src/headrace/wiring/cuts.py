@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from headrace.drive.links import parts
-from headrace.machine.joins import ALTERNATING, BRAKE, KINDS, MAINS_BREAKER, parted
+from headrace.machine.joins import ALTERNATING, BRAKE, KINDS, MAINS_BREAKER, part_of, parted
 from headrace.machine.practice import practice
 from headrace.machine.records import Lanes, Machine
 from headrace.machine.sizes import of_size
@@ -108,7 +108,7 @@ def _runs(machine: Machine, found: Netlist | None, wires: Sequence[Conductor]) -
     for chain, side in dict.fromkeys((wire.chain, wire.side) for wire in wires):
         here = [wire for wire in wires if (wire.chain, wire.side) == (chain, side)]
         length = typical_of(sum(typical_of(wire.length) for wire in here))
-        name = f"{chain} {side}"
+        name = part_of(chain, side)
         carries = "main" if side == "source" else side
         area, cord = (
             _area_of(machine, found, wires, chain, side),
@@ -217,7 +217,7 @@ def _behind(piece: Piece, ends: Sequence[_Place], runs: dict[str, Run]) -> Piece
     if not there:
         return replace(piece, reason=NO_RUN)
     sized = _sized(piece, typical_of(duty.greatest([run.area for run in there])), cord=there[0].cord)
-    name = f"{ends[0].chain} {side}"
+    name = part_of(ends[0].chain, side)
     length = typical_of(sum(typical_of(run.one_way) for run in there))
     run = name if name in runs else there[0].name
     if any(run.basis == ASSUMED for run in there):

@@ -16,7 +16,7 @@ from typing import NamedTuple
 import numpy as np
 
 from headrace.drive.links import parts
-from headrace.machine.joins import BRAKE, KINDS, MAINS_BREAKER
+from headrace.machine.joins import BRAKE, BRAKE_RESISTOR, KINDS, MAINS_BREAKER, part_of
 from headrace.machine.records import Lanes, Machine
 from headrace.physics import duty
 from headrace.wiring.branches import CHARGE, CONTROL, PULSE, Branch, Branches, branches, fuse_of
@@ -166,7 +166,7 @@ def _of_brakes(machine: Machine, wires: Sequence[Conductor], guard: Guard) -> It
     for one in guard.brakes:
         if not one.by_controller:
             size = _size(wires, one.chain, "motor")
-            relay, resistor = f"{one.chain} {BRAKE}", f"{one.chain} brake resistor"
+            relay, resistor = f"{one.chain} {BRAKE}", part_of(one.chain, BRAKE_RESISTOR)
             for ends in (
                 (f"{motors[one.chain]}.a", f"{relay}.in"),
                 (f"{relay}.out", f"{resistor}.in"),

@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 
 from headrace.drive.links import parts
-from headrace.machine.joins import BRAKE, KINDS, MAINS_BREAKER, MAY_HAVE
+from headrace.machine.joins import BRAKE, BRAKE_RESISTOR, KINDS, MAINS_BREAKER, MAY_HAVE, part_of
 from headrace.machine.links import Controller, Converter
 from headrace.machine.records import Chain, Lanes, Machine
 from headrace.machine.values import first_number
@@ -39,6 +39,7 @@ LICENSED = (
     "is joined to the protective conductor before it: all of mains is for licensed practice, and local codes come first"
 )
 EARTHED = "its metal that a hand can touch is joined to the protective conductor, green and yellow, of the cord"
+PROPOSED = "; proposed here, not yet in the file"
 BRAKED = "has to brake on release, without the pack as well: its motor's three wires take no resistor of their own"
 
 
@@ -128,15 +129,16 @@ def brakes(guard: Guard) -> Iterator[Part]:
     for one in guard.brakes:
         if not one.by_controller:
             amps, volts, brake = one.brake.peak_current, guard.switches.voltage, one.brake
-            yield _part(f"{one.chain} {BRAKE}", BRAKE, amps, volts, note=RELEASED)
+            new = "" if one.planned else PROPOSED
+            yield _part(f"{one.chain} {BRAKE}", BRAKE, amps, volts, note=f"{RELEASED}{new}")
             yield _part(
-                f"{one.chain} brake resistor",
+                part_of(one.chain, BRAKE_RESISTOR),
                 "resistor",
                 amps,
                 volts,
                 resistance=brake.resistance,
                 energy=brake.heat,
-                note=ONE_STOP,
+                note=f"{ONE_STOP}{new}",
             )
 
 
@@ -155,11 +157,13 @@ def _given(box: Converter) -> Lanes:
 
 def told(found: Iterable[Part], guard: Guard) -> Iterator[Part]:
     """Yield parts, with what a controller of three phases has to do on release, and the earth of what has mains."""
-    braked = {one.chain for one in guard.brakes if one.by_controller}
+    braked = [one for one in guard.brakes if one.by_controller]
     for part in found:
-        brakes = part.kind == "three-phase controller" and any(part.name.startswith(f"{name} ") for name in braked)
+        brakes = [one for one in braked if part.name.startswith(f"{one.chain} ")]
         more = MAY_HAVE.get(part.kind, ())
-        note = BRAKED if brakes else EARTHED if more else part.note
+        note = EARTHED if more else part.note
+        if brakes and part.kind == "three-phase controller":
+            note = BRAKED if brakes[0].planned else f"{BRAKED}{PROPOSED}"
         yield replace(part, terminals=(*part.terminals, *more), note=note)
 
 

@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from headrace.machine.joins import BRAKE_RESISTOR, part_of
 from headrace.machine.records import Lanes, Machine
 from headrace.pack import source as pack
 from headrace.physics import switching
@@ -17,7 +18,9 @@ from headrace.wiring.guard import Guard
 from headrace.wiring.netlist import back_of
 from headrace.wiring.order_step import STOP, Step, nothing
 from headrace.wiring.order_tried import Tried, at_work, outlets
+from headrace.wiring.readings import rest_before
 
+SIDES = ("source", "feed", "motor")  # of a chain's cables
 COIL = "contactor.coil-plus"
 
 
@@ -71,6 +74,7 @@ def _dead(machine: Machine, guard: Guard) -> Iterator[Step]:
         cover="The lugs meant for the pack, with caps.",
         between=f"contactor.out and {back_of(machine)}, in ohms",
         differs="An ohm or less that stays: a short or a part the wrong way round. Ohms that rise are capacitors.",
+        parts=tuple(_joined(machine, guard)),
     )
     yield Step(
         "power-up",
@@ -78,6 +82,14 @@ def _dead(machine: Machine, guard: Guard) -> Iterator[Step]:
         does="Do the first power-up by its own sheet: what needs no pack, each motor alone. Then come back to here.",
         cover="The lugs meant for the pack keep their caps; the supply's leads come off again at the end.",
     )
+
+
+def _joined(machine: Machine, guard: Guard) -> Iterator[str]:
+    """Yield what is joined without the pack: links of the chains, their runs, brakes."""
+    for chain in machine.chains:
+        yield from (part_of(chain.name, link.name, getattr(link, "of", "")) for link in chain.links)
+        yield from (part_of(chain.name, side) for side in SIDES)
+    yield from (part_of(one.chain, BRAKE_RESISTOR) for one in guard.brakes if not one.by_controller)
 
 
 def _sensed(machine: Machine, guard: Guard) -> bool:
@@ -102,6 +114,8 @@ def _at_the_pack(machine: Machine, guard: Guard, pair: Rested) -> Iterator[Step]
         pair.storage,
         "Less than nothing: the leads of the meter, or plus and minus marked wrongly. Volts off: "
         f"{_miscounted(machine)}.",
+        expects=(("rested before for", rest_before(machine.source), "s"),),
+        parts=("pack",),
     )
     if machine.board is not None:
         yield Step(
@@ -160,6 +174,7 @@ def _in_the_line(machine: Machine, guard: Guard) -> Iterator[Step]:
         nothing(),
         nothing(),
         f"Volts: the isolator is closed or bridged. A fuse that opens: a short before the isolator. {STOP}",
+        parts=("fuse",),
     )
     yield Step(
         "isolator",
@@ -170,6 +185,7 @@ def _in_the_line(machine: Machine, guard: Guard) -> Iterator[Step]:
         nothing(),
         nothing(),
         f"Volts: the contactor is welded, bridged or its coil is fed past the controls. {STOP}",
+        parts=("isolator",),
     )
     yield from _pre_charged(machine, guard)
     again = "Let the emergency stop out and hold the control"
@@ -186,6 +202,7 @@ def _in_the_line(machine: Machine, guard: Guard) -> Iterator[Step]:
         nothing(),
         nothing(),
         "All of the pack's volts: the coil is not fed. Some tenths of a volt without load: bad contacts.",
+        parts=("contactor",),
     )
 
 
@@ -245,4 +262,5 @@ def _let_go(machine: Machine) -> Iterator[Step]:
             machine.source.series * machine.source.cell.full_voltage,
             machine.source.series * machine.source.cell.full_voltage,
             "More volts, or less than nothing: the wrong charger, or turned round. Do not plug it in.",
+            parts=("charger",),
         )

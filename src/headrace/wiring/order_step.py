@@ -33,6 +33,8 @@ class Step:
         What it means when it says something else.
     expects
         What else is read, in other units: what it is, the number, its unit as a record's keys end.
+    parts
+        What is put to use in it, called as in the netlist; of what is not in it as on the shopping list.
     """
 
     name: str
@@ -44,6 +46,7 @@ class Step:
     storage: Lanes = np.nan
     differs: str = ""
     expects: tuple[tuple[str, Lanes, str], ...] = ()
+    parts: tuple[str, ...] = ()
 
 
 def nothing() -> Lanes:

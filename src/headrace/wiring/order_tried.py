@@ -88,8 +88,8 @@ def at_work(machine: Machine, tried: Sequence[Tried]) -> Iterator[Step]:
         yield Step(
             "run free",
             True,
-            f"{f'First {care}. ' if care else ''}Fuse in, isolator closed, pack full; outdoors, standing clear and "
-            "with nothing for the tool to do, hold the control until it is at speed, and let go.",
+            f"{f'First {care}. ' if care else ''}Fuse in, isolator closed, pack full, motors cold; outdoors, standing "
+            "clear and with nothing for the tool to do, hold the control until it is at speed, and let go.",
             "Nobody near what turns or is thrown.",
             differs="Longer to a stand, or over the time allowed: no work until its brake is mended. Slower, or more "
             "amps: friction, or volts lost on the way.",

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from headrace.machine.practice import practice
 from headrace.machine.printed import printed
-from headrace.machine.records import Lanes
+from headrace.machine.records import Lanes, Source
 from headrace.machine.values import first_lane
 from headrace.physics import allowances
 from headrace.tables import load
@@ -41,6 +42,8 @@ class Reading:
         What it means when it says something else.
     reason
         Why there is nothing to expect; "" where there is.
+    rested
+        For how long nothing flowed before; nan of what is not read at rest. [s]
     """
 
     name: str
@@ -53,6 +56,7 @@ class Reading:
     high: Lanes
     differs: str
     reason: str = ""
+    rested: Lanes = np.nan
 
     @property
     def unit(self) -> str:
@@ -76,12 +80,13 @@ def reading(
     current: Lanes = np.nan,
     start: Lanes = 0.0,
     reason: str = "",
+    rested: Lanes = np.nan,
 ) -> Reading:
     """Return a reading with the ends of what is still fine.
 
     Parameters
     ----------
-    name, kind, where, when, expected, differs, current, reason
+    name, kind, where, when, expected, differs, current, reason, rested
         As in ``Reading``; without a number to expect, ``reason`` is told.
     start
         What the meter says of nothing. [unit]
@@ -101,4 +106,10 @@ def reading(
         high=allowances.end_of_reading(typical, ends[1], nothing) if there else np.nan,
         differs=differs,
         reason="" if there else reason,
+        rested=rested,
     )
+
+
+def rest_before(source: Source) -> Lanes:
+    """Return for how long a pack rests before its volts are read: a lead-acid battery stands high for a day. [s]"""
+    return practice("readings.rest.lead-acid" if source.kind == "batteries" else "readings.rest")

@@ -146,7 +146,8 @@ def _rest(record: Record) -> list[str]:
         if one["cuts"]:
             rows.append((f"{one['tool']} to rest, at worst", one["coast_time_s"], seconds))
         if one["cuts"] and brake is not None:
-            rows.append((f"with a resistor of {middle(brake['resistance_ohm']):.2g} Ω", brake["time_s"], seconds))
+            kind = "brake as" if one["by_controller"] else "resistor"
+            rows.append((f"with a {kind} of {middle(brake['resistance_ohm']):.2g} Ω", brake["time_s"], seconds))
     for one in record["slopes"]:
         found = one["descent"]
         if found is not None and one["regenerates"]:

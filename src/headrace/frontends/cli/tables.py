@@ -5,6 +5,7 @@ from __future__ import annotations
 import textwrap
 from typing import Any
 
+from headrace.paper.against import against
 from headrace.paper.balance import balance
 from headrace.paper.charging import charging
 from headrace.paper.measures import done, pace, paces, power_left
@@ -221,9 +222,13 @@ def _sections(record: Record) -> list[tuple[str, list[str]]]:
         ("WIRES AND FUSE", [*wires, *(fuse(record["fuse"]) if record["fuse"] else ())]),
         ("BETWEEN PACK AND MACHINE", list(protection(record))),
         ("FIRST POWER-UP", powering(record)),
-        ("CHARGING", list(charging(record["charging"])) if record.get("charging") else []),
+        ("CHARGING", _charging(record)),
         ("ON ITS WHEELS", list(balance(record["balance"])) if record.get("balance") else []),
     ]
+
+
+def _charging(record: Record) -> list[str]:
+    return charging(record["charging"], against(record, ("charger",))) if record.get("charging") else []
 
 
 def _section(title: str, sentences: list[str]) -> list[str]:

@@ -21,14 +21,14 @@ def day_log(record: Record) -> Sheet:
         ("a job takes", minutes(day["duration_s"])),
         ("done in it", say(whole) if whole is not None else "not counted: the file tells the work in watts"),
         (f"energy from {giver(record['pack'])}", watt_hours(day["energy_J"])),
-        ("hottest winding", celsius(day["highest_winding_temperature_K"])),
+        ("hottest winding", f"{celsius(day['highest_winding_temperature_K'])}, in the usual weather"),
     ]
     if empties(record["pack"]):
         rows[2:2] = [
             ("down to the reserve", minutes(day["lasts_to_reserve_s"])),
             ("charge left after a job", percent(day["charge_left"])),
         ]
-        rows += [("at rest, full", plain(record["pack"]["full_voltage_V"], "V"))]
+        rows += [("volts at rest, full", plain(record["pack"]["full_voltage_V"], "V"))]
     return Sheet(
         "day-log",
         "Day log",

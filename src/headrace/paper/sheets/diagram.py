@@ -7,7 +7,7 @@ from typing import Any
 
 from headrace.paper.drawings.wiring_diagram import says, wiring_diagram
 from headrace.paper.sheets.blocks import Block, Column, Drawing, Heading, Sheet, Table, Words
-from headrace.paper.wired import CAUTION, FOLLOWS, READS, UNDRAWN, compared, differs, wires, wrong
+from headrace.paper.wired import CAUTION, FOLLOWS, READS, UNDRAWN, compared, differs, notes, wires, wrong
 
 Record = dict[str, Any]
 
@@ -31,6 +31,8 @@ def _drawn(record: Record) -> Iterator[Block]:
     yield Words(CAUTION, "caution")
     yield Words(f"{FOLLOWS} {READS}")
     yield from _of(record, "netlist")
+    if found := notes(record["netlist"]):
+        yield Words(found)
     if not compared(record):
         return
     yield Heading("As built, by the file")

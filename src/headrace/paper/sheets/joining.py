@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from headrace.paper.against import against
 from headrace.paper.connecting import BEFORE, reading
 from headrace.paper.sheets.blocks import Sheet, Step, Steps, Words
 
@@ -12,7 +13,7 @@ Record = dict[str, Any]
 
 def joining(record: Record) -> Sheet:
     """Return the sheet."""
-    steps = [_step(step) for step in record["connecting"]]
+    steps = [_step(record, step) for step in record["connecting"]]
     return Sheet(
         "connecting",
         "Connecting order",
@@ -21,6 +22,11 @@ def joining(record: Record) -> Sheet:
     )
 
 
-def _step(step: Record) -> Step:
-    pairs = (("cover", step["cover"]), ("read", reading(step)), ("if it differs", step["differs"]))
+def _step(record: Record, step: Record) -> Step:
+    pairs = (
+        ("stop", against(record, step["parts"])),
+        ("cover", step["cover"]),
+        ("read", reading(step)),
+        ("if it differs", step["differs"]),
+    )
     return Step(step["does"], step["live"], tuple((name, says) for name, says in pairs if says))

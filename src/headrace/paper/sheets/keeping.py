@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from typing import Any
 
+from headrace.paper.against import against
 from headrace.paper.charging import charging
-from headrace.paper.readings import resting
+from headrace.paper.readings import rested_for, resting
 from headrace.paper.seasons import seasons
 from headrace.paper.sheets.blocks import WRITE, Blanks, Block, Column, Heading, Sheet, Table, Words
 from headrace.paper.upkeep import upkeep
+from headrace.paper.words import capital
 
 Record = dict[str, Any]
 WATCHED = (
@@ -38,7 +40,7 @@ def charging_card(record: Record) -> Sheet:
     else:
         lead = pack["source"] == BATTERIES
         caution = WATCHED_LEAD if lead else WATCHED
-        blocks = [Words(caution, "caution"), *(Words(says) for says in charging(charge)), *_rest(record)]
+        blocks = [Words(caution, "caution"), *_told(record, charge), *_rest(record)]
         blocks += [
             Heading("Put away"),
             Table(
@@ -57,6 +59,13 @@ def charging_card(record: Record) -> Sheet:
     )
 
 
+def _told(record: Record, charge: Record) -> list[Block]:
+    """Return how it is charged; first, where a stop stands against the file's charger, what it says."""
+    stop = against(record, ("charger",))
+    first, *others = charging(charge, stop)
+    return [Words(first, "stop" if stop else ""), *(Words(says) for says in others)]
+
+
 def _rest(record: Record) -> list[Block]:
     columns: tuple[Column, ...] = (
         Column("charge", 0.6),
@@ -68,7 +77,7 @@ def _rest(record: Record) -> list[Block]:
     doubts = any(why for *_, why in found)
     rows = [(name, pack, cell, *([why or "yes"] if doubts else [])) for name, pack, cell, why in found]
     columns = columns if doubts else columns[:-1]
-    return [Heading("Charge by volts"), Table(columns, rows, "Rested for hours, nothing connected; new cells.")]
+    return [Heading("Charge by volts"), Table(columns, rows, f"{capital(rested_for(record))}; new.")]
 
 
 def season_card(record: Record) -> Sheet:

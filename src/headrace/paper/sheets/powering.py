@@ -12,7 +12,7 @@ Record = dict[str, Any]
 STEPS = (
     Column("step", 1.5),
     Column("set", 1.2),
-    Column("expect", 2.2),
+    Column("expect, motor as cold as the air", 2.2),
     Column("run it for", 1.6),
     Column("volts", 0.7),
     Column("amps", 0.7),
@@ -41,7 +41,7 @@ def powering(record: Record) -> Sheet:
 
 def _with_the_tool(record: Record) -> Iterator[Block]:
     """Yield what volts, amps and speed are to be expected later, at work."""
-    yield Heading("Then with its tool, outdoors, guards on")
+    yield Heading("Then with its tool, outdoors, guards on, motors warm from work")
     columns = (
         Column("work", 0.7),
         *(Column(head, 1.5) for head in charges(record)),

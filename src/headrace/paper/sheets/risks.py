@@ -32,12 +32,13 @@ def risks(record: Record) -> Sheet:
 def _hazard(hazard: Record) -> Iterator[Block]:
     against = [("against it, " + by, f"{there}; {says}") for there, by, says in hazard["measures"]]
     raised = [("said against the plan", ", ".join(hazard["findings"]))] if hazard["findings"] else []
-    rows = [("numbers", hazard["numbers"] or NONE), *against, ("people", hazard["people"]), *raised]
+    numbers = hazard["numbers"] or [("numbers", NONE)]
+    rows = [*numbers, *against, ("people", hazard["people"]), *raised]
     yield Together(
         (
             Heading(hazard["name"]),
             Words(hazard["harm"]),
-            Table((Column("what", 0.7), Column("of this design", 3.0)), rows),
+            Table((Column("what", 1.1), Column("of this design", 2.6)), rows),
             Blanks(hazard["left_open"]),
         )
     )

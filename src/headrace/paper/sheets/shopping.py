@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import Any
 
-from headrace.paper.bill import BEFORE, amount, buying, price, ratings, sums
+from headrace.paper.bill import BEFORE, amount, buying, price, ratings, stopped, sums
 from headrace.paper.cuts import BEFORE as BEFORE_CUTTING
 from headrace.paper.cuts import pieces, runs, sizes
 from headrace.paper.sheets.blocks import WRITE, Block, Column, Heading, Sheet, Table, Words
@@ -27,7 +27,7 @@ def shopping(record: Record) -> Sheet:
     """Return the shopping list; a price that the file has not is left for the pen."""
     blocks: list[Block] = [Words(BEFORE, "caution")]
     for group, lines in buying(record):
-        rows = [(line["name"], amount(line), _made_for(line), price(line) or WRITE) for line in lines]
+        rows = [(line["name"], amount(line), _made_for(record, line), price(line) or WRITE) for line in lines]
         blocks += [Heading(capital(group)), Table(BUYING, rows)]
     blocks += [Heading("Comes to"), *(Words(says) for says in sums(record))]
     return Sheet(
@@ -38,9 +38,12 @@ def shopping(record: Record) -> Sheet:
     )
 
 
-def _made_for(line: Record) -> str:
+def _made_for(record: Record, line: Record) -> str:
+    """Return what it has to bear; where a stop stands against it that first, and the ratings as what they are."""
+    against = stopped(record, line)
     said = [part for part in (ratings(line), line["says"]) if part]
-    return "; ".join(said) or "nothing to bear"
+    told = "; ".join(said) or "nothing to bear"
+    return f"{against} As planned: {told}" if against else told
 
 
 def cutting(record: Record) -> Sheet:

@@ -16,6 +16,10 @@ Record = dict[str, Any]
 ASKED = ("job.", "limits.")
 OF_A_PACK = ("limits.reserve", "limits.end_of_life", "limits.box", "limits.max_mass", "limits.budget")
 FIRST = 5  # numbers to measure first
+HELD = {  # what a limit of speed is held against: of a pack, and of what never empties
+    True: (("_min", "at least, at the reserve with worn cells"), ("_max", "at most, pack full, no load, motor hot")),
+    False: (("_min", "at least, at work"), ("_max", "at most, no load, motor hot")),
+}
 
 
 def target(record: Record) -> Sheet:
@@ -63,9 +67,10 @@ def _pairs(record: Record, lean: Record) -> Iterator[tuple[str, str, str]]:
         yield "what the cells cost", wanted("budget"), told({"value": lean["pack"]["cost"], "unit": "money"})
     said = pace(day)
     full, empty = (band(day[said.field(end)], said.say) for end in ("full", "empty"))
-    ends = f"{full} when full, {empty} when run out" if empties(pack) else full
+    ends = f"{full} full, motor cold; {empty} run out, motor warm" if empties(pack) else f"{full}, motor cold"
     yield f"{said.name} in the heaviest work", _between(wanted, said.name), ends
-    yield "hottest winding", "its own limit", band(day["highest_winding_temperature_K"], celsius)
+    hottest = band(day["highest_winding_temperature_K"], celsius)
+    yield "hottest winding", "its own limit", f"{hottest}, in the usual weather"
     yield "what it runs on", "as planned", pack_name(lean["pack"])
 
 
@@ -87,25 +92,25 @@ def _told(lean: Record) -> Iterator[tuple[str, str, str]]:
     for number in lean["numbers"]:
         asked = number["address"].startswith(ASKED) and number["value"] and number["basis"] != "assumed"
         if asked and (empties(lean["pack"]) or not number["address"].startswith(OF_A_PACK)):
-            yield _named(number["address"]), told(number), number["basis"]
+            yield _named(number["address"], empties(lean["pack"])), told(number), number["basis"]
 
 
 def _first(lean: Record) -> Iterator[tuple[str, str, str, str, str]]:
     known = {number["address"]: number for number in lean["numbers"]}
     for swing in lean["swings"][:FIRST]:
         number = known[swing["address"]]
-        name = _named(swing["address"]).replace("the cell's", f"{giver(lean['pack'])}'s")
+        name = _named(swing["address"], empties(lean["pack"])).replace("the cell's", f"{giver(lean['pack'])}'s")
         yield name, told(number), swing["basis"], watts(swing["width_W"]), WRITE
 
 
-def _named(address: str) -> str:
-    """Return what a number of the file is called; a limit by what it is a limit of."""
+def _named(address: str, of_a_pack: bool) -> str:
+    """Return what a number of the file is called; a limit by what it is a limit of, and in which condition."""
     kind, _, name = address.partition(".")
     if kind != "limits":
         return named(address)
     if name in LIMITS:
         return LIMITS[name]
-    for end, word in (("_min", "at least"), ("_max", "at most")):
+    for end, word in HELD[of_a_pack]:
         if name.endswith(end):
             return f"{spoken(name.removesuffix(end))}, {word}"
     return named(address)

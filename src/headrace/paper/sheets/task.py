@@ -11,6 +11,7 @@ from headrace.paper.words import chains_of
 Record = dict[str, Any]
 CELLS = "cells"  # the kind of the loss that stays inside the cells, which no meter at the terminals sees
 LIKEWISE = "likewise"
+WHEN = "read"  # stands before the moment of the day that numbers are told of
 PAPER = "worked out, not measured"
 
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from headrace.paper.sheets.task import CELLS, PAPER, Asked, Record, Task, at_terminals
+from headrace.paper.sheets.task import CELLS, PAPER, WHEN, Asked, Record, Task, at_terminals
 from headrace.paper.starting import seconds
-from headrace.paper.words import giver, plain, rpm, watts
+from headrace.paper.words import giver, moment, plain, rpm, watts
 
 
 def work(record: Record, heavy: Record) -> Iterator[Task]:
@@ -17,6 +17,7 @@ def work(record: Record, heavy: Record) -> Iterator[Task]:
         "work",
         f"How many watts reach the work in {heavy['name']}?",
         [
+            (WHEN, moment(record)),
             ("volts at the terminals", plain(heavy["terminal_voltage_V"], "V")),
             ("amps drawn", plain(heavy["battery_current_A"], "A")),
             *lost,
@@ -38,14 +39,14 @@ def _how_read(record: Record) -> str:
     return "a meter between plug and socket" if mains else "volts and amps, read together"
 
 
-def losses(_: Record, heavy: Record) -> Iterator[Task]:
+def losses(record: Record, heavy: Record) -> Iterator[Task]:
     """Yield the task of which losses are large, and which is worth mending."""
     ranked = sorted(heavy["links"], key=lambda link: -link["loss_W"])
     worth = max(heavy["links"], key=lambda link: link["saves_halved_W"] or 0.0)
     yield Task(
         "losses",
         f"Where are the watts lost in {heavy['name']}, and which loss is worth mending?",
-        [(link["name"], watts(link["loss_W"])) for link in heavy["links"]],
+        [(WHEN, moment(record)), *((link["name"], watts(link["loss_W"])) for link in heavy["links"])],
         "A loss near the tool costs more than its own watts: what it takes has to come through every link behind it.",
         (
             Asked("the largest loss", PAPER, f"{ranked[0]['name']}"),
@@ -71,12 +72,12 @@ def stopping(record: Record, _: Record) -> Iterator[Task]:
             "stopping" if len(found) == 1 else f"stopping-{one['name']}",
             f"How long does the {one['tool']} turn on after release?",
             [
-                ("speed at release", rpm(timed["tool_speed_rad_s"])),
+                ("speed at release, full volts, motor cold", rpm(timed["tool_speed_rad_s"])),
                 ("how it is timed", timed["case"]),
-                ("energy in what turns, at its fastest", plain(one["spin_energy_J"], "J", 0)),
+                ("energy in what turns, at its fastest, motor hot", plain(one["spin_energy_J"], "J", 0)),
                 ("seconds allowed", "no limit is set" if one["limit_s"] is None else plain(one["limit_s"], "s")),
             ],
-            "The energy of what turns has to go somewhere: slowly into air and bearings, or quickly into a resistor.",
+            "The energy of what turns has to go somewhere: slowly into air and bearings, or quickly into a brake.",
             asked,
             "Guards stay on, and so does the brake. Nobody stops it by hand or with a stick.",
             "Taking half the speed for half the energy: it is a quarter.",

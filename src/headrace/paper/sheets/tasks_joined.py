@@ -24,7 +24,7 @@ def wires(record: Record, _: Record) -> Iterator[Task]:
             (f"one way, {run['name']}", plain(run["one_way_m"], "m", 2)),
             ("metal in it", plain(run["area_m2"] * 1e6, "mm²")),
             ("resistance, there and back", said_in(run["resistance_ohm"], "mΩ", 2)),
-            ("amps at most", plain(run["peak_A"], "A")),
+            ("amps at most, full or at the reserve", plain(run["peak_A"], "A")),
             ("amps as they heat (rms)", plain(run["rms_A"], "A")),
             *_guarding(record, run),
         ],
@@ -60,7 +60,7 @@ def fuse(record: Record, _: Record) -> Iterator[Task]:
         "Which fuse, and what would it have to break?",
         [
             ("amps as they heat (rms)", plain(fuse["rms_A"], "A")),
-            ("amps at most", plain(fuse["peak_A"], "A")),
+            ("amps at most, full or at the reserve", plain(fuse["peak_A"], "A")),
             (
                 "amps the wire bears",
                 plain(fuse["wire_carries_A"], "A") if fuse["wire_carries_A"] else "no wire is given",

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from headrace.paper.charging import hours
-from headrace.paper.sheets.task import LIKEWISE, PAPER, Asked, Record, Task, at_terminals
+from headrace.paper.sheets.task import LIKEWISE, PAPER, WHEN, Asked, Record, Task, at_terminals
 from headrace.paper.units_of_words import said_in
-from headrace.paper.words import RPM, empties, minutes, percent, plain, rpm, watt_hours, watts
+from headrace.paper.words import RPM, empties, minutes, moment, percent, plain, rpm, watt_hours, watts
 
 AT_THE_PLUG = "by the teacher, at the closed pack's plug"
 
@@ -50,7 +50,7 @@ def _alone(record: Record) -> tuple[list[tuple[str, str]], list[Asked]]:
         known = [("turns of the motor for each volt", plain(RPM / constant[0]["value"], "rpm/V"))]
         asked = [
             Asked(
-                f"speed of the motor alone at {plain(step['supply_V'], 'V')}",
+                f"speed of the motor alone, cold, at {plain(step['supply_V'], 'V')}",
                 "a tachometer that needs no touch",
                 rpm(step["motor_speed_rad_s"]),
             )
@@ -71,6 +71,7 @@ def amps(record: Record, heavy: Record) -> Iterator[Task]:
         "amps",
         "In parallel: how many amps does each give?" if several else "How many amps does it draw?",
         [
+            (WHEN, moment(record)),
             (f"watts at the terminals in {heavy['name']}", watts(at_terminals(heavy))),
             ("volts there", plain(heavy["terminal_voltage_V"], "V")),
             *beside,

@@ -7,7 +7,7 @@ from typing import Any
 
 from headrace.paper.drawings.course import course, says
 from headrace.paper.sheets.blocks import Block, Drawing, Heading, Sheet, Together, Words
-from headrace.paper.words import capital, chains_of, empties, giver, middle, percent, rpm
+from headrace.paper.words import capital, chains_of, giver, middle, moment, percent, rpm
 
 Record = dict[str, Any]
 NOTHING = 0.05  # W, below which nothing is drawn
@@ -19,25 +19,25 @@ def trail(record: Record) -> Sheet:
     chains = chains_of(losses)
     drawn = [state for chain in chains for state in chain["states"] if _draws(state)]
     full = max((middle(state["source_W"]) for state in drawn), default=1.0)
-    left = f", {percent(middle(losses['charge']))} of the charge left" if empties(record["pack"]) else ""
+    when = moment(record)
     return Sheet(
         "trail",
         "Power trail",
-        f"Where each watt goes, from the tool back to {giver(record['pack'])}, in the middle of the day{left}. "
+        f"Where each watt goes, from the tool back to {giver(record['pack'])}, {when}. "
         "Hatched: known; dotted: assumed.",
-        [block for chain in chains for block in _chain(chain, full)],
+        [block for chain in chains for block in _chain(chain, full, when)],
         lying=True,
     )
 
 
-def _chain(chain: Record, full: float) -> Iterator[Block]:
+def _chain(chain: Record, full: float, when: str) -> Iterator[Block]:
     """Yield a drawing for each state in which it draws, and a sentence for those in which it does not."""
     for state in chain["states"]:
         if _draws(state):
             yield Together(
                 (
                     Heading(capital(f"{_of(chain)}{state['name']}, {percent(middle(state['share']))} of the time")),
-                    Words(f"{rpm(middle(state['tool_speed_rad_s']))}: {state['reason']}."),
+                    Words(f"{rpm(middle(state['tool_speed_rad_s']))}, {when}: {state['reason']}."),
                     Drawing(course(state, full), says(state)),
                 )
             )

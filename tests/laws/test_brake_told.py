@@ -1,0 +1,104 @@
+"""What is told of a brake on release agrees with what is wired: a resistor across two wires, or the controller."""
+
+from __future__ import annotations
+
+from functools import cache
+
+from headrace import design
+from headrace.design.bill_record import bill_record
+from headrace.design.netlist_record import netlist_record
+from headrace.design.rest_record import rest_record
+from headrace.design.risks_record import risks_record
+from headrace.design.trial_record import trial_record
+from headrace.design.upkeep_record import upkeep_record
+from headrace.findings import Evidence
+from headrace.machine import edit, read_text, starter
+from headrace.paper.resting import stopping
+from headrace.wiring.cuts import cuts
+from tests.machines import Record, evidence_of, shown
+
+PHASES, BRUSHES = "strip-mower.toml", "mower"
+HOURS = 3600.0
+UNPLANNED = "proposed here, not yet in the file"
+
+
+@cache
+def unbraked(commutation: str) -> Evidence:
+    """Return the starter mower without the brake of its file, its motor with brushes or with three wires."""
+    changes = {"safety.brake_works_unplugged": False, "chains.blade.motor.commutation": commutation}
+    return design.evidence(read_text(edit(starter("mower"), changes)).machine)
+
+
+def stop_of(evidence: Evidence) -> Record:
+    return next(one for one in rest_record(evidence.machine, evidence)["stops"] if one["name"] == "blade")
+
+
+def hazards(evidence: Evidence) -> dict[str, Record]:
+    return {one["name"]: one for one in risks_record(evidence, ())["hazards"]}
+
+
+def brake_of(evidence: Evidence) -> str:
+    told = {one["name"]: one["says"] for one in hazards(evidence)["moving tool"]["measures"]}
+    return str(told["brake on release of blade"])
+
+
+def notes(evidence: Evidence) -> dict[str, str]:
+    return {part["name"]: part["note"] or "" for part in netlist_record(evidence)["netlist"]["parts"]}
+
+
+def looked_for(evidence: Evidence) -> dict[str, str]:
+    """Return what the shopping list says to look for, by the names of its lines."""
+    cut = cuts(evidence.machine, evidence.netlist, evidence.runs)
+    return {line["name"]: line["says"] or "" for line in bill_record(evidence.machine, evidence, cut)["lines"]}
+
+
+def braked(evidence: Evidence) -> str:
+    rows = trial_record(evidence.machine, evidence)["bench_readings"]
+    return str(next(one["differs"] for one in rows if one["name"] == "blade to rest, braked"))
+
+
+def test_of_three_wires_nothing_speaks_of_a_resistor_that_is_not_wired() -> None:
+    evidence = shown(PHASES)
+    assert "blade brake resistor" not in notes(evidence)
+    assert stop_of(evidence)["by_controller"] is True
+    cared = {row["name"]: row for row in upkeep_record(evidence, 100.0 * HOURS)}
+    assert "stopping time" not in cared
+    told = (
+        braked(evidence),
+        cared["stopping time by its controller"]["why"],
+        stopping(stop_of(evidence), several=False).split("By the watch")[0],
+        brake_of(evidence),
+        *(number["name"] for number in hazards(evidence)["hot parts"]["numbers"]),
+    )
+    assert not any("resistor" in said for said in told)
+    assert all("controller" in said for said in told[:4])
+    assert "into the brake of blade at each stop" in told
+
+
+def test_of_two_wires_the_resistor_that_is_wired_is_spoken_of() -> None:
+    evidence = evidence_of(BRUSHES)
+    assert "blade brake resistor" in notes(evidence)
+    assert stop_of(evidence)["by_controller"] is False
+    cared = {row["name"]: row for row in upkeep_record(evidence, 100.0 * HOURS)}
+    assert "stopping time by its controller" not in cared
+    assert "resistor" in cared["stopping time"]["why"]
+    assert "the resistor, its contact or a brush is open" in braked(evidence)
+    assert "into the resistor" in stopping(stop_of(evidence), several=False)
+
+
+def test_a_proposed_brake_is_wired_bought_and_told_as_one_that_the_file_has_not() -> None:
+    evidence = unbraked("brushed")
+    assert stop_of(evidence)["proposed"] is not None
+    told = notes(evidence)
+    assert all(told[name].endswith(UNPLANNED) for name in ("blade brake relay", "blade brake resistor"))
+    assert UNPLANNED in looked_for(evidence)["blade brake resistor"]
+    assert "stands on the wiring diagram and the shopping list, not yet in the file" in brake_of(evidence)
+    assert not any(UNPLANNED in note for note in notes(evidence_of(BRUSHES)).values())
+
+
+def test_one_by_the_controller_is_proposed_where_it_stands() -> None:
+    evidence = unbraked("electronic")
+    assert notes(evidence)["blade controller"].endswith(UNPLANNED)
+    assert notes(evidence)["blade controller"] in looked_for(evidence)["blade controller"]
+    assert "one by its controller is proposed here: it stands on the wiring diagram" in brake_of(evidence)
+    assert "On release its controller, braking as " in stopping(stop_of(evidence), several=False)
