@@ -19,25 +19,25 @@ def trail(record: Record) -> Sheet:
     chains = chains_of(losses)
     drawn = [state for chain in chains for state in chain["states"] if _draws(state)]
     full = max((middle(state["source_W"]) for state in drawn), default=1.0)
-    when = moment(record)
+    warmth = "motor warm" if losses["time_s"] > 0.0 else "motor cold"
     return Sheet(
         "trail",
         "Power trail",
-        f"Where each watt goes, from the tool back to {giver(record['pack'])}, {when}. "
+        f"Where each watt goes, from the tool back to {giver(record['pack'])}, {moment(record)}. "
         "Hatched: known; dotted: assumed.",
-        [block for chain in chains for block in _chain(chain, full, when)],
+        [block for chain in chains for block in _chain(chain, full, warmth)],
         lying=True,
     )
 
 
-def _chain(chain: Record, full: float, when: str) -> Iterator[Block]:
+def _chain(chain: Record, full: float, warmth: str) -> Iterator[Block]:
     """Yield a drawing for each state in which it draws, and a sentence for those in which it does not."""
     for state in chain["states"]:
         if _draws(state):
             yield Together(
                 (
                     Heading(capital(f"{_of(chain)}{state['name']}, {percent(middle(state['share']))} of the time")),
-                    Words(f"{rpm(middle(state['tool_speed_rad_s']))}, {when}: {state['reason']}."),
+                    Words(f"{rpm(middle(state['tool_speed_rad_s']))}, {warmth}: {state['reason']}."),
                     Drawing(course(state, full), says(state)),
                 )
             )
