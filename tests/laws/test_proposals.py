@@ -24,7 +24,7 @@ from headrace.design.wiring_record import wiring_record
 from headrace.findings import Evidence, judge, raised
 from headrace.machine import edit, read_text, starter
 from headrace.machine.links import Cable
-from headrace.paper.wiring import conductor as said_of
+from headrace.paper.wiring import conductor
 from headrace.physics.conductors import phase_current
 from headrace.wiring.conductors import Conductor, Line
 from headrace.wiring.fuse import SAFE, fused
@@ -33,6 +33,10 @@ from tests.wiring.machines import ALL, evidence, machine
 
 HOT = 308.15  # K of the air: what a size bears goes with the root of 35 K over 40 K
 WARMER = 1.0 + 0.00393 * 20.0  # of copper at 40 °C, over 20 °C
+
+
+def said_of(one: dict[str, Any]) -> str:
+    return conductor(one, {"source": "cells"})
 
 
 def without_cables(text: str) -> str:

@@ -148,7 +148,9 @@ def record(*, draws: bool = True, workings: bool = True, carries: bool = True) -
         "asked": ["Is the blade of steel?"],
         "findings": [_finding("blade-coasts", "stop"), _finding("assumed-numbers-carry", "note")],
         "stopped": 0.75 if draws else 1.0,
-        "sometimes": [{"slug": "winding-too-hot", "level": "stop", "share": 0.125}] if draws else [],
+        "sometimes": [{"slug": "winding-too-hot", "level": "stop", "share": 0.125, "action": "Rest it."}]
+        if draws
+        else [],
         "in_order": ["over-budget", "too-heavy"],
         "not_held": ["wheels-spin"],
         "starts": [

@@ -10,7 +10,7 @@ import pytest
 from headrace.findings import RULES
 from headrace.findings.evidence import Evidence
 from headrace.findings.finding import NOT_HELD, Rule, Verdict
-from headrace.paper.advice import PARTS, Page, marked, page_of, to_do
+from headrace.paper.advice import PARTS, Page, marked, page_of
 
 
 def drips(_: Evidence) -> Verdict:
@@ -88,8 +88,3 @@ def test_a_page_without_a_part_is_refused() -> None:
 
 def test_what_is_to_be_typed_is_marked_for_a_file_of_the_docs() -> None:
     assert marked("as ``a.b``, or ``c =\n1``") == "as `a.b`, or `c =\n1`"
-
-
-def test_what_to_do_is_the_page_s_own_words() -> None:
-    assert to_do("no-fuse") == page_of(RULES["no-fuse"]).to_do
-    assert to_do("a-finding-to-come") == ""

@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from headrace.design.cuts_record import NO_CABLE
 from headrace.paper import bill, cuts
 from headrace.paper.report import report
 from tests.paper.records import record as invented
@@ -121,9 +122,12 @@ def test_the_report_folds_both_and_says_the_cautions_before_them() -> None:
     assert "a loose lug burns" in section
 
 
-def test_the_report_of_a_socket_s_machine_says_why_there_are_no_pieces() -> None:
+def test_the_report_of_a_socket_s_machine_has_its_cord_or_says_why_there_is_none() -> None:
     html = unescape(report({**invented(), **of("wall")}))
-    assert "No pieces are known: what never empties comes with its own wiring." in html
+    assert "plug to mill switch" in html
+    none = {**of("wall")["cuts"], "pieces": [], "sizes": [], "reason": NO_CABLE}
+    html = unescape(report({**invented(), **of("wall"), "cuts": none}))
+    assert f"No pieces are known: {NO_CABLE}." in html
 
 
 def test_a_record_without_lists_has_no_such_section() -> None:

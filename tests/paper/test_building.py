@@ -28,6 +28,7 @@ def built(name: str) -> dict[str, Any]:
         "assembly": assembly_record(evidence.machine, evidence),
         "upkeep": upkeep_record(evidence, 25.0 * HOURS),
         "risks": risks_record(evidence, slugs),
+        "pack": {"source": evidence.machine.source.kind},
     }
 
 
@@ -194,7 +195,7 @@ def test_a_rise_above_the_air_stays_in_kelvin() -> None:
 
 def test_the_report_holds_them_folded_and_goes_without_them() -> None:
     bare = report(record())
-    html = report({**record(), **built("mower")})
+    html = report({**record(), **built("mower"), "pack": record()["pack"]})
     for name in ("building", "upkeep", "risks"):
         assert f'id="{name}"' in html
         assert f'id="{name}"' not in bare
@@ -210,6 +211,7 @@ def test_every_example_s_rows_can_be_told() -> None:
             "assembly": assembly_record(evidence.machine, evidence),
             "upkeep": upkeep_record(evidence, float("nan")),
             "risks": risks_record(evidence, []),
+            "pack": {"source": evidence.machine.source.kind},
         }
         assert building(found)
         assert all("None" not in part for row in upkeep(found) for part in row)

@@ -58,10 +58,10 @@ def test_the_greatest_feed_stands_with_its_amps_or_with_why_there_is_none() -> N
 
 def test_what_is_missing_is_said() -> None:
     geared, wound = record()["gearing"][0], record()["windings"][0]
-    assert gearing({**geared, "now": None, "why": "no magnets"}) == "No ratio is worked out: no magnets."
-    assert gearing({**geared, "ratio": None, "why": "none does it"}).endswith("at half charge none does it.")
+    assert gearing({**geared, "now": None, "why": "no magnets"}, pack=True) == "No ratio is worked out: no magnets."
+    assert gearing({**geared, "ratio": None, "why": "none does it"}, pack=True).endswith("at half charge none does it.")
     none = {**wound, "fastest_V_s_rad": None, "slowest_V_s_rad": None, "inside": None, "why": "no winding does it"}
-    assert winding(none) == (
+    assert winding(none, pack=True) == (
         "No window of windings: no winding does it; the fastest that a full pack allows leaves 51 m/s at the reserve; "
         "this one has 110.0 rpm/V."
     )

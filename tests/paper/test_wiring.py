@@ -13,6 +13,7 @@ from headrace.machine import edit, read_text, starter
 from headrace.paper.wiring import BECOMES, DECIDED, SIDES, conductor, fuse
 from headrace.wiring.fuse import MELTED, SAFE, SPOILED, UNCUT
 
+CELLS = {"source": "cells"}
 FUSE = {"fuse__rating": "50 A", "fuse__kind": "stud-block", "fuse__max_voltage": "58 V"}
 
 
@@ -25,7 +26,7 @@ def record(**changes: Any) -> dict[str, Any]:
 
 def test_a_run_is_told_with_the_size_it_needs_and_what_decided() -> None:
     one, _ = record()["conductors"]
-    said = conductor(one)
+    said = conductor(one, CELLS)
     assert f"{1e6 * one['needed_m2']:.3g} mm²" in said
     assert DECIDED[one["decided"]] in said
     assert f"gauge {one['gauge']}" in said
@@ -36,11 +37,26 @@ def test_a_run_is_told_with_the_size_it_needs_and_what_decided() -> None:
 def test_a_run_too_much_for_any_size_is_said_to_be() -> None:
     one, _ = record(chains__blade__cable__length="150 m")["conductors"]
     assert one["needed_m2"] is None
-    assert "no size of its table does" in conductor(one)
+    assert "no size of its table does" in conductor(one, CELLS)
+
+
+@pytest.mark.parametrize(
+    ("source", "side"),
+    [
+        ("cells", "pack's side"),
+        ("batteries", "pack's side"),
+        ("wall-socket", "socket's side"),
+        ("bench-supply", "supply's side"),
+    ],
+)
+def test_the_side_a_run_is_drawn_from_goes_by_the_source(source: str, side: str) -> None:
+    one, _ = record()["conductors"]
+    assert one["side"] == "source"
+    assert f", {side}: " in conductor(one, {"source": source})
 
 
 def test_every_side_and_decision_has_words() -> None:
-    assert set(SIDES) == {"motor", "feed", "source"}
+    assert set(SIDES) == {"motor", "feed"}
     assert set(DECIDED) == {"heat", "drop", "both", "fuse", "limit"}
     assert set(BECOMES) == {SAFE, SPOILED, MELTED, UNCUT}
 

@@ -18,9 +18,10 @@ from headrace.machine.joins import parted
 from headrace.machine.values import is_known
 from headrace.tables import load
 from headrace.wiring.conductors import NUMBERS
-from headrace.wiring.cuts import PRESSED, cuts
+from headrace.wiring.cuts import OF_MAINS, PRESSED, cuts
 from tests.laws.test_dc_dc import winch
-from tests.wiring.machines import ALL, EXAMPLES, Record, cut_list, evidence, lists, lists_of, machine
+from tests.machines import repacked
+from tests.wiring.machines import ALL, EXAMPLES, Record, cut_list, evidence, lines, lists, lists_of, machine
 
 HAND = 0.1  # m, tables/defaults.csv, cuts.stub: 33 CFR 183.455(b)(1) allows seven inches, 0.178 m
 ALLOWANCE = 0.1  # tables/defaults.csv, cuts.allowance: a tenth more than is laid, from memory
@@ -48,8 +49,8 @@ def ready_made() -> str:
 def test_every_wire_of_the_netlist_is_one_piece(name: str) -> None:
     found, (_, cut) = evidence(name).netlist, lists(name)
     if found is None:
-        assert cut["pieces"] == []
-        assert cut["reason"]
+        assert [(p["from"], p["to"]) for p in cut["pieces"]] == [("plug", "mill switch")]
+        assert cut["reason"] is None
         return
     assert cut["reason"] is None
     assert [(p["from"], p["to"]) for p in cut["pieces"]] == [wire.ends for wire in found.wires]
@@ -204,6 +205,22 @@ def test_a_wall_socket_s_lead_is_bought_as_a_cord() -> None:
     assert cord["name"] == "cord 1.5 mm²"
     assert cord["length_m"] == pytest.approx(1.1 * 25.0)
     assert cord["ends"] == []
+    (piece,) = cut["pieces"]
+    assert (piece["size"], piece["length_m"], piece["basis"]) == ("cord 1.5 mm²", 25.0, "given")
+    assert set(piece["ends"]) == {OF_MAINS}  # joined by who may: nothing is pressed on
+
+
+def test_a_supply_s_leads_are_one_piece_for_each_conductor() -> None:
+    """The mower's cable is 0.8 m one way: a piece for plus and one for minus, a lug at each end."""
+    found = repacked("supply")
+    bill, cut = lists_of(found.machine, found)
+    ends = [(piece["from"], piece["to"]) for piece in cut["pieces"]]
+    assert ends == [(f"supply.{end}", f"blade controller.{end}") for end in ("plus", "minus")]
+    assert [piece["length_m"] for piece in cut["pieces"]] == [0.8, 0.8]
+    (lead,) = cut["sizes"]
+    assert lead["laid_m"] == pytest.approx(1.6)
+    assert [end["count"] for end in lead["ends"]] == [4.0]
+    assert lines(bill)["lead fuse"]["count"] == 1.0
 
 
 def test_a_wire_behind_the_controller_is_as_long_as_its_cable() -> None:
@@ -285,7 +302,7 @@ def test_nothing_is_estimated_by_a_mains_cord(name: str) -> None:
     """A cord of 5 m goes to the socket; wires of coils and charge port stay on the machine, as its main line does."""
     _, cut = lists(name)
     by = next((run for run in cut["runs"] if run["name"] == cut["estimated_by"]), None)
-    assert (by is None) == (not cut["pieces"])
+    assert (by is None) == (evidence(name).netlist is None)
     if by is None:
         return
     near = [run["one_way_m"] for run in cut["runs"] if run["carries"] == "main" and run["basis"] == by["basis"]]

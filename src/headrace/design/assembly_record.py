@@ -10,7 +10,7 @@ from headrace.machine.records import Machine
 from headrace.wiring.assembly import assembly
 from headrace.wiring.assembly_step import AssemblyStep
 from headrace.wiring.assembly_volts import cells_apart, rows_apart
-from headrace.wiring.touch import touch_words
+from headrace.wiring.touch import MAINS, touch_words
 
 Record = dict[str, Any]
 
@@ -21,7 +21,7 @@ NO_VOLTS = "tried by hand, by eye or in ohms; no volts to expect"
 def assembly_record(machine: Machine, evidence: Evidence) -> Record:
     """Return the steps of building it, and the steps where no bare cell is handled."""
     found = assembly(machine, evidence.guard)
-    endless = machine.source.endless
+    endless, mains = machine.source.endless, machine.source.kind == "wall-socket"
     return {
         "series": None if endless else number(machine.source.series),
         "parallel": None if endless else number(machine.source.parallel),
@@ -30,12 +30,12 @@ def assembly_record(machine: Machine, evidence: Evidence) -> Record:
         "rows_apart_V": None if endless else number(rows_apart(machine)),
         "reason": "what never empties has no cells to join" if endless else None,
         "bare_cells": found.steps != found.without_cells,
-        "steps": [_step(step) for step in found.steps],
-        "without_cells": [_step(step) for step in found.without_cells],
+        "steps": [_step(step, mains=mains) for step in found.steps],
+        "without_cells": [_step(step, mains=mains) for step in found.without_cells],
     }
 
 
-def _step(step: AssemblyStep) -> Record:
+def _step(step: AssemblyStep, *, mains: bool) -> Record:
     full = number(step.full)
     return {
         "name": step.name,
@@ -45,7 +45,7 @@ def _step(step: AssemblyStep) -> Record:
         "tools": list(step.tools),
         "hands": step.hands,
         "never": list(step.never),
-        "touch": touch_words(step.reach) or None,
+        "touch": (MAINS if mains and step.live else touch_words(step.reach)) or None,
         "reach_V": number(step.reach),
         "read": step.read or None,
         "full_V": full,

@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 from headrace.design.bands import number
-from headrace.design.netlist_record import ENDLESS
 from headrace.machine.values import is_known
 from headrace.wiring.cut import Cuts, Piece, Run, Size
 
 Record = dict[str, Any]
 
+NO_CABLE = "the file has no cable, and what never empties comes with its own wiring"
 NO_AREA = "no size is worked out for it: the netlist says why"
 NO_GAUGE = "no gauge of the tables of ampacities has as much metal"
 NO_LENGTH = "none of its pieces has a length that is known"
@@ -20,7 +20,7 @@ def cuts_record(found: Cuts) -> Record:
     """Return pieces, runs and sizes."""
     longest = found.longest
     return {
-        "reason": None if found.pieces else ENDLESS,
+        "reason": None if found.pieces else NO_CABLE,
         "allowance": number(found.allowance),
         "estimated_by": None if longest is None else longest.name,
         "runs": [_run(run, found) for run in found.runs],

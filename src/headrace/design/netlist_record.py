@@ -17,7 +17,10 @@ from headrace.wiring.rules import Fault, faults
 
 Record = dict[str, Any]
 
-ENDLESS = "what never empties comes with its own wiring"
+ENDLESS = {
+    "wall-socket": "mains is wired by who may work on it, as the local code asks",
+    "bench-supply": "a supply has two ends, and the assembly says how they are joined",
+}
 NO_SIZE = {
     "main": "no size of the table carries the main fuse and the work",
     "motor": "no size of the table does",
@@ -57,7 +60,9 @@ def netlist_record(evidence: Evidence) -> Record:
     """Return the netlist as planned and as the file has it, and the connecting order; of what never empties why not."""
     found, theirs = evidence.netlist, built(evidence.machine)
     return {
-        "netlist": {"reason": ENDLESS} if found is None else _netlist(found, faults(found)),
+        "netlist": {"reason": ENDLESS[evidence.machine.source.kind]}
+        if found is None
+        else _netlist(found, faults(found)),
         "built": None if theirs is None else _netlist(theirs, wrong(evidence.machine, theirs)),
         "connecting": [_step(step) for step in evidence.order],
     }

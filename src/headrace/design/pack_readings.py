@@ -171,7 +171,8 @@ def pack_readings(machine: Machine, found: TwoLoads | None) -> Iterator[Reading]
             f"{_left_out(source)} Some tenths less: not charged to the end, or not rested. {_more(source)}",
             rested=np.nan if at_once else rest,
         )
-    yield _apart(machine, half)
+    if source.kind != "batteries":  # they are not wired group by group
+        yield _apart(machine, half)
     yield reading(
         "resistance of the pack",
         "resistance",
@@ -188,7 +189,7 @@ def pack_readings(machine: Machine, found: TwoLoads | None) -> Iterator[Reading]
 def _left_out(source: Source) -> str:
     """Return what it means when volts of one of several in series are missing: of a cell itself nothing is read."""
     if source.kind == "batteries":
-        return "One battery's volts less: one left out, or flat."
+        return "One battery's volts less: one left out, or flat. Two volts less: a dead cell in one of them, read each."
     if source.ready_made:
         return "A group's volts less: one inside is dead; it is not opened, it goes back to its maker."
     return "A group's volts less: one left out."

@@ -22,14 +22,13 @@ from headrace.wiring.readings import Reading, reading
 
 ENDLESS_CLAMP = "round the lead of the supply"
 CLAMP = "a clamp meter for direct current round the wire from pack.plus to fuse.in"
-MORE_AMPS = (
-    "More: friction, a brake that drags, heavier work than planned. Less: lighter work, or it turns too slowly. Cold "
-    "it takes other amps, those in brackets of the first power-up."
-)
+MORE_AMPS = "More: friction, a brake that drags, heavier work than planned. Less: lighter work, or it turns too slowly."
+COLD = "Cold it takes other amps, those in brackets of the first power-up."
 STAYS_ON = "More: something stays on that should be off, as a display, a controller or the board."
+STAYS_ON_SUPPLIED = "More: something stays on that should be off."
 IDLES = (
-    f"{STAYS_ON} Less: the held control has cut the feed of the inverter too, which then does not idle. The day counts "
-    "it as idling on."
+    "Less: the held control has cut the feed of the inverter too, which then does not idle. The day counts it as "
+    "idling on."
 )
 SLOWER = "Slower: volts lost on the way, a limit that holds it, more load. Faster: less load, or another winding."
 FEWER_VOLTS = "Less: look for the joint or cable that takes them, in the readings of the drops. More: fewer amps flow."
@@ -91,7 +90,7 @@ def _at_work(machine: Machine, first: Charged) -> Iterator[Reading]:
             "a power meter in the socket" if machine.source.kind == "wall-socket" else _clamp(machine),
             when,
             one.current if bad is None else np.nan,
-            MORE_AMPS if on else IDLES if _idles(machine, one) else STAYS_ON,
+            _amps_differ(one) if on else _stays_on(machine, one),
             reason="" if bad is None else _why(bad),
         )
         for chain, point in zip(machine.chains, one.points, strict=True):
@@ -106,6 +105,17 @@ def _at_work(machine: Machine, first: Charged) -> Iterator[Reading]:
                 SLOWER,
                 reason=_why(point),
             )
+
+
+def _amps_differ(one: Working) -> str:
+    """Return what other amps mean; those of the first minutes are told of as far as they differ."""
+    warm, cold = (f"{first_number(amps):.1f}" for amps in (one.current, one.cold_current))
+    return MORE_AMPS if warm == cold else f"{MORE_AMPS} {COLD}"
+
+
+def _stays_on(machine: Machine, one: Working) -> str:
+    more = STAYS_ON_SUPPLIED if machine.source.endless else STAYS_ON
+    return f"{more} {IDLES}" if _idles(machine, one) else more
 
 
 def _idles(machine: Machine, one: Working) -> bool:
@@ -149,7 +159,7 @@ def _stopping(chain: Chain, stop: Stopping) -> Iterator[Reading]:
     held = np.isfinite(tool.must_stop)
     must = f"; past {tool.must_stop:.0f} s it is not used before it brakes" if held else ""
     where = "a watch, and a mark on the tool seen from outside the guard"
-    when = f"{f'{care}; ' if care else ''}motor cold, run up without load on a full source, then let go"
+    when = f"{f'{care}; ' if care else ''}motor cold, run up without load at full volts, then let go"
     braked = bool(np.isfinite(first_number(timed.braked_time)))
     if not braked:
         yield reading(

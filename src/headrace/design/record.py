@@ -229,13 +229,14 @@ def check_record(
 ) -> Record:
     """Return the record of ``check``; ``asked`` is what the reading of the file asked back.
 
-    ``share`` is that of the draws past the limit; ``sometimes`` lists what only some draws raise; ``stopped`` is the
-    share of the draws with at least one stop; ``not_held`` lists what had no limit to be held against.
+    ``share`` is that of the draws past the limit; ``sometimes`` lists what only some draws raise, with what to do in
+    the first of them; ``stopped`` is the share of the draws with at least one stop; ``not_held`` lists what had no
+    limit to be held against.
     """
     share = {verdict.rule.slug: _share_failing(verdict) for verdict in judged}
     found = raised(judged, (0,) * len(evidence.shape))
     slugs = {finding.slug for finding in found}
-    others = [j.rule for j in judged if j.verdict.held and j.rule.slug not in slugs]
+    others = [j for j in judged if j.verdict.held and j.rule.slug not in slugs]
     return {
         "machine": machine.name,
         **sample_record(sample),
@@ -247,11 +248,11 @@ def check_record(
             for finding in found
         ],
         "sometimes": [
-            {"slug": rule.slug, "level": rule.level, "share": share[rule.slug]}
-            for rule in sorted(others, key=lambda rule: -share[rule.slug])
-            if share[rule.slug] > 0.0
+            {"slug": j.rule.slug, "level": j.rule.level, "share": share[j.rule.slug], "action": _first_cure(j)}
+            for j in sorted(others, key=lambda j: -share[j.rule.slug])
+            if share[j.rule.slug] > 0.0
         ],
-        "in_order": [rule.slug for rule in others if share[rule.slug] == 0.0],
+        "in_order": [j.rule.slug for j in others if share[j.rule.slug] == 0.0],
         "starts": [_starting(one) for one in evidence.starts],
         **rest_record(machine, evidence),
         "warming": [
@@ -295,6 +296,12 @@ def _starting(one: Starting) -> Record:
         "stall_current_A": number(one.stall_current),
         "stall_time_s": number(one.stall_time),
     }
+
+
+def _first_cure(judged: Judged) -> str:
+    """Return what to do in the first draw that raises a finding."""
+    lane = np.unravel_index(int(np.argmax(judged.failing)), judged.failing.shape)
+    return judged.at(tuple(int(place) for place in lane)).action
 
 
 def _share_failing(judged: Judged) -> float:

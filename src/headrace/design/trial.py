@@ -195,8 +195,9 @@ def _alone(machine: Machine, place: int, first: Charged) -> Alone:
     volts = full_volts(machine) if whole.converter is None else whole.converter.voltage
     share, above = practice("trial.share"), practice("trial.above_cut_out")
     low = allowances.first_voltage(volts, share, row.controller.cut_out, above)
-    names = (("socket", volts),) if whole.alternating else (("low", low), ("full", volts))
-    most = _most_speed(chain, row, [(one.state, one.points[place]) for one in first.states])
+    most = "full" if whole.converter is None and not machine.source.endless else "own"
+    names = (("socket", volts),) if whole.alternating else (("low", low), (most, volts))
+    fastest = _most_speed(chain, row, [(one.state, one.points[place]) for one in first.states])
     return Alone(
         chain=chain.name,
         motor=row.motor.name,
@@ -206,7 +207,7 @@ def _alone(machine: Machine, place: int, first: Charged) -> Alone:
         supply=supply,
         at=at,
         beside=tuple(_beside(machine, chain, whole)),
-        steps=tuple(_step(machine, row, name, voltage, most) for name, voltage in names),
+        steps=tuple(_step(machine, row, name, voltage, fastest) for name, voltage in names),
         kind=kind_of_motor(row),
     )
 
@@ -222,8 +223,8 @@ def kind_of_motor(row: Parts) -> str:
 def _fed(machine: Machine, chain: Chain, row: Parts) -> tuple[str, str]:
     """Return what feeds a motor that is tried, and where."""
     if row.alternating:
-        supply = "wall-socket" if row.converter is None else "inverter"
-        return supply, "a power meter in between"
+        supplied = "supplied-inverter" if machine.source.endless else "inverter"
+        return "wall-socket" if row.converter is None else supplied, "a power meter in between"
     if row.converter is not None:
         name = f"{chain.name} {row.controller.name}"
         return "bench-supply", f"{name}.plus and {name}.minus, the converter's two wires taken off"

@@ -38,7 +38,7 @@ HALVINGS = 30  # of a bracket, before what has no balance in it is left: a cross
 CLOSED = 1e-9  # of the open voltage: a bus that cannot be balanced closer than this is no operating point
 
 
-@solution("operating point: the highest speed at which volts, motor amps and battery amps all suffice")
+@solution("operating point: the highest speed at which volts, motor amps and amps of the source all suffice")
 def solve_together(trains: Sequence[AnyTrain | None], terminals: Terminals) -> list[Point]:
     """Return the operating point of each chain, all drawing on one source.
 

@@ -6,12 +6,12 @@ import numpy as np
 
 from headrace.drive.bogging import Bog
 from headrace.findings.evidence import Evidence
-from headrace.findings.finding import Verdict, below, finding, gravest
+from headrace.findings.finding import Verdict, below, by_source, finding, gravest
 
 SPARE = 0.2  # of the load; common practice
 MORE = (
     "Feed it slower (the report says how slow), gear it down, or raise whatever ends it first: a limit "
-    "on current as far as motor and cells allow, or the volts at the controller."
+    "on current as far as motor and {} allow, or the volts under load."
 )
 
 
@@ -39,15 +39,16 @@ def bogs_down(evidence: Evidence) -> Verdict:
 
     The limit is from: common practice.
     """
+    cure = MORE.format(by_source(evidence, "cells", "source"))
     verdicts = [
-        _spare(bog, evidence.machine.chains[place].work.name)
+        _spare(bog, evidence.machine.chains[place].work.name, cure)
         for place, bogs in enumerate(evidence.bogs)
         for bog in bogs
     ]
     return gravest(verdicts, [-verdict.value for verdict in verdicts])
 
 
-def _spare(bog: Bog, tool: str) -> Verdict:
+def _spare(bog: Bog, tool: str, cure: str) -> Verdict:
     value = np.fmin(bog.full.share, bog.empty.share)  # of a state that works at one end of the charge only, that end
 
     def says(v: float, m: float) -> str:
@@ -56,4 +57,4 @@ def _spare(bog: Bog, tool: str) -> Verdict:
             f"{100.0 * m:.0f} % to spare are usual."
         )
 
-    return Verdict(value, SPARE, below(value, SPARE), "-", says, lambda v, m: MORE)
+    return Verdict(value, SPARE, below(value, SPARE), "-", says, lambda v, m: cure)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from headrace.findings.evidence import Evidence
-from headrace.findings.finding import Verdict, above, apart, finding
+from headrace.findings.finding import NOT_HELD, Verdict, above, apart, finding
 
 
 @finding("too-heavy", level="stop", rejects_pack=True, source="limits.max_mass of the machine file")
@@ -26,6 +26,8 @@ def too_heavy(evidence: Evidence) -> Verdict:
 
     The limit is from: the builder's own wish.
     """
+    if evidence.machine.source.endless:
+        return NOT_HELD
     limit = evidence.machine.limits.max_mass
     return Verdict(
         evidence.mass,
@@ -89,6 +91,8 @@ def over_budget(evidence: Evidence) -> Verdict:
 
     The limit is from: the builder's own wish.
     """
+    if evidence.machine.source.endless:
+        return NOT_HELD
     limit = evidence.machine.limits.budget
     return Verdict(
         evidence.cost,

@@ -24,8 +24,8 @@ OF_TOOLS = {
     Chipper: "A chipper draws in what its knives catch: no hand past the hopper; unplug and wait to clear it.",
     Fan: "A fan wants a guard on both sides before it is switched on.",
     Pump: (
-        "Keep pack and joints above the water and dry; no mains lead runs out to a pump in a pond. A pump sucks no "
-        "higher than some 6 m: it has to stand, or hang, within that of the water."
+        "Keep joints, and a pack, above the water and dry; no mains lead runs out to a pump in a pond. A pump sucks "
+        "no higher than some 6 m: it has to stand, or hang, within that of the water."
     ),
     Shaft: "A turning shaft takes hold of sleeves and hair: guard it, and unplug before you reach in.",
     Measured: "What turns takes hold of sleeves and hair: guard it, and unplug before you reach in.",

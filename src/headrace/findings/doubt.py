@@ -13,8 +13,8 @@ from headrace.machine.works import Measured, Shaft
 SHARE = 0.5
 RPM = 30.0 / np.pi  # in a rad/s
 USUAL = "usual_"  # before a number of the usual part that stands for one of the file
-HOW = {  # what a wattmeter at the pack can tell apart
-    "windage": "watts from the pack without work, less those with the tool taken off",
+HOW = {  # what a wattmeter at the source can tell apart
+    "windage": "watts drawn without work, less those with the tool taken off",
     "throw_share": "watts in work, less those without, at two speeds of the blade; what grows is the throw",
     "shear_energy": "watts in work, less those without, at two speeds of the blade; what stays is the shear",
     "specific_work": "watts in work, less those with the tool turning free",
@@ -22,7 +22,7 @@ HOW = {  # what a wattmeter at the pack can tell apart
     "idle_torque": "watts with the tool turning free, less those with it taken off",
     "rolling": "a spring balance on a rope, pulled on the level at a walk, over the weight",
     "load_friction": "a spring balance between rope and load, dragged on the level, over the weight",
-    "work.efficiency": "its flow times its pressure, over the watts from the pack less what motor and cells lose",
+    "work.efficiency": "its flow times its pressure, over the watts drawn less what is lost before it",
     "grip": "a spring balance on a machine held fast, at the moment its wheels spin",
     "sward": "mow a square metre, rake it up and weigh it",
 }
@@ -67,7 +67,7 @@ def assumed_numbers_carry(evidence: Evidence) -> Verdict:
 
 
 def _by(swing: Swing) -> str:
-    """Return how a number is measured, where a wattmeter at the pack is enough."""
+    """Return how a number is measured, where a wattmeter at the source is enough."""
     *_, part, key = swing.address.replace(USUAL, "").split(".")
     how = HOW.get(f"{part}.{key}", HOW.get(key))
     return f": {how}" if how else ""
@@ -86,7 +86,7 @@ def _called(evidence: Evidence, swing: Swing) -> str:
     """Return what people call the number of a swing: "the blade's windage"."""
     chains = evidence.machine.chains
     tool = next((c.work.name for c in chains if swing.address.startswith(f"chains.{c.name}.")), "")
-    return named(swing.address.replace(USUAL, ""), tool, chain=len(chains) > 1)
+    return named(swing.address.replace(USUAL, ""), tool, chain=len(chains) > 1, source=evidence.machine.source.kind)
 
 
 @finding("known-by-a-label", level="note", source="a plate says what a motor or engine may give, not what a work takes")

@@ -196,6 +196,16 @@ def apart(value: float, limit: float, fewest: int = 1) -> tuple[str, str]:
     return f"{value:.{digits}f}", f"{limit:.{digits}f}"
 
 
+def by_source(evidence: Evidence, pack: str, supplied: str) -> str:
+    """Return words that speak of a pack, or those of a source that never empties."""
+    return supplied if evidence.machine.source.endless else pack
+
+
+def at_its_worst(evidence: Evidence) -> str:
+    """Return when the volts are lowest, as the opening of a sentence."""
+    return by_source(evidence, "With worn cells on the coldest day, only the reserve left,", "On the coldest day")
+
+
 RULES: dict[str, Rule] = {}
 
 

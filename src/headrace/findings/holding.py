@@ -58,7 +58,7 @@ def _pulls(one: Slope) -> Callable[[float, float], str]:
 
 def _brake_words(one: Slope) -> Callable[[float, float], str]:
     return lambda v, m: (
-        f"Fit a mechanical brake for all of {v:.0f} N·m at the {one.tool} that works with the pack unplugged, "
+        f"Fit a mechanical brake for all of {v:.0f} N·m at the {one.tool} that works unplugged, "
         "and try it on the flat first."
     )
 
@@ -100,7 +100,7 @@ def _away(evidence: Evidence, one: Slope, found: Runaway) -> Verdict:
         volts = f"{v:.0f} V" if np.isfinite(v) else "more and more volts"
         return f"Let go in {one.state} the motor of the {one.tool} makes {volts}; a part is rated {m:.0f} V."
 
-    words = "Fit a mechanical brake that works with the pack unplugged."
+    words = "Fit a mechanical brake that works unplugged."
     return Verdict(found.voltage, limit, above(found.voltage, limit), "V", says, lambda v, m: words)
 
 

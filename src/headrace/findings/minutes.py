@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from headrace.findings.evidence import Evidence
-from headrace.findings.finding import Verdict, apart, below, finding
+from headrace.findings.finding import NOT_HELD, Verdict, apart, below, by_source, finding
 from headrace.runs.run import End, Run
 
 LONG = 600.0  # s, from which on whole minutes will do
@@ -29,7 +29,7 @@ def too_short_new(evidence: Evidence) -> Verdict:
 
     The limit is from: the builder's own wish.
     """
-    return _too_short(evidence, evidence.days.new, "With new cells")
+    return _too_short(evidence, evidence.days.new, by_source(evidence, "With new cells the", "The"))
 
 
 @finding("too-short-aged", level="stop", rejects_pack=True, source="limits.end_of_life_capacity of the machine file")
@@ -52,7 +52,9 @@ def too_short_aged(evidence: Evidence) -> Verdict:
 
     The limit is from: the builder's own wish; 80 % is the usual end of life.
     """
-    return _too_short(evidence, evidence.days.aged, "At the end of the cells' life")
+    if evidence.machine.source.endless:
+        return NOT_HELD
+    return _too_short(evidence, evidence.days.aged, "At the end of the cells' life the")
 
 
 # A hot winding that ends a run is told of by ``winding-too-hot``: more cells would not cure it.
@@ -60,6 +62,12 @@ def too_short_aged(evidence: Evidence) -> Verdict:
 
 def _too_short(evidence: Evidence, run: Run, when: str) -> Verdict:
     value, limit = run.to_reserve, evidence.machine.limits.time_wanted
+    does = by_source(evidence, "charge lasts {} min down to the reserve", "work lasts {} min")
+    cure = by_source(
+        evidence,
+        "Add cells in parallel: ampere-hours are minutes. If day ends with charge left, its reason is first.",
+        "See why the day ends there: its reason comes first.",
+    )
     by_motor = (run.ended_because == End.WINDING_LIMIT) & (run.charge_left > evidence.machine.limits.reserve)
     return Verdict(
         value,
@@ -67,15 +75,11 @@ def _too_short(evidence: Evidence, run: Run, when: str) -> Verdict:
         below(value, limit) & ~by_motor,
         "s",
         lambda v, m: (
-            f"{when} the job cannot even be begun; {_minutes(v, m)[1]} min are wanted."
+            f"{when} job cannot even be begun; {_minutes(v, m)[1]} min are wanted."
             if v <= 0.0
-            else "{} the charge lasts {} min down to the reserve; {} min are wanted.".format(when, *_minutes(v, m))
+            else f"{when} {does}; {{}} min are wanted.".format(*_minutes(v, m))
         ),
-        lambda v, m: (
-            "See what the other findings say of volts and amps first."
-            if v <= 0.0
-            else "Add cells in parallel: ampere-hours are minutes. If day ends with charge left, its reason is first."
-        ),
+        lambda v, m: "See what the other findings say of volts and amps first." if v <= 0.0 else cure,
     )
 
 

@@ -101,6 +101,7 @@ def _pre_charge(evidence: Evidence) -> Measures:
 
 def _switches(evidence: Evidence) -> Measures:
     if evidence.guard is None:
+        yield Measure("emergency stop", BY_DESIGN, None, "the assembly has one: see whether it is fitted")
         return
     known = [(name, says, _fitted(evidence, kind)) for kind, name, says in SWITCHES]
     for there in dict.fromkeys(there for _, _, there in known):
@@ -167,13 +168,30 @@ def _friction(evidence: Evidence) -> Measures:
         "mechanical brake",
         BY_DESIGN,
         there,
-        "holds with the pack unplugged",
+        "holds unplugged",
         "no mechanical brake: unplugged, nothing but friction holds it",
     )
 
 
 def _sheet(evidence: Evidence) -> Measures:
-    yield Measure("connecting order", BY_INFORMATION, bool(evidence.order), "each step says what is live")
+    if evidence.order:
+        yield Measure("connecting order", BY_INFORMATION, True, "each step says what is live")
+    else:
+        yield Measure("assembly", BY_INFORMATION, True, "each step says whether something is live")
+
+
+def _without_cells(evidence: Evidence) -> Measures:
+    if evidence.machine.source.kind == "cells" and not evidence.machine.source.ready_made:
+        yield Measure("building without bare cells", BY_INFORMATION, True, "its steps stand beside the others")
+
+
+def _supplied(pack: Measure, supplied: Measure) -> Callable[[Evidence], Measures]:
+    """Return a measure that is another one where no pack is carried."""
+
+    def measure(evidence: Evidence) -> Measures:
+        yield supplied if evidence.machine.source.endless else pack
+
+    return measure
 
 
 def _look(name: str, says: str) -> Measure:
@@ -182,14 +200,22 @@ def _look(name: str, says: str) -> Measure:
 
 GUARDS = _look("guards over all that turns", "try each opening with a rod as thick as a finger")
 APART = _look("room and guards around what gets hot", "no hand or straw reaches it, and air gets past it")
-COVERS = _look("covers over live parts", "look at every lug, plug and sense wire")
+COVERS = _supplied(
+    _look("covers over live parts", "look at every lug, plug and sense wire"),
+    _look("covers over live parts", "over every terminal; they want a tool"),
+)
 SHIELDS = _look("deck, hood or screen", "whole, and no opening towards who works or looks on")
 SEALED = _look("box, seals and drain", "glands tight, a way out for water, nothing bare below")
-HANDLES = _look("handles and straps", "on the pack, and to tie the machine down")
+HANDLES = _supplied(
+    _look("handles and straps", "on the pack, and to tie the machine down"),
+    _look("handles and straps", "to lift the machine by, and to tie it down"),
+)
 BREAKER = _look("breaker or fuse of the socket", "of the amps its wires bear; it trips on a short, tested by who may")
 EARTHED = _look("earth and residual-current device", "tested by who may work on the mains")
-LABELS = Measure("labels", BY_INFORMATION, None, "volts, fuse, charger and date on the pack; danger signs at the tool")
-WITHOUT_CELLS = Measure("building without bare cells", BY_INFORMATION, True, "its steps stand beside the others")
+LABELS = _supplied(
+    Measure("labels", BY_INFORMATION, None, "volts, fuse, charger and date on the pack; danger signs at the tool"),
+    Measure("labels", BY_INFORMATION, None, "volts and amps beside the plug; danger signs at the tool"),
+)
 
 MEASURES: dict[str, tuple[Callable[[Evidence], Measures] | Measure, ...]] = {
     "battery fire": (_board, _fuse, _cold, _charger, SEALED),
@@ -210,7 +236,7 @@ MEASURES: dict[str, tuple[Callable[[Evidence], Measures] | Measure, ...]] = {
     "noise and dust": (LABELS,),
     "water": (SEALED,),
     "storage and transport": (_fuse, HANDLES, LABELS),
-    "classroom": (_sheet, WITHOUT_CELLS, _switches, LABELS),
+    "classroom": (_sheet, _without_cells, _switches, LABELS),
 }
 
 

@@ -83,8 +83,11 @@ def sparked(evidence: Evidence) -> Numbers:
 
 def touched(evidence: Evidence) -> Numbers:
     """Yield the direct volts within reach."""
-    if evidence.machine.source.frequency == 0.0:
+    source = evidence.machine.source
+    if not source.endless:
         yield Number("volts when full", evidence.full_voltage, "V")
+    elif source.frequency == 0.0:
+        yield Number("volts of the supply", source.cell.nominal_voltage, "V")
 
 
 def from_the_mains(evidence: Evidence) -> Numbers:

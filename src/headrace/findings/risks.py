@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from headrace.findings.evidence import Evidence
 from headrace.findings.risk_measures import Measure, measures
 from headrace.findings.risk_numbers import NUMBERS, Number
+from headrace.machine.fed import fed
 from headrace.machine.works import Blade, Chipper, Saw, Tiller, Wheels, Winch, Work
 from headrace.tables import load
 
@@ -59,6 +60,7 @@ def risks(evidence: Evidence, raised: Collection[str]) -> tuple[Risk, ...]:
     raised
         Slugs of the findings that are raised.
     """
+    words = fed(evidence.machine.source.kind)
     return tuple(
         Risk(
             name=str(row["name"]),
@@ -66,19 +68,19 @@ def risks(evidence: Evidence, raised: Collection[str]) -> tuple[Risk, ...]:
             severity=str(row["severity"]),
             numbers=tuple(NUMBERS[str(row["name"])](evidence)),
             measures=tuple(measures(evidence, str(row["name"]))),
-            people=str(row["people"]),
-            caution=str(row["caution"]),
-            findings=tuple(slug for slug in touches(str(row["touches"])) if slug in raised),
+            people=words.told(str(row["people"])),
+            caution=words.told(str(row["caution"])),
+            findings=tuple(slug for slug in listed(str(row["touches"])) if slug in raised),
             source=str(row["source"]),
         )
         for row in load("hazards")
-        if APPLIES[str(row["of"])](evidence)
+        if all(APPLIES[of](evidence) for of in listed(str(row["of"])))
     )
 
 
-def touches(cell: str) -> tuple[str, ...]:
-    """Return the slugs in a cell of the table."""
-    return tuple(slug for slug in cell.split(";") if slug)
+def listed(cell: str) -> tuple[str, ...]:
+    """Return what a cell of the table lists."""
+    return tuple(one for one in cell.split(";") if one)
 
 
 def _has(*kinds: type[Work]) -> Callable[[Evidence], bool]:
@@ -90,6 +92,7 @@ APPLIES: dict[str, Callable[[Evidence], bool]] = {
     "lithium": lambda e: e.machine.source.kind == "cells",
     "lead": lambda e: e.machine.source.kind == "batteries",
     "pack": lambda e: not e.machine.source.endless,
+    "supplied": lambda e: e.machine.source.endless,
     "capacitors": lambda e: e.guard is not None and e.guard.inrush is not None,
     "mains": lambda e: any(chain.alternating for chain in e.machine.chains) or e.machine.source.kind == "wall-socket",
     "throws": _has(Blade, Saw, Chipper, Tiller),

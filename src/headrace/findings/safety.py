@@ -74,7 +74,7 @@ def _brake_words(one: Stopping | None) -> str:
     return (
         f"A resistor of {ohms:.2g} Ω across the motor on release stops it in {time:.1f} s, "
         f"with {amps:.0f} A at first and {heat:.0f} J into the resistor; "
-        "it must work with the pack unplugged, and the file must say so."
+        "it must work unplugged, and the file must say so."
     )
 
 
@@ -176,10 +176,12 @@ def no_held_control(evidence: Evidence) -> Verdict:
     if _mows(evidence):
         return NOT_HELD
     tools = " and the ".join(chain.work.name for chain in evidence.machine.chains)
+    mains = all(chain.alternating for chain in evidence.machine.chains)
+    opens = "opens its feed" if mains else "opens the controller's enable"
     return _held_control(
         evidence,
         f"No control is planned that stops the {tools} when it is let go.",
-        "Take a switch or lever that has to be held and that opens the controller's enable.",
+        f"Take a switch or lever that has to be held and that {opens}.",
     )
 
 
@@ -217,6 +219,8 @@ def charged_below_freezing(evidence: Evidence) -> Verdict:
     The limit is from: cell sheets; 0 °C is common practice, some sheets say more.
     """
     safety = evidence.machine.safety
+    if evidence.machine.source.endless:
+        return NOT_HELD
     limit = evidence.machine.source.cell.charge_min_temperature
     value = safety.charging_cold
     return Verdict(

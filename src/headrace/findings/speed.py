@@ -8,7 +8,17 @@ import numpy as np
 
 from headrace.drive.tools import paces_wanted, tool_of, torque_taken
 from headrace.findings.evidence import Evidence
-from headrace.findings.finding import Verdict, above, apart, below, finding, gravest, share_of
+from headrace.findings.finding import (
+    Verdict,
+    above,
+    apart,
+    at_its_worst,
+    below,
+    by_source,
+    finding,
+    gravest,
+    share_of,
+)
 from headrace.machine.records import DutyState, Lanes
 from headrace.machine.values import first_lane, first_number
 from headrace.machine.works import Blade
@@ -41,14 +51,20 @@ TOO_FAST = (
     "Take fewer cells in series if the tool is then still fast enough near the end of the charge (packs says so); if "
     "not, a slower motor, a larger reduction, or a governed speed."
 )
+TOO_FAST_SUPPLIED = "Take a slower motor, a larger reduction, or a governed speed."
 
 
+STOPPED_SUPPLIED = "Work lighter, or gear it down further."
 STOPPED = "Add cells in parallel, take cells that mind the cold less, or bring the pack warm from indoors."
 TOO_SLOW = (
     "Add cells in series (volts are speed) as far as the full pack may run; beyond that govern the speed, or lose "
     "fewer volts on the way: more cells in parallel, thicker cable, lighter work. Where a limit on current sets the "
     "speed (losses says so) volts do not help: raise that limit, or gear down; a "
     "governed speed is raised where it is set."
+)
+TOO_SLOW_SUPPLIED = (
+    "Gear it for more speed or take a faster motor as far as the fastest that is allowed; beyond that govern the "
+    "speed, or lose fewer volts on the way: a shorter or thicker lead, lighter work."
 )
 
 
@@ -121,9 +137,11 @@ def _fast(evidence: Evidence, place: int) -> Verdict:
 
     def says(v: float, m: float) -> str:
         said, most = runs.say(v, m)
-        return f"After a full charge {runs.words} {said} without load and with warm magnets; the limit is {most}."
+        return f"{when} {runs.words} {said} without load and with warm magnets; the limit is {most}."
 
-    return Verdict(value, limit, above(value, limit), UNITS[runs.unit], says, lambda v, m: TOO_FAST)
+    when = by_source(evidence, "After a full charge", "At full volts")
+    cure = by_source(evidence, TOO_FAST, TOO_FAST_SUPPLIED)
+    return Verdict(value, limit, above(value, limit), UNITS[runs.unit], says, lambda v, m: cure)
 
 
 @finding("too-slow-when-empty", level="stop", rejects_pack=True, source="the least pace in the limits of the file")
@@ -164,14 +182,17 @@ def _slow(evidence: Evidence, place: int) -> Verdict:
     heaviest = _heaviest(evidence, place)
 
     def says(v: float, m: float) -> str:
-        when, (said, least) = "With worn cells near the end of the charge", runs.say(v, m)
+        said, least = runs.say(v, m)
         if v <= 0.0:
             ends = runs.ends.format(evidence.machine.chains[place].work.name)
             return f"{when} {heaviest} {ends}{_asking(evidence, place, m)}."
         return f"{when} {runs.words} {said} in {heaviest}; {least} is wanted."
 
+    when = by_source(evidence, "With worn cells near the end of the charge", "Under load")
+    cure = by_source(evidence, TOO_SLOW, TOO_SLOW_SUPPLIED)
+
     stopped_or_slow = below(value, limit) | (np.asarray(value) <= 0.0)
-    return Verdict(value, limit, stopped_or_slow, UNITS[runs.unit], says, lambda v, m: TOO_SLOW)
+    return Verdict(value, limit, stopped_or_slow, UNITS[runs.unit], says, lambda v, m: cure)
 
 
 def _asking(evidence: Evidence, place: int, least: float) -> str:
@@ -223,9 +244,10 @@ def _stopped(evidence: Evidence, place: int) -> Verdict:
     heaviest = _heaviest(evidence, place)
 
     ends = f"{heaviest} {runs.ends.format(evidence.machine.chains[place].work.name)}"
-    words = f"With worn cells on the coldest day, only the reserve left, {ends}."
+    words = f"{at_its_worst(evidence)} {ends}."
+    cure = by_source(evidence, STOPPED, STOPPED_SUPPLIED)
     only_then = (np.asarray(value) <= 0.0) & (np.asarray(evidence.corners.slowest[place]) > 0.0)
-    return Verdict(value, 0.0, only_then, UNITS[runs.unit], lambda v, m: words, lambda v, m: STOPPED)
+    return Verdict(value, 0.0, only_then, UNITS[runs.unit], lambda v, m: words, lambda v, m: cure)
 
 
 def _wanted(evidence: Evidence, place: int) -> tuple[Lanes, Lanes]:

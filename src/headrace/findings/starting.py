@@ -6,7 +6,17 @@ import numpy as np
 
 from headrace.drive.links import parts
 from headrace.findings.evidence import Evidence, Starting
-from headrace.findings.finding import Verdict, Words, apart, below, finding, gravest, share_of
+from headrace.findings.finding import (
+    Verdict,
+    Words,
+    apart,
+    at_its_worst,
+    below,
+    by_source,
+    finding,
+    gravest,
+    share_of,
+)
 from headrace.machine.records import Chain
 
 
@@ -75,27 +85,29 @@ def trips_at_start(evidence: Evidence) -> Verdict:
     The limit is from: the controller's setting.
     """
     pairs = zip(evidence.starts, evidence.machine.chains, strict=True)
-    verdicts = [_tripping(one, chain) for one, chain in pairs]
+    verdicts = [_tripping(evidence, one, chain) for one, chain in pairs]
     return gravest(verdicts, [-np.asarray(share_of(verdict.value, verdict.limit)) for verdict in verdicts])
 
 
-def _tripping(one: Starting, chain: Chain) -> Verdict:
+def _tripping(evidence: Evidence, one: Starting, chain: Chain) -> Verdict:
     row = parts(chain)
     cut_out, value = row.cut_out, one.empty.bus_voltage
     what = "controller" if row.converter is None else row.converter.kind
+    cells = "add cells in parallel" if row.converter is None else "add batteries in parallel"
+    amps = by_source(evidence, "battery", "supply")
+    more = by_source(evidence, cells, "take a source that lets more through")
     return Verdict(
         value,
         cut_out,
         below(value, cut_out) & one.empty.starts,
         "V",
-        lambda v, m: (
-            "Started with worn cells on the coldest day, only the reserve left, the {} sees {} V; it cuts out "
-            "at {} V.".format(what, *apart(v, m))
+        lambda v, m: "{} a start takes the {} down to {} V; it cuts out at {} V.".format(
+            at_its_worst(evidence), what, *apart(v, m)
         ),
         _says(
-            "Lower the limit on battery current, let the controller ramp up slowly, or add cells in parallel."
+            f"Lower the limit on {amps} current, let the controller ramp up slowly, or {more}."
             if row.converter is None
-            else "Start softly or without load, shorten or thicken the leads, or add batteries in parallel."
+            else f"Start softly or without load, shorten or thicken the leads, or {more}."
         ),
     )
 

@@ -14,8 +14,9 @@ import numpy as np
 from headrace.drive.links import parts
 from headrace.findings.evidence import Evidence
 from headrace.findings.rest import Stopping
+from headrace.machine.fed import fed
 from headrace.machine.links import Bearings, Cable, Contacts, Motor, SeriesMotor, Transmission
-from headrace.machine.records import Lanes
+from headrace.machine.records import Chain, Lanes
 from headrace.machine.values import first_number
 from headrace.machine.works import Auger, Blade, Chipper, Fan, Pump, Saw, Tiller, Wheels, Winch, Work
 from headrace.pack import source as pack
@@ -86,6 +87,7 @@ def upkeep(evidence: Evidence, worked: Lanes = np.nan) -> tuple[Care, ...]:
 
 def _care(evidence: Evidence, row: Row, of: Names, worked: Lanes) -> Care:
     first, every = _told(row, "first", "first after"), _every(evidence, row)
+    words = fed(evidence.machine.source.kind)
     return Care(
         name=str(row["name"]),
         of=of,
@@ -94,9 +96,9 @@ def _care(evidence: Evidence, row: Row, of: Names, worked: Lanes) -> Care:
         first=first,
         every=every,
         times=_times(evidence, str(row["when"]), every, worked),
-        look=str(row["look"]),
+        look=words.told(str(row["look"])),
         why=str(row["why"]),
-        act=str(row["act"]),
+        act=words.told(str(row["act"])),
         limits=(*_printed(row), *_of_the_design(evidence, str(row["name"]))),
         source=str(row["source"]),
     )
@@ -147,7 +149,7 @@ def _braked(evidence: Evidence, *, by_controller: bool) -> list[Stopping]:
 
 def _of_the_design(evidence: Evidence, name: str) -> tuple[tuple[str, Lanes, str], ...]:
     """Return the readings that belong to this machine."""
-    machine, stop = evidence.machine, evidence.stop
+    machine, stop, most = evidence.machine, evidence.stop, fed(evidence.machine.source.kind).most
     if name in (STOPPED, STOPPED_BY_CONTROLLER):
         limit: Lanes = leaves(stop.limit, "table", "a mower's blade; 16 CFR 1205.5(a)(1)(iii)")
         braked = _braked(evidence, by_controller=name == STOPPED_BY_CONTROLLER)
@@ -156,7 +158,7 @@ def _of_the_design(evidence: Evidence, name: str) -> tuple[tuple[str, Lanes, str
             for one in braked
             for reading in (
                 (f"{one.chain}, typical", one.timed.braked_time, "s"),
-                (f"{one.chain}, at worst (full pack, least friction)", one.time, "s"),
+                (f"{one.chain}, at worst ({most}, least friction)", one.time, "s"),
             )
         )
         return (*expected, ("at most", limit, "s")) if np.isfinite(stop.limit) else tuple(expected)
@@ -211,7 +213,30 @@ def _motors(evidence: Evidence) -> Names:
 
 
 def _lugs(evidence: Evidence) -> Names:
+    if _at_a_socket(evidence):
+        return ()  # who may joins its cords
     return _contacts("lug", "bolt")(evidence) or ("every lug",)  # a wire ends in lugs whether the file has them or not
+
+
+def _cables(evidence: Evidence) -> Names:
+    """Return the cables whoever builds makes up."""
+    if _at_a_socket(evidence):
+        return ()
+    cords = _cords(evidence)
+    return tuple(name for name in _links(evidence, Cable) if name not in cords) or ("every cable",)
+
+
+def _cords(evidence: Evidence) -> Names:
+    """Return the cords that mains runs in: all of a socket's, and what lies behind an inverter."""
+    chains = [chain for chain in evidence.machine.chains if chain.alternating]
+    mains = {id(link) for chain in chains for link in chain.links[: _where_mains_begins(chain)]}
+    return _links(evidence, Cable, lambda link: id(link) in mains)
+
+
+def _where_mains_begins(chain: Chain) -> int:
+    """Return how many links of an alternating chain have mains: those before its inverter, else all."""
+    kinds = [getattr(link, "kind", "") for link in chain.links]
+    return kinds.index("inverter") if "inverter" in kinds else len(kinds)
 
 
 def _plugs(evidence: Evidence) -> Names:
@@ -224,12 +249,17 @@ def _grouped(evidence: Evidence) -> bool:
     return source.kind == "cells" and not source.ready_made and first_number(source.series) > 1.0
 
 
+def _at_a_socket(evidence: Evidence) -> bool:
+    return evidence.machine.source.kind == "wall-socket"
+
+
 def _alternating(evidence: Evidence) -> bool:
     return any(chain.alternating for chain in evidence.machine.chains)
 
 
 PARTS: dict[str, Callable[[Evidence], Names]] = {
     "emergency-stop": _if(lambda e: e.guard is not None, "emergency stop"),
+    "supplied-stop": _if(lambda e: e.machine.source.endless, "emergency stop"),
     "held-control": _if(lambda e: e.machine.safety.dead_man is True, "held control"),
     "brake": lambda e: tuple(one.chain for one in _braked(e, by_controller=False)),
     "controller-brake": lambda e: tuple(one.chain for one in _braked(e, by_controller=True)),
@@ -237,7 +267,9 @@ PARTS: dict[str, Callable[[Evidence], Names]] = {
     "guards": _if(lambda e: True, "guards"),
     "lugs": _lugs,
     "plugs": _plugs,
-    "cables": lambda e: _links(e, Cable) or ("every cable",),
+    "cables": _cables,
+    "cords": _cords,
+    "mains-terminals": _if(_at_a_socket, "boxes"),
     "fuse": _if(lambda e: e.fused is not None, "main fuse"),
     "contactor": _if(lambda e: e.guard is not None, "contactor"),
     "brushes": _brushes,
@@ -256,8 +288,10 @@ PARTS: dict[str, Callable[[Evidence], Names]] = {
     "pump": _tools(Pump),
     "rope": _tools(Winch),
     "wheels": _tools(Wheels),
-    "outdoors": _if(lambda e: True, "machine"),
+    "packed": _if(lambda e: not e.machine.source.endless, "machine"),
+    "supplied": _if(lambda e: e.machine.source.endless, "machine"),
     "pack": _if(lambda e: not e.machine.source.endless, "pack"),
+    "sealed": _if(lambda e: e.machine.source.kind == "cells", "pack"),  # batteries stand open to the air
     "groups": _if(_grouped, "pack"),
     "lead": _if(lambda e: e.machine.source.kind == "batteries", "batteries"),
     "storage": _if(lambda e: e.machine.charger is not None, "pack"),

@@ -6,7 +6,7 @@ import numpy as np
 
 from headrace.drive.links import parts
 from headrace.findings.evidence import Evidence
-from headrace.findings.finding import NOT_HELD, Verdict, above, apart, below, finding
+from headrace.findings.finding import NOT_HELD, Verdict, above, apart, at_its_worst, below, by_source, finding
 from headrace.machine.joins import part_of
 from headrace.machine.links import AnyMotor, Contacts, Controller, Converter, Link
 from headrace.machine.records import Chain, Lanes
@@ -43,15 +43,15 @@ def part_over_voltage(evidence: Evidence) -> Verdict:
     """
     limit, part = _lowest_rating(evidence)
     value = evidence.full_voltage
+    stands = by_source(evidence, "After a full charge the pack stands", "The source stands")
+    cure = by_source(evidence, "Take fewer cells in series", "Take a source of fewer volts")
     return Verdict(
         value,
         limit,
         above(value, limit),
         "V",
-        lambda v, m: "After a full charge the pack stands at {} V; the {part} is made for {} V.".format(
-            *apart(v, m), part=part
-        ),
-        lambda v, m: "Take fewer cells in series, or parts for more volts.",
+        lambda v, m: "{stands} at {} V; the {part} is made for {} V.".format(*apart(v, m), stands=stands, part=part),
+        lambda v, m: f"{cure}, or parts for more volts.",
         parts=_below(evidence),
     )
 
@@ -165,19 +165,21 @@ def cuts_out_under_load(evidence: Evidence) -> Verdict:
     box = max(rows, key=lambda row: float(np.ravel(row.cut_out)[0])).converter
     what = "controller" if box is None else box.kind
     value = evidence.corners.lowest_bus
+    cure = by_source(
+        evidence,
+        "Add cells in parallel (less sag) or in series (more volts); set the cut-out lower only where no cell is "
+        "then pulled below its lowest voltage.",
+        "Lose fewer volts on the way, set the cut-out lower, or take a source of more volts.",
+    )
     return Verdict(
         value,
         limit,
         below(value, limit),
         "V",
-        lambda v, m: (
-            "With worn cells on the coldest day, only the reserve left, the {} sees {} V under load; it cuts out at "
-            "{} V.".format(what, *apart(v, m))
+        lambda v, m: "{} the {} sees {} V under load; it cuts out at {} V.".format(
+            at_its_worst(evidence), what, *apart(v, m)
         ),
-        lambda v, m: (
-            "Add cells in parallel (less sag) or in series (more volts); set the cut-out lower only where no cell is "
-            "then pulled below its lowest voltage."
-        ),
+        lambda v, m: cure,
     )
 
 
@@ -203,6 +205,8 @@ def cell_pulled_too_low(evidence: Evidence) -> Verdict:
 
     The limit is from: the cell's sheet; generic cells carry the usual figure for their kind.
     """
+    if evidence.machine.source.endless:
+        return NOT_HELD
     value, limit = evidence.corners.lowest_cell, evidence.machine.source.cell.empty_voltage
     return Verdict(
         value,

@@ -21,6 +21,12 @@ OWNERS = {
     "balance": "the machine's", "fuse": "the fuse's", "board": "the board's", "pre_charge": "the pre-charge's",
     "charger": "the charger's",
 }  # fmt: skip
+# whose numbers those of the source are, where they are no pack's of cells
+FROM = {
+    "batteries": {"source.cell": "the battery's"},
+    "wall-socket": {"source.cell": "the socket's", "source": "the socket's"},
+    "bench-supply": {"source.cell": "the supply's", "source": "the supply's"},
+}
 # what a limit is called where it is asked for
 LIMITS = {
     "time_wanted": "minutes wanted",
@@ -38,7 +44,7 @@ LIMITS = {
 }
 
 
-def named(address: str, tool: str = "", *, chain: bool = False) -> str:
+def named(address: str, tool: str = "", *, chain: bool = False, source: str = "") -> str:
     """Return what the number at an address is called.
 
     Parameters
@@ -49,6 +55,8 @@ def named(address: str, tool: str = "", *, chain: bool = False) -> str:
         What the work of a chain is called; left out, as the chain is.
     chain
         Name the chain as well: there are several.
+    source
+        Kind of the machine's source; left out, a pack of cells.
     """
     *path, last = address.split(".")
     said = quantity(last)
@@ -61,7 +69,7 @@ def named(address: str, tool: str = "", *, chain: bool = False) -> str:
         return f"the price of {path[1].replace('·', '.')}"
     if path[:1] == ["job"] and len(path) == 2:
         return f"the {said} of {spoken(path[1])}"
-    whose = OWNERS.get(".".join(path))
+    whose = {**OWNERS, **FROM.get(source, {})}.get(".".join(path))
     return f"{whose} {said}" if whose else said
 
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup, escape
 
-from headrace.findings import RULES, Rule
+from headrace.findings import Rule
 from headrace.paper.words import capital
 
 LITERAL = re.compile(r"``(.+?)``", re.DOTALL)
@@ -91,8 +91,3 @@ def coded(text: str) -> Markup:
 def marked(text: str) -> str:
     """Return a text of a docstring for a file of the docs: what is to be typed is marked as code."""
     return LITERAL.sub(r"`\1`", text)
-
-
-def to_do(slug: str) -> str:
-    """Return what the page of a finding tells to do, as a sentence; "" for one this version does not know."""
-    return page_of(RULES[slug]).to_do if slug in RULES else ""

@@ -11,13 +11,24 @@ from headrace.paper.words import capital, plain
 Record = dict[str, Any]
 Row = tuple[str, str, str, str]
 
-BEFORE = (
-    "Dead steps first, what has volts last: cells and batteries are live from the first one on, and nothing switches "
-    "them off; mains is joined by who may. Somebody is within call at every live step. Local codes and licensed "
-    "practice come first."
+LIVE = {
+    "wall-socket": "mains is joined by who may work on it, and the plug stays out until then",
+    "bench-supply": "the supply stays off until its own step",
+}
+OF_A_PACK = (
+    "cells and batteries are live from the first one on, and nothing switches them off; mains is joined by who may"
 )
 FEW = 3  # steps, of fewer of which nothing is usual
 FINE = 10.0  # V, below which a second digit is read
+
+
+def before(record: Record) -> str:
+    """Return what is said before anything is built."""
+    live = LIVE.get(record["pack"]["source"], OF_A_PACK)
+    return (
+        f"Dead steps first, what has volts last: {live}. Somebody is within call at every live step. Local codes and "
+        "licensed practice come first."
+    )
 
 
 def building(record: Record) -> list[Row]:

@@ -12,10 +12,18 @@ from headrace.paper.words import digits_of, plain
 
 Record = dict[str, Any]
 
-BEFORE = (
-    "By ratings, never by name: whatever is bought has at least these. For a lithium pack and for mains, local codes "
-    "and licensed practice come first. Ratings are those of this plan: a change of the machine changes them."
-)
+FIRST = {"batteries": "For batteries and for mains, local", "wall-socket": "For mains, local", "bench-supply": "Local"}
+
+
+def before(record: Record) -> str:
+    """Return what is said before anything is bought."""
+    local = FIRST.get(record["pack"]["source"], "For a lithium pack and for mains, local")
+    return (
+        f"By ratings, never by name: whatever is bought has at least these. {local} codes and licensed practice come "
+        "first. Ratings are those of this plan: a change of the machine changes them."
+    )
+
+
 LARGE = 100.0  # from which no digit behind the point is said
 BELOW_A_METRE = 1.0
 

@@ -18,6 +18,22 @@ LEAD = (
 )
 PRACTICE = "This is common practice from memory: the sheet of the cells comes first, and where it forbids it, scrap it."
 
+BATTERIES = "batteries"
+WATCHED = (
+    "Charge where a fire could do no harm, on something that does not burn, and not while asleep or away. A swollen, "
+    "dented, leaking or hot pack is not charged again."
+)
+WATCHED_LEAD = (
+    "Batteries on charge give off hydrogen, which a spark explodes: charge in the open or in moving air, no flame, no "
+    "grinder, no plug pulled under load near them. Acid blinds and burns: goggles and gloves, water to rinse with "
+    "within reach. A battery that is swollen, cracked, leaking or hot is not charged again."
+)
+
+
+def watched(record: Record) -> str:
+    """Return the caution that stands beside every charge."""
+    return WATCHED_LEAD if record["pack"]["source"] == BATTERIES else WATCHED
+
 
 def charging(record: Record, against: str = "") -> list[str]:
     """Return the sentences for the record of charging.

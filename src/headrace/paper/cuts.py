@@ -11,10 +11,22 @@ from headrace.paper.words import capital, plain
 
 Record = dict[str, Any]
 
-BEFORE = (
-    "Cut nothing before you have laid a string where the wire will lie. Press every end with the die of its size, pull "
-    "at it, and put a sleeve over it; a loose lug burns. Nothing is joined to the pack before its step of the order."
-)
+STRING = "Cut nothing before you have laid a string where the wire will lie."
+PRESS = f"{STRING} Press every end with the die of its size, pull at it, and put a sleeve over it; a loose lug burns."
+LAST = {
+    "wall-socket": f"{STRING} A cord is in one piece and has no joint; who may work on the mains joins its ends.",
+    "bench-supply": f"{PRESS} Nothing is joined to the supply before its step of the assembly.",
+}
+
+
+CORDS = " Cords carry mains: whoever may work on it makes their ends and joins them."
+
+
+def before(record: Record) -> str:
+    """Return what is said before anything is cut."""
+    said = LAST.get(record["pack"]["source"], f"{PRESS} Nothing is joined to the pack before its step of the order.")
+    made = {end for piece in record["cuts"]["pieces"] if piece["size"].startswith("cord") for end in piece["ends"]}
+    return said + CORDS if made - {OF_MAINS} else said
 
 
 def pieces(record: Record) -> list[tuple[str, str, str, str]]:
@@ -44,12 +56,14 @@ def _long(piece: Record) -> str:
     return f"{plain(piece['length_m'], 'm', 2)}{', an estimate' if piece['basis'] == 'assumed' else ''}"
 
 
+OF_MAINS = "mains terminals"
 ENDS = {
     "lugs": "ring lug",
     "ferrules": "ferrule",
     "push-on sleeves": "push-on sleeve",
     "plug pins": "pin of the plug",
     "strip tabs": "tab on the strip",
+    OF_MAINS: "joined by who may work on the mains",
 }
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from headrace.paper.measures import PACES, Said
-from headrace.paper.words import RPM, capital, digits_of, middle, percent, plain, rpm, spoken, spread
+from headrace.paper.words import RPM, capital, digits_of, empties, giver, middle, percent, plain, rpm, spoken, spread
 
 Record = dict[str, Any]
 
@@ -35,33 +35,36 @@ NOTHING = 1e-6  # of its speed, lost by a tool whose speed is held
 def gears(record: Record) -> list[Record]:
     """Return what the section holds of each chain: its name, sentences, and rows of ratios and of states."""
     several = len(record["gearing"]) > 1
+    pack = empties(record["pack"])
+    ends = {"full": ", full", "empty": ", reserve"} if pack else {"full": ""}
     return [
         {
             "name": geared["name"] if several else "",
-            "gearing": gearing(geared),
-            "rows": _rows(geared),
+            "gearing": gearing(geared, pack=pack),
+            "rows": _rows(geared, pack=pack),
             "hardest": geared["state"],
             "notes": _notes(geared),
-            "winding": winding(wound),
-            "states": [row for state in bogging["states"] for row in _reserve(state)],
-            "feeds": [says for state in bogging["states"] for says in _fed(state)],
+            "winding": winding(wound, pack=pack),
+            "states": [row for state in bogging["states"] for row in _reserve(state, ends)],
+            "feeds": [says for state in bogging["states"] for says in _fed(state, record["pack"])],
         }
         for geared, wound, bogging in zip(record["gearing"], record["windings"], record["bogging"], strict=True)
     ]
 
 
-def gearing(found: Record) -> str:
+def gearing(found: Record, *, pack: bool) -> str:
     """Return what is said of a chain's ratio."""
     if found["now"] is None:
         return f"No ratio is worked out: {found['why']}."
     pace = PACES[found["pace"]]
-    wanted = f"for {pace.say(middle(found[found['pace']]))} in {found['state']} at half charge"
+    wanted = f"for {pace.say(middle(found[found['pace']]))} in {found['state']}{' at half charge' if pack else ''}"
     now = "The motor turns the tool itself"
     if found["kind"] != "direct":
         now = f"The ratio of the {KINDS.get(found['kind'], spoken(found['kind']))} is {_to_one(found['now']['ratio'])}"
     if found["ratio"] is None:
         return f"{now}; {wanted} {found['why']}."
-    held = ", and no faster, because a full pack would turn it too fast" if found["held_back"] else ""
+    fastest = "a full pack" if pack else "the source"
+    held = f", and no faster, because {fastest} would turn it too fast" if found["held_back"] else ""
     why = f" {_sentence(found['why'])}" if found["why"] else ""
     offer = " The pairs are of toothed belts." if found["kind"] == "direct" and found["pairs"] else ""
     return f"{now}; {wanted} it takes {_to_one(found['ratio'])}{held}.{why}{offer}"
@@ -75,7 +78,7 @@ def _sentence(words: str) -> str:
     return f"{capital(words)}."
 
 
-def _rows(found: Record) -> list[tuple[str, ...]]:
+def _rows(found: Record, *, pack: bool) -> list[tuple[str, ...]]:
     """Return a row for the chain as it is and one for each pair of wheels: wheels, what is said of them, numbers."""
     if found["now"] is None:
         return []
@@ -83,7 +86,7 @@ def _rows(found: Record) -> list[tuple[str, ...]]:
     return [
         (
             name,
-            ", ".join(part for part in (_to_one(at["ratio"]), _verdict(at)) if part),
+            ", ".join(part for part in (_to_one(at["ratio"]), _verdict(at, pack=pack)) if part),
             *(_full_to_reserve(at, kind) for kind in ("", "_bare")),
             *(plain(middle(at[f"{what}_N_m"]), "") for what in ("torque", "held_fast")),
         )
@@ -100,9 +103,10 @@ def _bare_rpm(speed: Any) -> str:
     return rpm(middle(speed)).removesuffix(" rpm")
 
 
-def _verdict(at: Record) -> str:
+def _verdict(at: Record, *, pack: bool) -> str:
     """Return whether a ratio keeps to the limits on the pace."""
-    ends = (("too_fast", "too fast when full"), ("too_slow", "too slow at the reserve"))
+    full, empty = (" when full", " at the reserve") if pack else ("", "")
+    ends = (("too_fast", f"too fast{full}"), ("too_slow", f"too slow{empty}"))
     fails = [says for key, says in ends if at[key]]
     if fails:
         return " and ".join(fails)
@@ -115,13 +119,14 @@ def _notes(found: Record) -> list[str]:
     return list(dict.fromkeys(_sentence(f"{pair['note']} ({pair['note_source']})") for pair in warned))
 
 
-def winding(found: Record) -> str:
+def winding(found: Record, *, pack: bool) -> str:
     """Return what is said of the windings that keep a tool in its window."""
     here = "" if found["constant_V_s_rad"] is None else f"; this one has {_per_volt(found['constant_V_s_rad'])}"
     if found["fastest_V_s_rad"] is None:
         pace = PACES[found["pace"]]
         at_top = middle(found[pace.field("at_top")])
-        left = f"; the fastest that a full pack allows leaves {pace.say(at_top)} at the reserve" if at_top else ""
+        most, end = ("a full pack", "at the reserve") if pack else ("the source", "under load")
+        left = f"; the fastest that {most} allows leaves {pace.say(at_top)} {end}" if at_top else ""
         return f"No window of windings: {found['why']}{left}{here}."
     window = f"{_per_volt(found['slowest_V_s_rad']).removesuffix(' rpm/V')} to {_per_volt(found['fastest_V_s_rad'])}"
     where = "inside" if found["inside"] else "outside"
@@ -132,10 +137,9 @@ def _per_volt(constant: Any) -> str:
     return f"{digits_of(RPM / middle(constant), 1)} rpm/V"
 
 
-def _reserve(state: Record) -> list[tuple[str, ...]]:
-    """Return what is left before a tool bogs down in one state, a row for each end of the charge."""
-    ends = (("full", state["full"]), ("reserve", state["empty"]))
-    return [(f"{state['name'].capitalize()}, {words}", *_held(held)) for words, held in ends]
+def _reserve(state: Record, ends: dict[str, str]) -> list[tuple[str, ...]]:
+    """Return what is left before a tool bogs down in one state, a row for each end of the charge there is."""
+    return [(f"{state['name'].capitalize()}{words}", *_held(state[end])) for end, words in ends.items()]
 
 
 def _held(held: Record) -> tuple[str, ...]:
@@ -157,7 +161,7 @@ def _held(held: Record) -> tuple[str, ...]:
     )
 
 
-def _fed(state: Record) -> list[str]:
+def _fed(state: Record, pack: Record) -> list[str]:
     """Return the advised greatest feed; nothing of a tool that nobody feeds."""
     feed, name = state["feed"], state["name"].capitalize()
     if not feed["fed"]:
@@ -166,12 +170,13 @@ def _fed(state: Record) -> list[str]:
     greatest = feed[said.field("greatest")]
     if middle(greatest) is None:
         return [f"{name}: no greatest feed is told, for {feed['why']}."]
-    motor, pack = (plain(middle(feed[f"{side}_current_A"]), "A", 0) for side in ("motor", "battery"))
+    motor, drawn = (plain(middle(feed[f"{side}_current_A"]), "A", 0) for side in ("motor", "battery"))
+    when, source = (" when nearly empty", "the pack") if empties(pack) else ("", giver(pack))
     band = spread(greatest, said.say)
     most = said.say(middle(greatest)) + (f" ({band})" if band else "")
     says = (
-        f"{name}: {said.name} no faster than {most} when nearly empty, to keep the least pace; the plan has "
-        f"{said.say(middle(feed[said.field('now')]))}. There the motor takes {motor} and the pack gives {pack}: a "
+        f"{name}: {said.name} no faster than {most}{when}, to keep the least pace; the plan has "
+        f"{said.say(middle(feed[said.field('now')]))}. There the motor takes {motor} and {source} gives {drawn}: a "
         "controller's limit on either side has to let that through."
     )
     return [says]

@@ -9,7 +9,7 @@ from typing import Any
 from headrace.paper.charging import hours
 from headrace.paper.starting import seconds
 from headrace.paper.units_of_words import ALIKE, said_in, symbol
-from headrace.paper.words import middle, plain
+from headrace.paper.words import empties, middle, plain
 
 Record = dict[str, Any]
 SMALL = 1.0  # V and Ω, below which thousandths are told
@@ -18,6 +18,21 @@ MEANS = {
     "draws": "From the bands of your numbers: nine machines in ten that fit your file lie within.",
     "usual": "Usual: how far such a reading is commonly off though nothing is wrong; common practice, from memory.",
 }
+AT_MAINS = (
+    "A power meter goes between plug and socket while the plug is out; stand clear while it turns. No tip of a meter "
+    "goes near mains."
+)
+WITH_TIPS = (
+    "Set the meter before its tips touch; one hand, one tip at a time, nothing bridged. Expected of the typical "
+    "machine{}; at other amps a drop is larger or smaller in proportion."
+)
+
+
+def before(record: Record) -> str:
+    """Return what is said before anything is read."""
+    if record["pack"]["source"] == "wall-socket":
+        return f"{AT_MAINS} Expected of the typical machine."
+    return WITH_TIPS.format(" with new cells" if empties(record["pack"]) else "")
 
 
 def readings(record: Record) -> list[tuple[str, str, str, str, str]]:
@@ -115,7 +130,7 @@ def two_loads(record: Record) -> str:
 
 def _amps(one: Record) -> str:
     if one["limited"]:
-        return "The heavy load is held to what cells, board and main fuse let through; the rest is as in"
+        return "The heavy load is held to what pack and main fuse let through; the rest is as in"
     return "Amps and times are those of"
 
 

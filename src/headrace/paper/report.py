@@ -11,15 +11,16 @@ from typing import Any
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup, escape
 
+from headrace.machine.fed import fed
 from headrace.machine.naming import named
 from headrace.paper import bill, cuts, words
 from headrace.paper import facts as packed
-from headrace.paper.advice import coded, to_do
+from headrace.paper.advice import coded
 from headrace.paper.against import against
-from headrace.paper.assembly import BEFORE as BEFORE_BUILDING
+from headrace.paper.assembly import before as before_building
 from headrace.paper.assembly import building, kept_away, touching, without_cells
 from headrace.paper.balance import balance
-from headrace.paper.charging import charging
+from headrace.paper.charging import charging, watched
 from headrace.paper.charts.day import curves
 from headrace.paper.charts.still import still
 from headrace.paper.connecting import BEFORE, connecting
@@ -33,6 +34,7 @@ from headrace.paper.lettering import lettering
 from headrace.paper.measures import PACES, done, pace, power_left
 from headrace.paper.pack_grid import window
 from headrace.paper.protection import WRONG, joints, protection
+from headrace.paper.readings import before as before_reading
 from headrace.paper.readings import meanings as reading_meanings
 from headrace.paper.readings import readings, rested_for, two_loads, unread
 from headrace.paper.readings import resting as rest_volts
@@ -42,7 +44,7 @@ from headrace.paper.seasons import seasons
 from headrace.paper.starting import starting
 from headrace.paper.sureness import stopped, surest
 from headrace.paper.trial import BEFORE as BEFORE_TRIAL
-from headrace.paper.trial import at_work, charges, meanings, steps
+from headrace.paper.trial import at_work, charges, has_limits, meanings, steps, told_cold
 from headrace.paper.upkeep import upkeep
 from headrace.paper.warming import warming
 from headrace.paper.wired import CAUTION, FOLLOWS, READS, UNDRAWN, compared, differs, missing, wires, wrong
@@ -56,7 +58,7 @@ OF_A_BLADE, OF_A_SHAFT = "tip_speed_m_s", "tool_speed_rad_s"
 TOP, TOP_EACH = 8, 5  # numbers shown with a bar, of one answer and of each of several
 ANSWERS = {
     "run_time": "How long it lasts",
-    **{said.key: f"How fast the {said.name} still runs at the reserve" for said in PACES.values()},
+    **{said.key: f"How fast the {said.name} still runs {{}}" for said in PACES.values()},
     "pack_size": "How many cells it takes",
 }
 
@@ -88,7 +90,6 @@ def report(record: Record) -> str:
             carried=_carried(record),
             unsure=_unsure(record),
             coded=coded,
-            to_do=to_do,
             breaks=_breaks,
             fonts=Markup(FONTS),  # noqa: S704 - ours
         )
@@ -130,13 +131,20 @@ def _pages() -> Environment:
     )
     pages.globals.update(buying=bill.buying, bill_amount=bill.amount, bill_ratings=bill.ratings, bill_price=bill.price)
     pages.globals.update(bill_stopped=bill.stopped)
-    pages.globals.update(bill_sums=bill.sums, before_buying=bill.BEFORE, before_cutting=cuts.BEFORE)
+    pages.globals.update(bill_sums=bill.sums, before_buying=bill.before, before_cutting=cuts.before)
     pages.globals.update(cut_pieces=cuts.pieces, cut_runs=cuts.runs, cut_sizes=cuts.sizes)
     pages.globals.update(facts=packed.facts, limits=packed.limits, volts=packed.volts, questions=packed.questions)
-    pages.globals.update(building=building, without_cells=without_cells, before_building=BEFORE_BUILDING)
+    pages.globals.update(building=building, without_cells=without_cells, before_building=before_building)
     pages.globals.update(touching=touching, kept_away=kept_away, upkeep=upkeep, risks=risks)
-    pages.globals.update(before_trial=BEFORE_TRIAL, trial_steps=steps, trial_meanings=meanings)
-    pages.globals.update(trial_charges=charges, trial_at_work=at_work)
+    pages.globals.update(
+        fed=fed,
+        watched=watched,
+        before_reading=before_reading,
+        before_trial=BEFORE_TRIAL,
+        trial_steps=steps,
+        trial_meanings=meanings,
+    )
+    pages.globals.update(trial_charges=charges, trial_at_work=at_work, trial_limits=has_limits, told_cold=told_cold)
     pages.globals.update(readings=readings, two_loads=two_loads, rest_volts=rest_volts, rested_for=rested_for)
     pages.globals.update(reading_meanings=reading_meanings, unread=unread)
     pages.globals.update(wires=wires, differs=differs, wrong=wrong, compared=compared, missing=missing)
@@ -186,7 +194,7 @@ def _headlines(record: Record) -> list[Record]:
             "number": say(words.middle(value)),
             "beside": ", ".join(part for part in (words.spread(value, say), state) if part),
             "says": says,
-            "working": lines(workings[address], file) if address in workings else None,
+            "working": lines(workings[address], file, source=pack["source"]) if address in workings else None,
         }
         for address, value, say, state, says in shown
     ]
@@ -277,11 +285,12 @@ def _unsure(record: Record) -> str:
 def _carried(record: Record) -> list[Record]:
     """Return what the answers rest on, heaviest first: for each answer, or for the watts drawn."""
     carries, several = record.get("carries"), len(record["losses"].get("chains") or ()) > 1
+    source, end = record["pack"]["source"], "at the reserve" if words.empties(record["pack"]) else "under load"
     if carries:
         return [
             {
-                "answer": ANSWERS.get(name, words.spoken(name).capitalize()),
-                "rows": [_row(n, several) for n in ranked[:TOP_EACH]],
+                "answer": ANSWERS.get(name, words.spoken(name).capitalize()).format(end),
+                "rows": [_row(n, source, several=several) for n in ranked[:TOP_EACH]],
             }
             for name, ranked in carries.items()
             if ranked
@@ -295,7 +304,7 @@ def _carried(record: Record) -> list[Record]:
             "answer": f"The watts drawn from {words.giver(record['pack'])}",
             "rows": [
                 {
-                    "name": named(s["address"], chain=several),
+                    "name": named(s["address"], chain=several, source=record["pack"]["source"]),
                     "address": s["address"],
                     "basis": s["basis"],
                     "says": _from_to(s["source_low_W"], s["source_high_W"]),
@@ -312,9 +321,9 @@ def _from_to(one: float, other: float) -> str:
     return f"{words.watts(low).removesuffix(' W')} to {words.watts(high)}"
 
 
-def _row(number: Record, several: bool) -> Record:
+def _row(number: Record, source: str, *, several: bool) -> Record:
     return {
-        "name": named(number["address"], chain=several),
+        "name": named(number["address"], chain=several, source=source),
         "address": number["address"],
         "basis": number["basis"],
         "says": f"{words.percent(number['total'])} ± {math.ceil(100.0 * number['gap'])}",

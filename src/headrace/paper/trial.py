@@ -13,10 +13,8 @@ BEFORE = (
     "The tool is off, the motor is screwed down, nobody holds it; sleeves, hair and cables stay away from the shaft. "
     "Volts past what hands may meet, and mains at any time, kill: local codes and licensed practice come first."
 )
-WITH_TOOL = (
-    "With the tool on, amps and speeds are told of a machine that is warm from work, amps in brackets of one that is "
-    "as cold as the air"
-)
+FROM_WORK = "With the tool on, amps and speeds are told of a machine that is warm from work"
+WITH_TOOL = f"{FROM_WORK}, amps in brackets of one that is as cold as the air"
 WARM = f"{WITH_TOOL}: magnets lose some strength as they warm, so that a motor turns faster on the same volts."
 WARM_WIRE = f"{WITH_TOOL}: warm copper has more ohms, oil and grease drag less."
 COLD = "Motor as cold as the air"
@@ -24,6 +22,7 @@ MAGNETS = ("brushed", "electronic")
 SUPPLIES = {
     "inverter": "Feed it from the inverter's socket, which is live from the pack: only once the connecting order has "
     "come to the inverter's mains side and who may has tried that",
+    "supplied-inverter": "Feed it from the inverter's socket: only once who may has joined and tried its mains side",
     "wall-socket": "Feed it from its wall socket behind a residual-current device; pulling the plug is the stop",
 }
 OFF = (
@@ -43,6 +42,7 @@ STOOD = (
 SET = {
     "low": "few volts first",
     "full": "then those of a full pack",
+    "own": "then its own",
     "socket": "at its own volts",
 }
 CHARGES = {"full": "full", "half": "half full", "reserve": "at the reserve", "supply": "on its supply"}
@@ -158,7 +158,20 @@ def meanings(record: Record) -> list[str]:
     """Return what comes off each motor, what a reading means that is higher or lower, and what warmth does later."""
     chains = record["trial"]["chains"]
     said = [sentence for one in chains for sentence in (_meaning(one, several=len(chains) > 1), *_braked(one))]
+    if not told_cold(record):
+        return [*said, f"{FROM_WORK}."]
     return [*said, WARM if any(one["kind"] in MAGNETS for one in chains) else WARM_WIRE]
+
+
+def told_cold(record: Record) -> bool:
+    """Return whether the amps of a cold machine differ anywhere, and stand in brackets."""
+    states = [state for end in record["trial"]["charges"] for state in end["states"]]
+    return any("(" in _amps(state) for state in states)
+
+
+def has_limits(record: Record) -> bool:
+    """Return whether amps are set anywhere: a socket has its own."""
+    return any(step["limit_A"] is not None for one in record["trial"]["chains"] for step in one["steps"])
 
 
 def _meaning(one: Record, *, several: bool) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from headrace.machine.fed import fed
 from headrace.paper.quantity import risen
 from headrace.paper.units_of_words import of_the_record, said_in
 from headrace.paper.words import digits_of
@@ -12,7 +13,7 @@ Record = dict[str, Any]
 
 MONTHS = of_the_record(2.0, "months")  # s, from which on a time is said in months
 MACHINE = {
-    "dead": "Dead, fuse or plug out.",
+    "dead": "Dead, {dead}.",
     "live": "Live, nothing turns.",
     "running": "Running, stand clear.",
 }
@@ -21,11 +22,12 @@ WORDS = {"use": "before each use", "season": "once a season"}
 
 def upkeep(record: Record) -> list[tuple[str, str, str, str]]:
     """Return a row for each thing to look at: what it is of; when; what and why; at what reading what is done."""
+    words = fed(record["pack"]["source"])
     return [
         (
             _part(care),
             _when(care),
-            f"{MACHINE[care['machine']]} {care['look']} {care['why']}",
+            f"{words.told(MACHINE[care['machine']])} {care['look']} {care['why']}",
             _act(care),
         )
         for care in record.get("upkeep") or ()

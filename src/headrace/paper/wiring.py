@@ -7,11 +7,11 @@ from typing import Any
 from headrace.machine.sizes import square
 from headrace.paper.starting import seconds
 from headrace.paper.units_of_words import said_in
-from headrace.paper.words import ZERO, celsius, plain, watts
+from headrace.paper.words import ZERO, celsius, its_side, plain, watts
 
 Record = dict[str, Any]
 
-SIDES = {"motor": "motor's side", "source": "pack's side", "feed": "behind the converter"}
+SIDES = {"motor": "motor's side", "feed": "behind the converter"}
 DECIDED = {
     "heat": "by heat",
     "drop": "by voltage drop",
@@ -28,17 +28,18 @@ BECOMES = {
 MORE = 600.0  # K above freezing, past which insulation has burnt whatever the number
 
 
-def conductor(one: Record) -> str:
-    """Return the sentences for one run of cable."""
+def conductor(one: Record, record: Record) -> str:
+    """Return the sentences for one run of cable of a machine whose ``source`` stands in a record."""
+    side = SIDES.get(one["side"], its_side(record))
     if not one["planned"]:
-        return _proposal(one)
+        return _proposal(one, side)
     amps = f"{plain(one['peak_A'], 'A')} in the hardest work, {plain(one['rms_A'], 'A')} (rms) over the job"
     if one["needed_m2"] is None:
         needs = f"no size of its table does for {plain(one['one_way_m'], 'm')} one way"
     else:
         needs = f"needs {square(one['needed_m2'])} or more (gauge {one['gauge'] or '–'}), {DECIDED[one['decided']]}"
     return (
-        f"{one['chain'].capitalize()}, {one['cable']}, {SIDES[one['side']]}: {amps}; {needs}. As planned, "
+        f"{one['chain'].capitalize()}, {one['cable']}, {side}: {amps}; {needs}. As planned, "
         f"{square(one['area_m2'])} bear {plain(one['carries_A'], 'A', 0)} in the hottest weather and take "
         f"{watts(one['loss_W'])} over the job and {said_in(one['drop_V'], 'mV', 0)} "
         f"({plain(100.0 * one['drop_share'], '%')}) in the hardest work, out and back. "
@@ -46,9 +47,9 @@ def conductor(one: Record) -> str:
     )
 
 
-def _proposal(one: Record) -> str:
+def _proposal(one: Record, side: str) -> str:
     """Return the sentence for a run that the file has no cable for."""
-    head = f"{one['chain'].capitalize()}, {SIDES[one['side']]}: the file has no cable there"
+    head = f"{one['chain'].capitalize()}, {side}: the file has no cable there"
     amps = (
         f"{plain(one['peak_A'], 'A')} at most, {plain(one['rms_A'], 'A')} (rms), {plain(one['one_way_m'], 'm')} one way"
     )

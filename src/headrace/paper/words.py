@@ -123,6 +123,11 @@ def giver(record: dict[str, Any]) -> str:
     return GIVERS.get(record["source"], "the cells")
 
 
+def its_side(record: dict[str, Any]) -> str:
+    """Return the side of a chain that carries what it draws: "pack's side", "socket's side"."""
+    return "pack's side" if empties(record) else f"{giver(record).removeprefix('the ')}'s side"
+
+
 def empties(record: dict[str, Any]) -> bool:
     """Return whether what a machine draws from ever is empty."""
     return record["source"] not in ENDLESS

@@ -66,7 +66,7 @@ VAGUE = {"constant": "steady drag", "linear": "drag with speed", "square": "drag
 PLACES = ("", ", second", ", third", ", fourth")
 
 
-def lines(tree: Record, file: str) -> Record:
+def lines(tree: Record, file: str, *, source: str = "") -> Record:
     """Return a working ready for the page: as ``told``, its formulas as markup, and cut where long.
 
     Parameters
@@ -75,11 +75,13 @@ def lines(tree: Record, file: str) -> Record:
         One of the ``workings`` of the record.
     file
         Name of the machine file, for the lines its leaves point to.
+    source
+        Kind of the machine's source, whose numbers are called by it; left out, a pack of cells.
     """
-    return _on_the_page(told(tree, file), _deepest(tree))
+    return _on_the_page(told(tree, file, source=source), _deepest(tree))
 
 
-def told(tree: Record, file: str, digits: int = 4) -> Record:
+def told(tree: Record, file: str, digits: int = 4, *, source: str = "") -> Record:
     """Return a working in words: ``says``, ``how``, ``formula`` and the ``inputs`` behind it.
 
     Parameters
@@ -90,8 +92,19 @@ def told(tree: Record, file: str, digits: int = 4) -> Record:
         Name of the machine file.
     digits
         Of each number.
+    source
+        Kind of the machine's source; left out, a pack of cells.
     """
+    tree = _called(tree, source)
     return _told(tree, file, digits, _taken_up_again(tree))
+
+
+def _called(tree: Record, source: str) -> Record:
+    """Return a working whose numbers of the machine file have their names, those of its source by its kind."""
+    inputs = [_called(part, source) for part in tree["inputs"]]
+    if not (tree.get("address") and tree.get("basis")):
+        return {**tree, "inputs": inputs}
+    return {**tree, "inputs": inputs, "called": named(str(tree["address"]), source=source)}
 
 
 def _told(tree: Record, file: str, digits: int, again: set[float]) -> Record:
@@ -187,8 +200,8 @@ def _raised(plain: str) -> Markup:
 def _name(node: Record) -> str:
     """Return what a number is called, "" for the term of a sum, which is told by what it is the sum of."""
     address, name = str(node.get("address") or ""), str(node.get("name") or "")
-    if address and node.get("basis"):
-        return named(address)
+    if node.get("called"):
+        return str(node["called"])
     if address:
         return quantity(UNIT.sub("", address.rpartition(".")[2]))
     if name.isdigit() or not name or name in SIGNS or name in PAIRS:

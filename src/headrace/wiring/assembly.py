@@ -6,13 +6,15 @@ as possible is done beside something that cannot be switched off.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from headrace.machine.records import Machine
 from headrace.wiring.assembly_frame import frame
 from headrace.wiring.assembly_pack import bought, pack
-from headrace.wiring.assembly_step import AssemblyStep
+from headrace.wiring.assembly_step import CUTS, ON_THE_BODY, AssemblyStep
 from headrace.wiring.guard import Guard
+
+FEEDS = {"wall-socket": "a cord that is plugged in", "bench-supply": "a lead from a supply that is on"}
 
 
 @dataclass(frozen=True)
@@ -33,5 +35,11 @@ def assembly(machine: Machine, guard: Guard | None) -> Assembly:
     guard
         What stands between pack and machine; None of what never empties.
     """
-    still = tuple(frame(machine, guard))
+    still = tuple(_of_its_source(step, machine) for step in frame(machine, guard))
     return Assembly((*still, *pack(machine, guard)), (*still, *bought(machine, guard)))
+
+
+def _of_its_source(step: AssemblyStep, machine: Machine) -> AssemblyStep:
+    """Return a dead step without what its own source could bring within reach, which is no pack everywhere."""
+    feeds = FEEDS.get(machine.source.kind)
+    return step if feeds is None else replace(step, never=(*ON_THE_BODY, CUTS, feeds))

@@ -14,6 +14,7 @@ from headrace.machine.naming import spoken
 from headrace.machine.records import Chain, Machine
 from headrace.machine.values import first_number
 from headrace.wiring.assembly_step import AssemblyStep, dead
+from headrace.wiring.controls import by_hand
 from headrace.wiring.guard import Guard
 
 BOLTING = ("spanners", "torque wrench", "thread lock", "eye protection")
@@ -71,6 +72,9 @@ def _of_its_chain(step: AssemblyStep, chain: Chain) -> AssemblyStep:
     return replace(step, does=f"{spoken(chain.name).capitalize()}: {step.does}")
 
 
+PUT_AWAY = {"wall-socket": "The plug stays out of every socket.", "bench-supply": "The supply stays switched off."}
+
+
 def _begun(machine: Machine) -> Iterator[AssemblyStep]:
     fire = "a way out that nothing blocks, and a place outdoors where a burning pack could be left"
     if machine.source.endless:
@@ -78,7 +82,7 @@ def _begun(machine: Machine) -> Iterator[AssemblyStep]:
     yield dead(
         "place",
         f"Choose the place: dry, light, nothing on it that conducts, {fire}. Say who is within call.",
-        "Cells and batteries stay packed away.",
+        PUT_AWAY.get(machine.source.kind, "Cells and batteries stay packed away."),
         ("eye protection", "a first-aid box", "a clock"),
         "Everybody has said what is done when something smokes: leave it, get out, call the fire brigade.",
         "Somebody has not: tell them before anything is unpacked.",
@@ -132,17 +136,21 @@ def _drive(chain: Chain, guard: Guard | None) -> Iterator[AssemblyStep]:
 
 def _electronics(chain: Chain) -> Iterator[AssemblyStep]:
     row = parts(chain)
-    box = "the switch" if row.controller.mode == "full" and not _fills(row) else spoken(row.controller.name)
+    bare = row.controller.mode == "full" and not _fills(row)
+    box = (
+        "the switch where a hand finds it"
+        if bare
+        else f"the {spoken(row.controller.name)} on bare metal that takes its heat"
+    )
     yield dead(
         f"{chain.name} {row.controller.name}",
-        f"Mount {box if box.startswith('the') else 'the ' + box} on bare metal that takes its heat, terminals "
-        "downwards or sideways, out of spray.",
+        f"Mount {box}, terminals downwards or sideways, out of spray.",
         "Its terminals, behind their cover: who may work on the mains joins them."
         if row.alternating
         else "Its plus and minus, with caps; capacitors of a used one are emptied over a resistor first.",
         BOLTING,
         "Ohms from each terminal to the frame: none joins it.",
-        "A few ohms: a lug or a screw touches the frame.",
+        "A few ohms: a terminal or a screw touches the frame.",
     )
     if row.converter is None:
         return
@@ -153,7 +161,7 @@ def _electronics(chain: Chain) -> Iterator[AssemblyStep]:
         + (" What its mains side feeds, and its earth, is joined by who may: mains kills." if mains else ""),
         "Its mains socket, with its cover." if mains else "Its plus and minus, with caps.",
         BOLTING,
-        "Its plate: direct volts for this pack, watts for this motor.",
+        "Its plate: the direct volts of this source, watts for this motor.",
         "Another plate: do not mount it.",
     )
 
@@ -163,14 +171,15 @@ def _fills(row: Parts) -> bool:
 
 
 def _controls(machine: Machine, guard: Guard | None) -> Iterator[AssemblyStep]:
-    safety = machine.safety
-    held = "and the control that has to be held " if safety.dead_man else ""
+    safety, mains = machine.safety, machine.source.kind == "wall-socket"
+    several = len(by_hand(machine)) > 1
+    held, them, their = ("and the control that has to be held ", "them", "their") if several else ("", "it", "its")
+    wires = f"who may work on the mains joins {them}" if mains else f"run {their} wires where nothing chafes"
     yield dead(
         "controls",
-        f"Fix the emergency stop {held}where a hand finds them without looking, and run their wires where nothing "
-        "chafes.",
-        "Everything that would be fed by them: nothing is joined to a source yet.",
-        (*WIRING, "screwdriver"),
+        f"Fix the emergency stop {held}where a hand finds {them} without looking; {wires}.",
+        f"Everything that would be fed by {them}: nothing is joined to a source yet.",
+        ("meter", "screwdriver") if mains else (*WIRING, "screwdriver"),
         "Ohms across each: closed when pulled out or held, open when pressed or let go.",
         "The other way round, or always closed: it would not stop the machine.",
     )
@@ -254,8 +263,8 @@ def _cords(machine: Machine) -> AssemblyStep:
     boxes = " and ".join(dict.fromkeys(spoken(parts(chain).controller.name) for chain in machine.chains))
     return dead(
         "cords",
-        f"Lay the cord as its maker made it, from the {boxes} to where the plug will hang: a gland where it enters a "
-        "box, a clamp within a hand of each end. It stays unplugged, and is joined by who may.",
+        f"Lay the cord in one piece, from the {boxes} to where the plug will hang: a gland where it enters a "
+        "box, a clamp within a hand of each end. Nothing is joined to it: that is for who may work on the mains.",
         "The plug, in a bag tied to the machine.",
         ("screwdriver", "glands and clamps", "eye protection"),
         "Look along it and pull at every clamp: no cut, no flat place, nothing slips.",

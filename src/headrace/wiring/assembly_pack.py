@@ -11,6 +11,7 @@ from headrace.machine.values import first_number
 from headrace.wiring.assembly_cells import cells
 from headrace.wiring.assembly_step import ON_THE_BODY, AssemblyStep
 from headrace.wiring.assembly_volts import Volts, beside, cells_apart, groups_of, live, rows_apart, volts_of
+from headrace.wiring.controls import by_hand
 from headrace.wiring.guard import Guard
 
 AT_A_PACK = ("meter", "insulated tools", "caps", "eye protection")
@@ -142,8 +143,9 @@ def _mains(machine: Machine) -> Iterator[AssemblyStep]:
     reach = Volts(volts, np.nan)
     yield live(
         "mains",
-        "Who may work on the mains joins cord, earth, breaker and residual-current device, tests them and closes the "
-        "box; the plug lies in sight, pulled out, until then. Licensed practice and local codes come first.",
+        f"Who may work on the mains joins cord, plug, earth, switch, {' and '.join(by_hand(machine))} behind a "
+        "residual-current device, tests them and the breaker of the socket, and closes the boxes; the plug lies in "
+        "sight, pulled out, until then. Licensed practice and local codes come first.",
         "Every mains part, behind a cover that wants a tool.",
         ("those of who may work on the mains",),
         reach,
@@ -160,14 +162,15 @@ def _supply(machine: Machine) -> Iterator[AssemblyStep]:
     reach = Volts(volts, np.nan)
     yield live(
         "supply",
-        "Set the supply's volts with nothing joined and its amps low; switch it off; join minus, then plus, over a "
-        "fuse for what the leads carry; switch it on standing clear.",
+        "Set the supply's volts with nothing joined and its amps low; switch it off; join minus, then plus, over the "
+        "fuse of the leads; switch it on standing clear.",
         "The leads' ends, with caps, until they are joined.",
         AT_A_PACK,
         reach,
         "the supply's two ends, before anything is joined",
         reach,
         "Other volts, or less than nothing: set it again, or turn the leads.",
+        never=(*ON_THE_BODY, "tools without insulated handles", "liquids", "off-cuts of bare wire"),
     )
 
 

@@ -12,7 +12,8 @@ from headrace.physics.working import leaves
 ON_THE_BODY = ("rings, watch and chains", "loose sleeves and hair")
 ON_THE_BENCH = ("tools without insulated handles", "liquids", "off-cuts of strip and bare wire", "another open pack")
 BY_A_PACK = (*ON_THE_BODY, *ON_THE_BENCH)
-BY_A_TOOL = (*ON_THE_BODY, "the blade, the tines or whatever cuts", "a pack, or a lead that ends in one")
+CUTS = "the blade, the tines or whatever cuts"
+BY_A_TOOL = (*ON_THE_BODY, CUTS, "a pack, or a lead that ends in one")
 NOT_LIVE = "nothing within reach has volts"
 
 

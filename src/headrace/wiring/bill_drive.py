@@ -27,7 +27,7 @@ GEARING = {
 }
 BELT = "both wheels, a guard, and a belt as long as the centres ask for"
 ITS_OWN_FUSE = "each of those side by side wants a fuse of its own at its plus, which this list does not count"
-KINDS_OF_LINK = {"dc-dc": "one direct voltage out of another", "inverter": "mains out of the pack's volts"}
+KINDS_OF_LINK = {"dc-dc": "one direct voltage out of another", "inverter": "mains out of a direct voltage"}
 
 
 # --- the pack --------------------------------------------------------------------------------------
@@ -141,17 +141,27 @@ def drive_lines(plan: Plan) -> Iterator[Line]:
         yield bought(beside(lamp.name), single(), ratings, like="auxiliary", parts=own)
 
 
-def _hardest(plan: Plan, chain: Chain, side: str) -> Rating:
-    """Return the amps of the hardest work on one side of a chain, which are known but for the cord of a mains motor."""
-    amps = [typical_of(wire.peak) for wire in plan.wires if wire.chain == chain.name and wire.side == side]
+def _hardest(plan: Plan, chain: Chain, *sides: str) -> Rating:
+    """Return the amps of the hardest work on the first of some sides of a chain that has a cable."""
+    here = [wire for wire in plan.wires if wire.chain == chain.name]
+    side = next((side for side in sides if any(wire.side == side for wire in here)), "")
+    amps = [typical_of(wire.peak) for wire in here if wire.side == side]
     peak = typical_of(duty.greatest(amps)) if amps else np.nan
-    return Rating("in the hardest work", "A", peak, "the file has no cable there")
+    return Rating("in the hardest work", "A", peak, "not known, as the file has no cable on its side")
+
+
+def _sides_of_the_motor(chain: Chain) -> tuple[str, ...]:
+    """Return the sides of a chain whose cable carries what the motor takes: a bare switch lets all of it through."""
+    row = parts(chain)
+    if is_known(row.controller.motor_current):
+        return ("motor",)
+    return ("motor", "source") if row.converter is None else ("motor", "feed")
 
 
 def _motor(plan: Plan, chain: Chain, motor: AnyMotor) -> list[Rating]:
     return [
         Rating("gives", "W", motor.rated_power),
-        _hardest(plan, chain, "motor"),
+        _hardest(plan, chain, *_sides_of_the_motor(chain)),
         Rating("bears", "V", motor.max_voltage),
     ]
 
@@ -170,14 +180,22 @@ def _controller(plan: Plan, chain: Chain, box: Controller, own: tuple[str, ...])
         side, volts = ("source", plan.full_voltage) if before is None else ("feed", before.voltage)
         ratings = [_hardest(plan, chain, side), Rating("breaks, at least", "V", volts)]
         ratings += [rating for part in found if is_known(part.current) for rating in amps_and_volts(part)[:1]]
-        return bought(name, single(), ratings, like="switch", parts=own)
+        return bought(name, single(), ratings, like="switch", parts=own, says=_switch_says(plan, chain))
+    source = "supply" if plan.machine.source.endless else "pack"
     ratings = [
         Rating("bears", "V", box.max_voltage),
-        Rating("lets through from the pack", "A", box.battery_current),
+        Rating(f"lets through from the {source}", "A", box.battery_current),
         Rating("lets through to the motor", "A", box.motor_current),
     ]
     says = "; ".join(part.note for part in found if part.note)
     return bought(name, single(), ratings, like="controller", parts=own, says=says)
+
+
+def _switch_says(plan: Plan, chain: Chain) -> str:
+    if not chain.alternating:
+        return "one for mains breaks no direct current"
+    at_a_socket = plan.machine.source.kind == "wall-socket"
+    return "for mains; it stays off when the power comes back" if at_a_socket else "for mains"
 
 
 def _converter(plan: Plan, box: Converter) -> list[Rating]:

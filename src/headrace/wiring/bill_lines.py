@@ -9,10 +9,12 @@ import numpy as np
 from headrace.machine.joins import BRAKE, BRAKE_RESISTOR, OF_A_CHAIN
 from headrace.machine.printed import printed
 from headrace.machine.values import is_known, typical_of
+from headrace.physics import duty
 from headrace.tables import load
 from headrace.wiring.bill_drive import drive_lines, of_the_cells, pack_lines
 from headrace.wiring.bill_line import NO_COIL, Line, Plan, Rating, amps_and_volts, bought, for_each_pack, rows, single
-from headrace.wiring.cuts import PRESSED, SENSE_WIRE
+from headrace.wiring.controls import by_hand
+from headrace.wiring.cuts import LUG, PRESSED, SENSE_WIRE
 from headrace.wiring.fuse import Fused, about_class
 from headrace.wiring.guard import Guard
 from headrace.wiring.netlist_parts import Part
@@ -23,7 +25,8 @@ EACH_PACK = ("main fuse", "main fuse holder", "caps for bare ends")  # of packs 
 
 def lines(plan: Plan) -> tuple[Line, ...]:
     """Return every line, in the order of the table of what is bought."""
-    found = [*pack_lines(plan), *drive_lines(plan), *_joined(plan), *_cables(plan), *_charger(plan), *_others(plan)]
+    wired = [*_joined(plan), *_by_hand(plan), *_cables(plan)]
+    found = [*pack_lines(plan), *drive_lines(plan), *wired, *_charger(plan), *_others(plan)]
     groups = list(dict.fromkeys(str(row["group"]) for row in load("bill")))
     places = list(rows())
     return tuple(sorted(found, key=lambda line: (groups.index(line.group), places.index(line.like))))
@@ -44,6 +47,23 @@ def _joined(plan: Plan) -> Iterator[Line]:
             ratings, says = _rated(plan, part)
             count = for_each_pack(plan, single()) if name in EACH_PACK else single()
             yield bought(name, count, ratings, like=row, parts=(part.name,), says=says)
+
+
+def _by_hand(plan: Plan) -> Iterator[Line]:
+    """Yield what stops by hand a machine that no netlist is drawn of: it breaks all that feeds it."""
+    if plan.netlist is not None:
+        return
+    for name in by_hand(plan.machine):
+        yield bought(name, single(), _of_the_source(plan))
+
+
+def _of_the_source(plan: Plan) -> list[Rating]:
+    """Return what a part bears that stands between what never empties and the whole machine."""
+    source = plan.machine.source
+    kind = "mains of" if source.kind == "wall-socket" else "direct current of"
+    missing = "the file gives no current of the source: those of its breaker"
+    amps = source.current_limit if np.all(np.isfinite(source.current_limit)) else np.nan
+    return [Rating("carries for long", "A", amps, missing), Rating(kind, "V", plan.full_voltage)]
 
 
 def _row_of(part: Part, name: str) -> str:
@@ -156,20 +176,37 @@ def _others(plan: Plan) -> Iterator[Line]:
     """Yield what every such machine takes, in the counts of the table."""
     source = plan.machine.source
     alternating = any(chain.alternating for chain in plan.machine.chains) or bool(np.any(source.frequency))
+    pressed = {made for size in plan.cuts.sizes for name, _ in size.ends for made in PRESSED if name.startswith(made)}
     wanted = {
         "": True,
         "pack": not source.endless,
         "cells": source.kind == "cells" and not source.ready_made,
+        "batteries": source.kind == "batteries" and not source.ready_made,
+        "socket": source.kind == "wall-socket",
+        "supply": source.kind == "bench-supply",
+        "wires": source.kind != "wall-socket",  # whose cords are joined by who may
+        "lugs": LUG in pressed,
+        "ferrules": bool(pressed - {LUG}),
+        "alternating": alternating,
         "mains": alternating or plan.machine.charger is not None,
     }
     volts = Rating("for more than", "V", plan.full_voltage)
     rated = {"meter": [volts], "insulated spanners": [volts], "insulating gloves": [volts]}
+    rated |= {"mains plug": _of_the_source(plan), "lead fuse": _of_the_leads(plan)}
+    says = {"thermometer": "for the motor" if source.endless else "for cells and motor"}
     if plan.fused is not None:
         rated["main fuse holder"] = list(_main_fuse(plan.fused)[0][:2])
     for name, row in rows().items():
         count = printed(row, "count", "pieces")
         if np.isnan(float(count)) or not wanted.get(str(row["for"]), False):
             continue
-        if name == "box with holders and insulation" and source.ready_made:
-            continue
-        yield bought(name, for_each_pack(plan, count) if name in EACH_PACK else count, rated.get(name, ()))
+        each = for_each_pack(plan, count) if name in EACH_PACK else count
+        yield bought(name, each, rated.get(name, ()), says=says.get(name, ""))
+
+
+def _of_the_leads(plan: Plan) -> list[Rating]:
+    """Return what a fuse at a supply is for: no more than its leads bear."""
+    bear = [typical_of(wire.carries) for wire in plan.wires if wire.side == "source"]
+    least = typical_of(duty.least(bear)) if bear else np.nan
+    missing = "the file has no cable there: what the leads bear"
+    return [Rating("carries, at most", "A", least, missing), Rating("direct current of", "V", plan.full_voltage)]

@@ -106,10 +106,10 @@ class Size:
 
 @dataclass(frozen=True)
 class Cuts:
-    """All of it; no pieces of what never empties, whose own leads alone are known."""
+    """All of it; of what never empties the cables of the file, which are all that is known."""
 
     allowance: Lanes  # -, bought over what is laid
-    longest: Run | None  # on the pack's side, that others are estimated by
+    longest: Run | None  # on the source's side, that others are estimated by
     runs: tuple[Run, ...]
     pieces: tuple[Piece, ...]
     sizes: tuple[Size, ...]

@@ -16,7 +16,7 @@ import numpy as np
 from headrace.drive.links import parts
 from headrace.machine.joins import ALTERNATING, BRAKE, KINDS, MAINS_BREAKER, part_of, parted
 from headrace.machine.practice import practice
-from headrace.machine.records import Lanes, Machine
+from headrace.machine.records import Chain, Lanes, Machine
 from headrace.machine.sizes import of_size
 from headrace.machine.values import counted, is_known, typical_of
 from headrace.physics import buying, duty
@@ -27,6 +27,7 @@ from headrace.wiring.netlist import Netlist, Wire
 from headrace.wiring.netlist_parts import Part
 
 LUG, FERRULE, SLEEVE, PIN, TAB = "lugs", "ferrules", "push-on sleeves", "plug pins", "strip tabs"
+OF_MAINS = "mains terminals"  # joined by who may: nothing is pressed on by whoever builds
 PRESSED = (LUG, FERRULE, SLEEVE)  # bought by themselves; a pin comes with its plug, a tab is the strip's own
 STUDLESS = ("stop", "control", "auxiliary")  # thin wires under small screws
 FOR = {  # what a wire of no known size is for
@@ -82,8 +83,9 @@ def cuts(machine: Machine, found: Netlist | None, wires: Sequence[Conductor]) ->
     allowance, runs = practice("cuts.allowance"), tuple(_runs(machine, found, wires))
     near = [run for run in runs if run.carries == "main" and not run.cord]  # a cord lies outside the machine
     longest = max(near, key=lambda run: (run.basis == GIVEN, typical_of(run.one_way)), default=None)
-    pieces = () if found is None else tuple(_pieces(machine, found, runs, longest))
-    whole = [run for run in runs if found is None or run.cord or run.carries == "main"]
+    longest = None if found is None else longest  # of what never empties nothing is estimated
+    pieces = tuple(_supplied(machine, wires, runs) if found is None else _pieces(machine, found, runs, longest))
+    whole = [run for run in runs if run.cord or (found is not None and run.carries == "main")]
     return Cuts(allowance, longest, runs, pieces, tuple(_sizes(pieces, whole, allowance)))
 
 
@@ -104,16 +106,14 @@ def _end_name(made: str, area: Lanes, carries: str) -> str:
 
 def _runs(machine: Machine, found: Netlist | None, wires: Sequence[Conductor]) -> Iterator[Run]:
     """Yield the runs: the cables of one chain and side, one behind the other."""
-    mains = {chain.name for chain in machine.chains if chain.alternating}
+    mains, at_a_socket = {c.name for c in machine.chains if c.alternating}, machine.source.kind == "wall-socket"
     for chain, side in dict.fromkeys((wire.chain, wire.side) for wire in wires):
         here = [wire for wire in wires if (wire.chain, wire.side) == (chain, side)]
         length = typical_of(sum(typical_of(wire.length) for wire in here))
         name = part_of(chain, side)
         carries = "main" if side == "source" else side
-        area, cord = (
-            _area_of(machine, found, wires, chain, side),
-            chain in mains and (found is None or side != "source"),
-        )
+        area = _area_of(machine, found, wires, chain, side)
+        cord = chain in mains and (at_a_socket or side != "source")
         basis = GIVEN if all(wire.planned for wire in here) else ASSUMED
         yield Run(name, carries, length, buying.there_and_back(length), area, cord, basis)
 
@@ -249,6 +249,50 @@ def _made(part: Part, terminal: str, *, bolted: bool) -> str:
     return FERRULE if thin or KINDS[part.kind].get(end) == ALTERNATING else LUG
 
 
+# --- of what never empties ---------------------------------------------------------------------------
+
+
+def _supplied(machine: Machine, wires: Sequence[Conductor], runs: Sequence[Run]) -> Iterator[Piece]:
+    """Yield the pieces of a machine at a socket or a supply, of which the cables of the file are all that is known.
+
+    A cord is one piece; of any other run each conductor is one, and both ends get a lug.
+    """
+    by_name = {run.name: run for run in runs}
+    for chain in machine.chains:
+        for side, joints in _joints(machine, chain).items():
+            run = by_name.get(f"{chain.name} {side}")
+            if run is None:
+                continue
+            here = [wire for wire in wires if (wire.chain, wire.side) == (chain.name, side)]
+            least = typical_of(duty.greatest([typical_of(wire.needed) for wire in here]))
+            made = OF_MAINS if run.cord else LUG
+            for ends in joints[:1] if run.cord else joints:
+                bare = Piece(ends, (made, made), run.carries, "", run.area, least, None, run.one_way, GIVEN, "", "")
+                yield _sized(bare, run.area, cord=run.cord)
+
+
+def _joints(machine: Machine, chain: Chain) -> dict[str, list[tuple[str, str]]]:
+    """Return between which terminals each side of a chain runs: each conductor of it, or the one cord."""
+    row = parts(chain)
+    first = row.controller if row.converter is None else row.converter
+    box, switch, motor = (f"{chain.name} {part.name}" for part in (first, row.controller, row.motor))
+    if machine.source.kind == "wall-socket":
+        return {"source": [("plug", switch)], "motor": [(switch, motor)]}
+    pair = ("plus", "minus")
+    if row.alternating:
+        return {
+            "source": [(f"supply.{end}", f"{box}.{end}") for end in pair],
+            "feed": [(box, switch)],
+            "motor": [(switch, motor)],
+        }
+    ends = ("a", "b", "c") if getattr(row.motor, "commutation", "") == "electronic" else ("a", "b")
+    return {
+        "source": [(f"supply.{end}", f"{box}.{end}") for end in pair],
+        "feed": [(f"{box}.out-{end}", f"{switch}.{end}") for end in pair],
+        "motor": [(f"{switch}.motor-{end}", f"{motor}.{end}") for end in ends],
+    }
+
+
 # --- what is bought ------------------------------------------------------------------------------
 
 
@@ -256,8 +300,6 @@ def _sizes(pieces: Sequence[Piece], runs: Sequence[Run], allowance: Lanes) -> It
     """Yield what is bought of each size, in the order in which the sizes come up."""
     outside = [piece for piece in pieces if piece.reason != INSIDE]
     areas = {piece.size: (piece.area, piece.gauge) for piece in outside}
-    for run in () if pieces else runs:
-        areas[_size_of(run)] = run.area, gauge_of(typical_of(run.area)) if is_known(run.area) else None
     cords = {_size_of(run) for run in runs if run.cord}
     for name, (area, gauge) in areas.items():
         here = [piece for piece in outside if piece.size == name]

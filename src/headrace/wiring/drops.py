@@ -18,7 +18,7 @@ from headrace.wiring.conductors import Conductor
 from headrace.wiring.netlist import Netlist, back_of
 from headrace.wiring.readings import Reading, reading
 
-MAINS = "mains, behind an inverter as well: not read by hand with a multimeter; licensed practice only"
+MAINS = "mains, wherever it comes from: not read by hand with a multimeter; licensed practice only"
 STANDS = "nothing of the job works on this charge, so there is no current to read it at"
 BAD_JOINT = "More: a loose, dirty or badly crimped joint; it warms, so mend it before work. Nothing: no current flows."
 BAD_CABLE = (

@@ -1,4 +1,4 @@
-"""What is said of so many volts within reach."""
+"""What is said of so many volts within reach, and of mains."""
 
 from __future__ import annotations
 
@@ -6,6 +6,11 @@ from headrace.machine.records import Lanes
 from headrace.machine.values import first_number
 from headrace.pack.transport import touch_limit
 from headrace.tables import load
+
+MAINS = (
+    "Mains kills: from here on nobody but who may work on it opens a box, a plug or a cord. Local codes and licensed "
+    "practice come first."
+)
 
 
 def touch_words(voltage: Lanes) -> str:

@@ -39,6 +39,10 @@ ANSWERS = {
     "pack_size": "cells needed, by charge",
     **{said.key: f"slowest {said.name} at the reserve" for said in PACES.values()},
 }
+SUPPLIED = {  # of what never empties: how many cells it takes is no question
+    "run_time": "minutes at work",
+    **{said.key: f"slowest {said.name} under load" for said in PACES.values()},
+}
 FEWEST = 20  # draws below which 5 % of them is less than one
 MOST = 5  # numbers named for each answer
 OFTEN = 0.005  # share of the draws below which an outcome is not worth a line
@@ -192,8 +196,9 @@ def carries(record: Record) -> str:
     if not any(record["carries"].values()):
         return "No band moves an answer: there is nothing to share out."
     lines = ["Why the bands are that wide: shares of each answer's variance, alone and with others"]
-    for answer in record["carries"]:
-        words = ANSWERS[answer]
+    answers = ANSWERS if empties(record["pack"]) else SUPPLIED
+    for answer in (name for name in record["carries"] if name in answers):
+        words = answers[answer]
         if not record["carries"][answer]:
             lines.append(f"  {words}: no band moves it")
             continue

@@ -51,7 +51,7 @@ def explain(target: str, address: str | None, listed: bool, sure: Sure, as_json:
             click.echo(as_text({"addresses": names}) if as_json else "\n".join(names))
             return
         found = _found(known, str(address), target)
-    click.echo(as_text(found) if as_json else workings.working(found, file.name))
+    click.echo(as_text(found) if as_json else workings.working(found, file.name, plan.source.kind))
 
 
 def _no_address(target: str, file: Path) -> str:

@@ -216,10 +216,10 @@ def _sections(record: Record) -> list[tuple[str, list[str]]]:
     moving += [stopping(one, several=len(record["stops"]) > 1) for one in record["stops"]]
     moving += [sloping(one) for one in record["slopes"]]
     moving += [warming(one, several=len(record["warming"]) > 1) for one in record["warming"]]
-    wires = [conductor(one) for one in record["conductors"]]
+    wires = [conductor(one, record) for one in record["conductors"]]
     return [
         ("STARTING, STOPPING, WARMING", moving),
-        ("WIRES AND FUSE", [*wires, *(fuse(record["fuse"]) if record["fuse"] else ())]),
+        ("WIRES AND FUSE" if empties(record) else "WIRES", [*wires, *(fuse(record["fuse"]) if record["fuse"] else ())]),
         ("BETWEEN PACK AND MACHINE", list(protection(record))),
         ("FIRST POWER-UP", powering(record)),
         ("CHARGING", _charging(record)),

@@ -11,9 +11,9 @@ Record = dict[str, Any]
 DIGITS = 6
 
 
-def working(tree: Record, file: str) -> str:
+def working(tree: Record, file: str, source: str) -> str:
     """Return the lines of a working, the result on top under its address."""
-    found = told(tree, file, DIGITS)
+    found = told(tree, file, DIGITS, source=source)
     address = tree["address"] or tree["name"]
     number = found["says"].rpartition(" = ")[2]
     return "\n".join(_lines({**found, "says": f"{address} = {number}"}, 0))

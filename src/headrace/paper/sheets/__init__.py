@@ -22,7 +22,7 @@ from headrace.paper.sheets.setting import SIZES, pdf
 from headrace.paper.sheets.shopping import cutting, shopping
 from headrace.paper.sheets.target import target
 from headrace.paper.sheets.trail import trail
-from headrace.paper.words import spoken, typical
+from headrace.paper.words import empties, spoken, typical
 
 Record = dict[str, Any]
 STOPPED = "Do not build, connect or run from this paper. A stop stands against the plan:"
@@ -42,6 +42,7 @@ AT_WORK = (
     facts,
     risks,
 )
+OF_A_PACK = (diagram, joining, charging_card, facts)  # nothing stands on them where none is carried
 
 
 def papers(record: Record) -> tuple[Papers, ...]:
@@ -53,11 +54,15 @@ def papers(record: Record) -> tuple[Papers, ...]:
         What ``results.json`` holds; no sheet holds a number it lacks.
     """
     lean = typical(record)
-    before, after = ([sheet(lean) for sheet in sheets] for sheets in (BEFORE_WORK, AT_WORK))
+    pack = empties(lean["pack"])
+    before, after = (
+        [sheet(lean) for sheet in sheets if pack or sheet not in OF_A_PACK] for sheets in (BEFORE_WORK, AT_WORK)
+    )
+    apart = (without_cells(lean),) if pack else ()
     sets = (
         Papers("papers", "papers for the bench", (target(record), *before, readings(record), *after)),
         Papers("class", "lessons", (lesson_plan(lean), *group_sheets(lean), gathering(lean))),
-        Papers("teacher", "for the teacher", (answers(lean), without_cells(lean))),
+        Papers("teacher", "for the teacher", (answers(lean), *apart)),
     )
     stops = [spoken(finding["slug"]) for finding in lean["findings"] if finding["level"] == "stop"]
     if not stops:

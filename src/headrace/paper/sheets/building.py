@@ -5,10 +5,18 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from headrace.paper.assembly import BEFORE, Usual, besides, kept_away, reading, touching, usual
+from headrace.paper.assembly import Usual, before, besides, kept_away, reading, touching, usual
 from headrace.paper.sheets.blocks import Sheet, Step, Steps, Words
 
 Record = dict[str, Any]
+LAST = {
+    "wall-socket": "What has no volts is built first; the mains last, by who may work on it.",
+    "bench-supply": "What has no volts is built first, the supply joined last, switched off.",
+}
+OF_A_PACK = (
+    "What has no volts is built first, the pack last. A step marked live has the volts of cells within reach: they "
+    "cannot be switched off."
+)
 ALL_TOLD: Mapping[bool, Usual] = {}  # nothing is usual: each step tells all of it
 
 
@@ -18,10 +26,9 @@ def building(record: Record) -> Sheet:
     return Sheet(
         "assembly",
         "Assembly",
-        "What has no volts is built first, the pack last. A step marked live has the volts of cells within reach: "
-        "they cannot be switched off.",
+        LAST.get(record["pack"]["source"], OF_A_PACK),
         (
-            Words(BEFORE, "caution"),
+            Words(before(record), "caution"),
             *(Words(says, "caution") for says in kept_away(record)),
             *([Words(touching(record), "caution")] if touching(record) else []),
             Steps([step(one, usual(record)) for one in assembly["steps"]]),

@@ -28,11 +28,12 @@ def day_log(record: Record) -> Sheet:
             ("down to the reserve", minutes(day["lasts_to_reserve_s"])),
             ("charge left after a job", percent(day["charge_left"])),
         ]
-        rows += [("volts at rest, full", plain(record["pack"]["full_voltage_V"], "V"))]
+        rows += [("volts at rest, full", plain(record["pack"]["rest"][0]["voltage_V"], "V"))]
+    worn = "cells, " if empties(record["pack"]) else ""
     return Sheet(
         "day-log",
         "Day log",
-        "A line for each job. What drifts from the plan over the weeks says what wears: cells, belts, blades, brushes.",
+        f"A line for each job. What drifts from the plan over the weeks says what wears: {worn}belts, blades, brushes.",
         (
             Table((Column("planned", 1.0), Column("of the typical machine", 2.0)), rows),
             Table(_columns(record), [(WRITE,) * len(_columns(record))] * LINES),

@@ -13,16 +13,13 @@ Record = dict[str, Any]
 
 
 def diagram(record: Record) -> Sheet:
-    """Return the sheet; of what comes with its own wiring the reason."""
-    netlist = record["netlist"]
-    reason = netlist["reason"]
-    blocks: list[Block] = [Words(f"Nothing to draw: {reason}.", "note")] if reason else [*_drawn(record)]
+    """Return the sheet."""
     return Sheet(
         "diagram",
         "Wiring diagram",
         "Every part, every terminal, every wire. What is not drawn is not joined. Sizes are those to be laid; ratings "
         "are the least a part has to bear.",
-        blocks,
+        (*_drawn(record),),
         lying=True,
     )
 

@@ -21,13 +21,10 @@ LIMITS = (
 
 
 def facts(record: Record) -> Sheet:
-    """Return the sheet; of what never empties the reason."""
+    """Return the sheet."""
     found = record["facts"]
-    blocks: list[Block] = [Words(found["claim"], "caution")]
-    if found["reason"]:
-        blocks.append(Words(f"Nothing to carry: {found['reason']}.", "note"))
-    else:
-        blocks += [*(Words(says) for says in sentences(found)), *_limits(found), *_questions(found)]
+    blocks: list[Block] = [Words(found["claim"], "caution"), *(Words(says) for says in sentences(found))]
+    blocks += [*_limits(found), *_questions(found)]
     return Sheet(
         "facts",
         "Facts about the pack",

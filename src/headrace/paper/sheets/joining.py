@@ -18,7 +18,7 @@ def joining(record: Record) -> Sheet:
         "connecting",
         "Connecting order",
         "One step at a time, in this order. Read, compare, tick; only then the next.",
-        (Words(BEFORE, "caution"), Steps(steps)) if steps else (Words(record["netlist"]["reason"], "note"),),
+        (Words(BEFORE, "caution"), Steps(steps)),
     )
 
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
+from headrace.machine.fed import fed
 from headrace.paper.against import against
-from headrace.paper.charging import charging
+from headrace.paper.charging import BATTERIES, charging, watched
 from headrace.paper.readings import rested_for, resting
 from headrace.paper.seasons import seasons
 from headrace.paper.sheets.blocks import WRITE, Blanks, Block, Column, Heading, Sheet, Table, Words
@@ -13,19 +14,9 @@ from headrace.paper.upkeep import upkeep
 from headrace.paper.words import capital
 
 Record = dict[str, Any]
-WATCHED = (
-    "Charge where a fire could do no harm, on something that does not burn, and not while asleep or away. A swollen, "
-    "dented, leaking or hot pack is not charged again."
-)
-WATCHED_LEAD = (
-    "Batteries on charge give off hydrogen, which a spark explodes: charge in the open or in moving air, no flame, no "
-    "grinder, no plug pulled under load near them. Acid blinds and burns: goggles and gloves, water to rinse with "
-    "within reach. A battery that is swollen, cracked, leaking or hot is not charged again."
-)
-BATTERIES = "batteries"
 DEAD_FIRST = (
-    "Dead before you look: fuse or plug out, capacitors drained, what turns blocked. What a row wants read while it "
-    "runs is read on meters that were clipped on while it was dead, from where nothing is thrown."
+    "Dead before you look: {dead}, capacitors drained, what turns blocked. What a row wants read while it runs is read "
+    "on meters that were put there while it was dead, from where nothing is thrown."
 )
 DATES = 3  # on which a row is ticked off
 LIFE = 4  # sentences of the seasons that are about the life of the pack, not about money
@@ -33,27 +24,22 @@ LINES = 6  # checks of a stored pack
 
 
 def charging_card(record: Record) -> Sheet:
-    """Return the card; of what never empties the reason."""
-    charge, pack = record.get("charging"), record["pack"]
-    if not charge:
-        blocks: list[Block] = [Words(f"Nothing to charge: {pack['rest_reason']}.", "note")]
-    else:
-        lead = pack["source"] == BATTERIES
-        caution = WATCHED_LEAD if lead else WATCHED
-        blocks = [Words(caution, "caution"), *_told(record, charge), *_rest(record)]
-        blocks += [
-            Heading("Put away"),
-            Table(
-                (
-                    Column("on"),
-                    Column("volts at rest"),
-                    Column("charge, by the table"),
-                    Column("batteries apart" if lead else "groups apart"),
-                    Column("by"),
-                ),
-                [(WRITE,) * 5] * LINES,
+    """Return the card."""
+    blocks: list[Block] = [Words(watched(record), "caution")]
+    blocks += [*_told(record, record["charging"]), *_rest(record)]
+    blocks += [
+        Heading("Put away"),
+        Table(
+            (
+                Column("on"),
+                Column("volts at rest"),
+                Column("charge, by the table"),
+                Column("batteries apart" if record["pack"]["source"] == BATTERIES else "groups apart"),
+                Column("by"),
             ),
-        ]
+            [(WRITE,) * 5] * LINES,
+        ),
+    ]
     return Sheet(
         "charging", "Charging and storage", "By the charger and on the shelf where the pack spends its winter.", blocks
     )
@@ -95,7 +81,7 @@ def season_card(record: Record) -> Sheet:
         "Season card",
         "What shakes loose, wears or gets wet: after so many hours of work look at it, and write down what you did.",
         (
-            Words(DEAD_FIRST, "caution"),
+            Words(fed(record["pack"]["source"]).told(DEAD_FIRST), "caution"),
             Table(columns, [(*row, *(WRITE,) * DATES) for row in upkeep(record)]),
             *([Heading("What the years do"), *years] if years else []),
             Blanks(("hours at the start", "hours now", "by", "on")),

@@ -25,13 +25,39 @@ from headrace.paper.sheets.tasks import tasks
 Record = dict[str, Any]
 
 NO_TASKS = "No task can be set: the tool turns in no duty state of this plan. Mend the plan first."
+BARE = "Nobody handles bare cells. Packs are finished, covered and fused before a class sees them."
+SWITCHES_ON = "The teacher alone switches on, and only with the guards in place and everybody behind the line."
+OFF_THE_BENCH = "Rings, watches and loose tools stay off the bench."
 RULES = (
     "Nobody works on anything live. What is clipped on is clipped on while the fuse or the plug is out.",
     "Nobody but the teacher holds a meter to a pack.",
-    "Nobody handles bare cells. Packs are finished, covered and fused before a class sees them.",
-    "The teacher alone switches on, and only with the guards in place and everybody behind the line.",
-    "Nobody makes a short, opens a pack, or charges unwatched. Rings, watches and loose tools stay off the bench.",
+    BARE,
+    SWITCHES_ON,
+    f"Nobody makes a short, opens a pack, or charges unwatched. {OFF_THE_BENCH}",
 )
+RULES_OF = {
+    "batteries": (
+        RULES[0],
+        "Nobody but the teacher touches a battery or holds a meter to it: acid burns and their gas explodes.",
+        "Batteries are strapped down, capped and fused before a class sees them, in moving air.",
+        SWITCHES_ON,
+        f"Nobody makes a short, or charges unwatched. {OFF_THE_BENCH}",
+    ),
+    "wall-socket": (
+        "Nobody works on anything live. A power meter is put between plug and socket while the plug is out.",
+        "Nobody opens a box, a plug or a cord: mains kills. No tip of a meter goes near it.",
+        "Who may work on the mains has tested the machine before a class sees it.",
+        "A residual-current device stands before it, and is tried by its button before each lesson.",
+        SWITCHES_ON,
+        f"Between lessons the plug is out, in the teacher's keeping. {OFF_THE_BENCH}",
+    ),
+    "bench-supply": (
+        "Nobody works on anything live. What is clipped on is clipped on while the supply is off.",
+        "Nobody but the teacher sets the supply's volts and its limit, or joins its leads.",
+        SWITCHES_ON,
+        f"Nobody makes a short. {OFF_THE_BENCH}",
+    ),
+}
 GROUPS = (Column("group"), Column("its question", 2.6), Column("measures with", 1.8), Column("who", 1.2))
 ANSWERS = (Column("asked", 2.0), Column("the plan's answer", 1.2), Column("how", 1.8))
 ASKED = (
@@ -52,7 +78,7 @@ def lesson_plan(record: Record) -> Sheet:
         "Each group predicts its numbers from what is known, writes them down, and only then measures. "
         "The class gathers both on one sheet and talks about where they differ.",
         (
-            *(Words(rule, "caution") for rule in RULES),
+            *(Words(rule, "caution") for rule in RULES_OF.get(record["pack"]["source"], RULES)),
             *_table(
                 (Column("group"), Column("its question", 2.6), Column("measures with", 1.8), Column("who", 1.2)), rows
             ),
@@ -161,7 +187,7 @@ def without_cells(record: Record) -> Sheet:
         "Without bare cells",
         "The same lessons where nobody touches a lithium cell: dry cells, a supply with a limit, a finished pack.",
         (
-            Words(RULES[2], "caution"),
+            Words(BARE, "caution"),
             *_table((Column("lesson", 0.6), Column("in place of cells", 3.0)), instead),
             Heading("The machine built round a finished pack" if bare else "The machine as it is built"),
             *([] if bare else [none]),

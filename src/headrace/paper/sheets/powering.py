@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from typing import Any
 
 from headrace.paper.sheets.blocks import WRITE, Blanks, Block, Column, Heading, Sheet, Table, Words
-from headrace.paper.trial import BEFORE, at_work, charges, meanings, steps
+from headrace.paper.trial import BEFORE, at_work, charges, has_limits, meanings, steps
+from headrace.paper.words import empties
 
 Record = dict[str, Any]
 STEPS = (
@@ -18,19 +19,21 @@ STEPS = (
     Column("amps", 0.7),
     Column("rpm", 0.7),
 )
+AT_A_SOCKET = tuple(Column("watts", 0.7) if column.title == "amps" else column for column in STEPS)
 
 
 def powering(record: Record) -> Sheet:
     """Return the sheet."""
+    first = ", before a pack is connected wherever a supply does" if empties(record["pack"]) else ""
     rows = [(*row, WRITE, WRITE, WRITE) for row in steps(record)]
     return Sheet(
         "power-up",
         "First power-up",
-        "Each motor alone, without its tool, fed as told below, before a pack is connected wherever a supply does: "
-        "what is wrong shows here, and not in the field at full power.",
+        f"Each motor alone, without its tool, fed as told below{first}: what is wrong shows here, and not in the field "
+        "at full power.",
         (
             Words(BEFORE, "caution"),
-            Table(STEPS, rows),
+            Table(STEPS if has_limits(record) else AT_A_SOCKET, rows),
             *(Words(says, "note") for says in dict.fromkeys(meanings(record))),
             *_with_the_tool(record),
             Blanks(("supply used", "meters used", "by", "on")),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from headrace.paper.readings import meanings, two_loads, unread
+from headrace.paper.readings import AT_MAINS, meanings, two_loads, unread
 from headrace.paper.readings import readings as rows_of
 from headrace.paper.sheets.blocks import WRITE, Blanks, Block, Column, Sheet, Table, Words
 
@@ -25,7 +25,11 @@ CARE = (
 
 def readings(record: Record) -> Sheet:
     """Return the sheet."""
-    blocks: list[Block] = [Words(CARE, "caution"), Table(COLUMNS, [_row(*row) for row in rows_of(record)])]
+    mains = record["pack"]["source"] == "wall-socket"
+    blocks: list[Block] = [
+        Words(AT_MAINS if mains else CARE, "caution"),
+        Table(COLUMNS, [_row(*row) for row in rows_of(record)]),
+    ]
     blocks += [Words(says, "note") for says in (*meanings(record), *unread(record))]
     if two_loads(record):
         blocks.append(Words(two_loads(record), "note"))

@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from typing import Any
 
-from headrace.paper.bill import BEFORE, amount, buying, price, ratings, stopped, sums
-from headrace.paper.cuts import BEFORE as BEFORE_CUTTING
+from headrace.paper.bill import amount, buying, price, ratings, stopped, sums
+from headrace.paper.bill import before as before_buying
+from headrace.paper.cuts import before as before_cutting
 from headrace.paper.cuts import pieces, runs, sizes
 from headrace.paper.sheets.blocks import WRITE, Block, Column, Heading, Sheet, Table, Words
 from headrace.paper.words import capital
@@ -25,7 +26,7 @@ SIZES = (Column("cable"), Column("to buy"), Column("on its ends", 2.0))
 
 def shopping(record: Record) -> Sheet:
     """Return the shopping list; a price that the file has not is left for the pen."""
-    blocks: list[Block] = [Words(BEFORE, "caution")]
+    blocks: list[Block] = [Words(before_buying(record), "caution")]
     for group, lines in buying(record):
         rows = [(line["name"], amount(line), _made_for(record, line), price(line) or WRITE) for line in lines]
         blocks += [Heading(capital(group)), Table(BUYING, rows)]
@@ -49,12 +50,12 @@ def _made_for(record: Record, line: Record) -> str:
 def cutting(record: Record) -> Sheet:
     """Return the cut list of cables and lugs."""
     reason = record["cuts"]["reason"]
+    named = "" if record["netlist"]["reason"] else " Names of terminals are those of the wiring diagram."
     blocks: list[Block] = [Words(f"No cable to cut: {reason}.", "note")] if reason else _cuts(record)
     return Sheet(
         "cutting",
-        "Cables and lugs",
-        "Each piece of wire, its ends, and what is bought of each size. Names of terminals are those of the wiring "
-        "diagram.",
+        "Cables and lugs" if any(size["ends"] for size in record["cuts"]["sizes"]) else "Cables",
+        f"Each piece of wire, its ends, and what is bought of each size.{named}",
         blocks,
     )
 
@@ -73,7 +74,7 @@ def _alike(found: list[tuple[str, str, str, str]]) -> list[tuple[str, str, str, 
 
 def _cuts(record: Record) -> list[Block]:
     """Return the pieces, those of one length together, and what is bought of each size."""
-    blocks: list[Block] = [Words(BEFORE_CUTTING, "caution"), *(Words(says) for says in runs(record))]
+    blocks: list[Block] = [Words(before_cutting(record), "caution"), *(Words(says) for says in runs(record))]
     found = _alike(pieces(record))
     for long in dict.fromkeys(row[2] for row in found):
         rows = [(way, cable, ends, WRITE) for way, cable, at, ends in found if at == long]

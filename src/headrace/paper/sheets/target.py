@@ -10,7 +10,7 @@ from headrace.paper.measures import done, pace
 from headrace.paper.sheets.blocks import WRITE, Block, Column, Heading, Sheet, Table, Words
 from headrace.paper.sureness import stopped
 from headrace.paper.told import told
-from headrace.paper.words import band, celsius, empties, giver, minutes, pack_name, plain, typical, watt_hours, watts
+from headrace.paper.words import ENDLESS, band, celsius, empties, minutes, pack_name, plain, typical, watt_hours, watts
 
 Record = dict[str, Any]
 ASKED = ("job.", "limits.")
@@ -92,25 +92,30 @@ def _told(lean: Record) -> Iterator[tuple[str, str, str]]:
     for number in lean["numbers"]:
         asked = number["address"].startswith(ASKED) and number["value"] and number["basis"] != "assumed"
         if asked and (empties(lean["pack"]) or not number["address"].startswith(OF_A_PACK)):
-            yield _named(number["address"], empties(lean["pack"])), told(number), number["basis"]
+            yield _named(number["address"], lean["pack"]["source"]), told(number), number["basis"]
 
 
 def _first(lean: Record) -> Iterator[tuple[str, str, str, str, str]]:
     known = {number["address"]: number for number in lean["numbers"]}
     for swing in lean["swings"][:FIRST]:
         number = known[swing["address"]]
-        name = _named(swing["address"], empties(lean["pack"])).replace("the cell's", f"{giver(lean['pack'])}'s")
-        yield name, told(number), swing["basis"], watts(swing["width_W"]), WRITE
+        yield (
+            _named(swing["address"], lean["pack"]["source"]),
+            told(number),
+            swing["basis"],
+            watts(swing["width_W"]),
+            WRITE,
+        )
 
 
-def _named(address: str, of_a_pack: bool) -> str:
+def _named(address: str, source: str) -> str:
     """Return what a number of the file is called; a limit by what it is a limit of, and in which condition."""
     kind, _, name = address.partition(".")
     if kind != "limits":
-        return named(address)
+        return named(address, source=source)
     if name in LIMITS:
         return LIMITS[name]
-    for end, word in HELD[of_a_pack]:
+    for end, word in HELD[source not in ENDLESS]:
         if name.endswith(end):
             return f"{spoken(name.removesuffix(end))}, {word}"
     return named(address)

@@ -4,13 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from headrace.machine.fed import fed
 from headrace.paper.sheets.task import CELLS, PAPER, WHEN, Asked, Record, Task, at_terminals
 from headrace.paper.starting import seconds
 from headrace.paper.words import giver, moment, plain, rpm, watts
 
+MOTOR_AMPS = "; reading the amps of the motor, which a controller can make many times those of the source"
+
 
 def work(record: Record, heavy: Record) -> Iterator[Task]:
     """Yield the task of the watts that reach the work."""
+    mains = _at_a_socket(record)
+    step = ", a little less where the two are out of step" if mains else ""
+    put = "the meter is put in while the plug is out" if mains else "meters are clipped on while it is dead"
+    slip = "" if mains else MOTOR_AMPS
     outside = [link for link in heavy["links"] if link["kind"] != CELLS]
     lost = [(f"lost in {link['name']}", watts(link["loss_W"])) for link in outside]
     yield Task(
@@ -22,25 +29,28 @@ def work(record: Record, heavy: Record) -> Iterator[Task]:
             ("amps drawn", plain(heavy["battery_current_A"], "A")),
             *lost,
         ],
-        "Watts are volts times amps. What goes in comes out again: as work, or as one of the losses.",
+        f"Watts are volts times amps{step}. What goes in comes out again: as work, or as one of the losses.",
         (
             Asked("watts at the terminals", _how_read(record), watts(at_terminals(heavy))),
             Asked("watts into the work", PAPER, watts(heavy["useful_W"])),
         ),
-        "The teacher runs the machine; meters are clipped on while it is dead, and read from where nothing is thrown.",
-        f"Adding the losses to what comes from {giver(record['pack'])} instead of taking them off; reading the amps of "
-        "the motor, which a controller can make many times those of the source.",
+        f"The teacher runs the machine; {put}, and read from where nothing is thrown.",
+        f"Adding the losses to what comes from {giver(record['pack'])} instead of taking them off{slip}.",
     )
 
 
 def _how_read(record: Record) -> str:
     """Return how watts are read: of mains by a meter with a plug, never with tips."""
-    mains = record["pack"]["source"] == "wall-socket"
-    return "a meter between plug and socket" if mains else "volts and amps, read together"
+    return "a meter between plug and socket" if _at_a_socket(record) else "volts and amps, read together"
+
+
+def _at_a_socket(record: Record) -> bool:
+    return bool(record["pack"]["source"] == "wall-socket")
 
 
 def losses(record: Record, heavy: Record) -> Iterator[Task]:
     """Yield the task of which losses are large, and which is worth mending."""
+    out = fed(record["pack"]["source"]).dead
     ranked = sorted(heavy["links"], key=lambda link: -link["loss_W"])
     worth = max(heavy["links"], key=lambda link: link["saves_halved_W"] or 0.0)
     yield Task(
@@ -53,7 +63,7 @@ def losses(record: Record, heavy: Record) -> Iterator[Task]:
             Asked("the second largest", PAPER, f"{ranked[1]['name']}" if len(ranked) > 1 else "there is no other"),
             Asked("the one that saves most when halved", PAPER, f"{worth['name']}: {watts(worth['saves_halved_W'])}"),
         ),
-        "Touch nothing that was turning or warm until the fuse or the plug is out and it has stood for a while.",
+        f"Before a hand goes near what was turning or warm: {out}, and it has stood for a while.",
         "Looking for the loss in what is seen, such as wires, and not in air, friction or windings, which are not.",
     )
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from headrace.paper.sheets.task import PAPER, Asked, Record, Task
 from headrace.paper.units_of_words import said_in
-from headrace.paper.words import plain, watts
+from headrace.paper.words import empties, plain, watts
 
 
 def wires(record: Record, _: Record) -> Iterator[Task]:
@@ -17,6 +17,7 @@ def wires(record: Record, _: Record) -> Iterator[Task]:
     if not runs:
         return
     run = max(runs, key=lambda one: one["loss_W"])
+    ends = ", full or at the reserve" if empties(record["pack"]) else ""
     yield Task(
         "wires",
         "What does a wire take away?",
@@ -24,7 +25,7 @@ def wires(record: Record, _: Record) -> Iterator[Task]:
             (f"one way, {run['name']}", plain(run["one_way_m"], "m", 2)),
             ("metal in it", plain(run["area_m2"] * 1e6, "mm²")),
             ("resistance, there and back", said_in(run["resistance_ohm"], "mΩ", 2)),
-            ("amps at most, full or at the reserve", plain(run["peak_A"], "A")),
+            (f"amps at most{ends}", plain(run["peak_A"], "A")),
             ("amps as they heat (rms)", plain(run["rms_A"], "A")),
             *_guarding(record, run),
         ],
