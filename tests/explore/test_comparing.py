@@ -10,7 +10,8 @@ import pytest
 from headrace import design, machine
 from headrace.design import Design
 from headrace.design.bands import Sample
-from headrace.design.record import check_record, day_record, pack_record
+from headrace.design.check_record import check_record
+from headrace.design.record import day_record, pack_record
 from headrace.explore.comparing import Column, Difference, column, comparison, differences, in_one_order
 from headrace.explore.comparing_record import comparison_record
 from headrace.machine.draws import draws

@@ -13,9 +13,9 @@ import pytest
 from scipy.integrate import quad, solve_ivp
 
 from headrace import design
+from headrace.design.check_record import check_record
 from headrace.design.corners import NO_LOAD, points_at
 from headrace.design.protection_record import protection_record
-from headrace.design.record import check_record
 from headrace.drive.starting import Start, start
 from headrace.drive.train import Warmth
 from headrace.findings import Evidence, judge

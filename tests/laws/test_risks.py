@@ -10,8 +10,9 @@ from typing import Any
 import pytest
 
 from headrace import design
+from headrace.design.check_record import check_record
 from headrace.design.facts_record import facts_record
-from headrace.design.record import check_record, pack_record
+from headrace.design.record import pack_record
 from headrace.design.risks_record import risks_record
 from headrace.findings import RULES, Evidence, Timed, cautions, judge, raised
 from headrace.findings.risk_measures import BY_DESIGN, BY_GUARD, BY_INFORMATION, MEASURES

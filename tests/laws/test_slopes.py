@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from headrace import design, machine
-from headrace.design.record import check_record
+from headrace.design.check_record import check_record
 from headrace.design.slopes import slopes
 from headrace.design.workings import addresses, worked_record
 from headrace.drive.point import Outcome

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from headrace import design, machine
-from headrace.design.record import check_record
+from headrace.design.check_record import check_record
 from headrace.design.stops import resistors, stops
 from headrace.findings import Stopping, judge, raised
 from headrace.machine.draws import draws

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from headrace.design.bands import Sample, number, sample_record
-from headrace.design.record import check_record, day_record, pack_record
+from headrace.design.check_record import check_record
+from headrace.design.record import day_record, pack_record
 from headrace.drive.tools import tool_of
 from headrace.explore.comparing import Column, Comparison
 

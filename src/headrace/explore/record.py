@@ -8,7 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from headrace.design.bands import Sample, sample_record
-from headrace.design.record import finding_record
+from headrace.design.check_record import finding_record
 from headrace.explore.packs import PackMap, nearest, smallest, squeezed, steps_down
 from headrace.findings import TOO_FAST, Finding
 

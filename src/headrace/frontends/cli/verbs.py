@@ -84,7 +84,7 @@ def check(file: Path, sure: Sure, as_json: bool) -> None:
     """Print the findings."""
     reading = reading_of(file, understood=True)
     from headrace import design
-    from headrace.design.record import check_record
+    from headrace.design.check_record import check_record
     from headrace.findings import judge
 
     def record(lanes: Machine, sample: Sample | None) -> Record:
