@@ -211,7 +211,7 @@ def test_a_wire_of_the_motor_bears_what_its_controller_lets_through() -> None:
     assert one.decided == "limit"
     told = wiring_record(machine("mower"), evidence("mower"))["conductors"][1]
     said = said_of(told)
-    assert "proposed are 25 mm² (gauge 3), by what the controller lets through" in said
+    assert "proposed are 25 mm² (of gauges 3 does), by what the controller lets through" in said
     assert "draws the 80 A that the controller lets through" in said
     assert "asks 2.5 mm² by heat" in said
     assert "may burn" not in said_of({**told, "decided": "heat"})
@@ -264,7 +264,7 @@ def test_the_record_and_the_sentence_say_that_it_is_a_proposal() -> None:
     assert "the limit of the controller or converter guards it" in proposed["by_fuse_reason"]
     said = said_of(proposed)
     assert "the file has no cable there; proposed are" in said
-    assert f"{1e6 * proposed['needed_m2']:.3g} mm² (gauge {proposed['gauge']})" in said
+    assert f"{1e6 * proposed['needed_m2']:.3g} mm² (of gauges {proposed['gauge']} does)" in said
     assert "0.6 m one way as assumed; its loss is counted nowhere" in said
     assert said_of(planned).startswith("Blade, cable, pack's side")
     none = {**proposed, "needed_m2": None}

@@ -140,8 +140,16 @@ def test_a_load_past_what_the_cells_may_give_is_not_asked_for() -> None:
     assert found.limited
     plan = started("corded")
     assert float(found.second) == pytest.approx(float(plan.source.parallel * plan.source.cell.continuous_current))
-    soft = replace(started("mower"), source=replace(started("mower").source, current_limit=1.0))
-    small = two_loads(soft)
+
+
+@pytest.mark.parametrize("share", [0.1, 1.0])
+def test_two_loads_that_are_alike_tell_nothing(share: float) -> None:
+    """The light load draws a fifth of the capacity in an hour; a pack that gives no more has no heavy one."""
+    source = started("mower").source
+    least = float(source.parallel * source.cell.capacity) / 5.0 / 3600.0
+    soft = replace(started("mower"), source=replace(source, current_limit=share * least))
+    with np.errstate(all="raise"):
+        small = two_loads(soft)
     assert small is not None
     assert np.isnan(small.resistance)
     assert "tell the two apart" in small.reason

@@ -223,6 +223,19 @@ def asked(**changes: Any) -> Asked:
     return replace(plain, **changes)
 
 
+@pytest.mark.parametrize(("limit", "past"), [(33, False), (34, True)])
+def test_a_motor_s_cable_bears_the_controller_s_limit_by_hand(limit: int, past: bool) -> None:
+    """IEC 60364-5-52, B.52.2, method C: 4 mm² bear 36 A in air of 30 °C; in 35 °C √(35/40) of that, 33.7 A."""
+    links = [
+        {"kind": "dc-motor", "shelf": "brushed-36v-medium"},
+        {"kind": "cable", "name": "motor cable", "length": "0.6 m", "area": "4 mm²", "rated_by": "iec-surface"},
+        {"kind": "controller", "motor_current": f"{limit} A", "cut_out": "25 V", "max_voltage": "60 V"},
+        {"kind": "cable", "length": "0.8 m", "area": "10 mm²"},
+    ]
+    text = edit(starter("mower"), {"chains.blade.links": links, "limits.ambient_hot": "35 °C"})
+    assert ("limit-above-wire" in slugs(design.evidence(read_text(text).machine))) is past
+
+
 def judged(plan: Fuse | None = None, **changes: Any) -> Fused:
     return fused(asked(**changes), plan, HOT, present=False)
 

@@ -118,17 +118,18 @@ def two_loads(machine: Machine, fused: Fused | None = None) -> TwoLoads | None:
     def there(value: Lanes) -> Lanes:
         return np.where(bears, value, np.nan)
 
+    low, high, first_volts, second_volts = (there(value) for value in (first, second, *volts))
     return TwoLoads(
-        first=there(first),
+        first=low,
         first_time=first_time,
-        second=there(second),
+        second=high,
         second_time=second_time,
-        first_voltage=there(volts[0]),
-        second_voltage=there(volts[1]),
-        resistance=there(cells.dc_resistance(volts[0], first, volts[1], second)),
+        first_voltage=first_volts,
+        second_voltage=second_volts,
+        resistance=cells.dc_resistance(first_volts, low, second_volts, high),
         at_once=rest.resistance,
         lasting=long,
-        after=there(cells.dc_resistance(rest.voltage, 0.0, after, second)),
+        after=cells.dc_resistance(rest.voltage, 0.0, after, high),
         limited=bool(np.asarray(second < wanted).flat[0]),
         reason="" if bears.flat[0] else SOFT,
     )

@@ -46,7 +46,7 @@ def _risk(one: Risk) -> Record:
         "caution": one.caution,
         "findings": list(one.findings),
         "left_open": dict.fromkeys(LEFT_OPEN),
-        "basis": "assumed" if note.seen == "memory" else "table",
+        "basis": note.basis,
     }
 
 

@@ -40,7 +40,7 @@ def _care(evidence: Evidence, one: Care) -> Record:
         "act": one.act,
         "limits": [_limit(*limit) for limit in one.limits],
         "source": note.title,
-        "basis": "assumed" if note.seen == "memory" else "table",
+        "basis": note.basis,
     }
 
 

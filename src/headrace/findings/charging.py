@@ -9,7 +9,7 @@ from headrace.findings.finding import NOT_HELD, Verdict, above, apart, below, fi
 from headrace.machine.charger import Charger
 from headrace.machine.records import Lanes
 from headrace.machine.values import first_number
-from headrace.pack.charging import cold_limit, windows
+from headrace.pack.charging import cold_limit, warmest_charge
 from headrace.pack.source import HALF_FULL, open_voltage
 
 ZERO = 273.15  # K
@@ -184,7 +184,7 @@ def charger_too_fast_in_the_cold(evidence: Evidence) -> Verdict:
 
 @finding("charged-too-warm", level="caution", source="printed defaults of a charger circuit that feels the cells")
 def charged_too_warm(evidence: Evidence) -> Verdict:
-    """After work on the hottest day the cells are too warm to be put on charge at once.
+    """On the hottest day the cells get too warm to be put on charge straight after work.
 
     To do: let them cool in the shade first, or a charger or board that feels the cells and waits.
 
@@ -200,20 +200,20 @@ def charged_too_warm(evidence: Evidence) -> Verdict:
     Silenced by:
         limits.ambient_hot = "35 °C"
 
-    Where it does not hold: lead-acid and sodium cells; packs that rest before they are charged.
+    Where it does not hold: lead-acid and sodium cells; packs that rest before they are charged. The cells
+    may have been warmest well before the job was done.
 
     The limit is from: the printed defaults of one charger circuit; the cell's sheet comes first.
     """
-    warm = [window.end for window in windows(evidence.machine.source) if window.name == "usual"]
-    if not warm:
+    value, limit = evidence.days.hottest_cell, warmest_charge(evidence.machine.source)
+    if limit is None:
         return NOT_HELD
-    value, limit = evidence.days.hottest_cell, warm[0]
     return Verdict(
         value,
         limit,
         above(value, limit),
         "K",
-        lambda v, m: "On the hottest day the cells come off work at up to {} °C; up to {} °C they are charged.".format(
+        lambda v, m: "On the hottest day the cells get up to {} °C; they are charged at up to {} °C.".format(
             *apart(v - ZERO, m - ZERO, 0)
         ),
         lambda v, m: "Let the pack cool in the shade before it is put on charge.",

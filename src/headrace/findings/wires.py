@@ -154,4 +154,4 @@ def _thicker(wire: Conductor) -> str:
     """Return what to do, with the size the typical machine needs."""
     if wire.decided == "none":
         return "No size of the table does: shorten it, or lay two in parallel, each with a fuse of its own."
-    return f"Use {1e6 * float(first_number(wire.needed)):.3g} mm² or more (gauge {wire.gauge})."
+    return f"Use {1e6 * float(first_number(wire.needed)):.3g} mm² or more; of gauges {wire.gauge} does."

@@ -100,7 +100,7 @@ class Pedigree:
     def row(self, address: str, row: Row, column: str, unit: str, factors: Factors | None = None) -> Origin:
         """Return the origin of a number of a table's row; without factors with the usual band of its basis."""
         value, source = float(row[column]), str(row["source"])
-        basis = "assumed" if sources()[source].kind == "trade-practice" else "table"
+        basis = sources()[source].basis
         low, high = usual_band(value, basis) if factors is None else sorted((value * factors[0], value * factors[1]))
         return Origin(address, basis, source, value, low, high, unit, "", 0)
 

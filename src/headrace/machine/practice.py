@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from headrace.physics.working import leaves
-from headrace.tables import load, sources
+from headrace.machine.printed import printed
+from headrace.tables import load
 
 
 def practice(key: str, words: str = "") -> float:
@@ -14,9 +14,7 @@ def practice(key: str, words: str = "") -> float:
     key
         Its key in the table.
     words
-        What it is called in a working; without them its source is.
+        What it is, where a working has to say more than the title of its source.
     """
     row = next(row for row in load("defaults") if row["key"] == key)
-    called = f"{words}, as usual" if words else sources()[row["source"]].title
-    number: float = leaves(float(row["typical"]), "table", called)
-    return number
+    return printed(row, "typical", words)

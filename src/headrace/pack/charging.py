@@ -155,6 +155,11 @@ def windows(source: Source) -> tuple[Window, ...]:
     return tuple(_window(source, row) for row in load("charge_windows")) if cell.chemistry in LITHIUM else ()
 
 
+def warmest_charge(source: Source) -> Lanes | None:
+    """Return up to which temperature such a circuit charges at full amps and volts; None of other than lithium. [K]"""
+    return next((window.end for window in windows(source) if window.name == "usual"), None)
+
+
 def _window(source: Source, row: Row) -> Window:
     cell, title = source.cell, sources()[row["source"]].title
     start, end, share, volts = leaves(Printed(*(float(row[column]) for column in Printed._fields)), "table", title)

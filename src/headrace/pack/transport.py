@@ -17,7 +17,6 @@ from headrace.pack import arrangement
 from headrace.tables import Row, load, sources
 
 UNITS = {"energy": "J", "mass": "kg", "charge": ""}  # of a limit, by its column; a fraction has none
-MEMORY = "memory"
 
 
 @dataclass(frozen=True)
@@ -50,7 +49,7 @@ class Threshold:
     @property
     def basis(self) -> str:
         """Assumed of a limit that is only remembered."""
-        return "assumed" if sources()[self.source].seen == MEMORY else "table"
+        return sources()[self.source].basis
 
 
 @dataclass(frozen=True)

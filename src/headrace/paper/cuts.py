@@ -46,7 +46,7 @@ def _cable(record: Record, piece: Record) -> str:
 def _size(piece: Record) -> str:
     if piece["area_m2"] is None:
         return f"for {piece['carries']}: {piece['area_reason'] or 'no size'}"
-    gauge = f", gauge {piece['gauge']} or thicker" if piece["gauge"] else ""
+    gauge = f", as much metal: gauge {piece['gauge']}" if piece["gauge"] else ""
     return f"{square(piece['area_m2'])}{gauge}"
 
 
@@ -96,7 +96,7 @@ def _by_limits(record: Record) -> list[str]:
     """Return why a wire to a motor is as thick as it is, where the controller's limit and not the work decides."""
     return [
         f"{capital(one['chain'])}, {SIDES[one['side']]}, {square(one['needed_m2'])}:{thinner(one)}"
-        for one in record.get("conductors", ())
+        for one in record["conductors"]
         if not one["planned"] and one["decided"] == "limit"
     ]
 

@@ -37,7 +37,7 @@ def conductor(one: Record, record: Record) -> str:
     if one["needed_m2"] is None:
         needs = f"no size of its table does for {plain(one['one_way_m'], 'm')} one way"
     else:
-        needs = f"needs {square(one['needed_m2'])} or more (gauge {one['gauge'] or '–'}), {DECIDED[one['decided']]}"
+        needs = f"needs {square(one['needed_m2'])} or more ({_gauge(one)}), {DECIDED[one['decided']]}"
     return (
         f"{one['chain'].capitalize()}, {one['cable']}, {side}: {amps}; {needs}. As planned, "
         f"{square(one['area_m2'])} bear {plain(one['carries_A'], 'A', 0)} in the hottest weather and take "
@@ -59,9 +59,13 @@ def _proposal(one: Record, side: str) -> str:
         )
         return f"{head}, and no size of the table does for {amps} as assumed{let}."
     return (
-        f"{head}; proposed are {square(one['needed_m2'])} (gauge {one['gauge'] or '–'}), {DECIDED[one['decided']]}, "
+        f"{head}; proposed are {square(one['needed_m2'])} ({_gauge(one)}), {DECIDED[one['decided']]}, "
         f"for {amps} as assumed; its loss is counted nowhere.{thinner(one)}"
     )
+
+
+def _gauge(one: Record) -> str:
+    return f"of gauges {one['gauge']} does" if one["gauge"] else "no gauge does"
 
 
 def thinner(one: Record) -> str:

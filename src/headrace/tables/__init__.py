@@ -35,6 +35,11 @@ class SourceNote:
     seen: str  # one of SEEN
     checked: str  # against what
 
+    @property
+    def basis(self) -> str:
+        """How a number of it is known: assumed of common practice and of what is only remembered."""
+        return "assumed" if self.kind == "trade-practice" or self.seen == "memory" else "table"
+
 
 @cache
 def sources() -> Mapping[str, SourceNote]:

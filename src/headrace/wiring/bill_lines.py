@@ -131,7 +131,7 @@ def _cables(plan: Plan) -> Iterator[Line]:
         metal = Rating("metal", "m2", size.area, "its size is not worked out")
         length = for_each_pack(plan, size.length) if size.name == SENSE_WIRE else size.length
         reason = "" if is_known(length) else "no length is known: the cut list says why"
-        gauge = f"gauge {size.gauge} or thicker" if size.gauge else ""
+        gauge = f"gauge {size.gauge} has as much metal" if size.gauge else ""
         ratings = [metal, *(_of_mains(plan) if cord else ())]
         yield bought(size.name, length, ratings, like=own, says=gauge, reason=reason)
     for name in dict.fromkeys(name for name, _ in pressed):

@@ -194,7 +194,7 @@ def wire_for(table: str, rating: Lanes, ambient: Lanes, standard: str = METRIC) 
 
 
 def gauge_of(area: Lanes) -> str | None:
-    """Return the thinnest gauge of the tables with no less metal, of the typical machine, as printed; None of none."""
+    """Return the thinnest gauge of the tables with no less metal than the typical one, as printed; None without one."""
     least = first_number(area)
     enough = [number for number in NUMBERS if _metal(number) >= least * (1.0 - EDGE)]
     if np.isnan(least) or not enough:

@@ -128,17 +128,18 @@ def _of_line(machine: Machine, wires: Sequence[Conductor], fused: Fused) -> Iter
     What all chains share is as thick as the thickest of them asks for; what leads to one chain is as thick as its own
     cable. All stand behind one fuse, so none is thinner than what that guards.
     """
-    shared = _main_size([wire for wire in wires if wire.side == "source"], fused)
+    shared = _behind_fuse([wire for wire in wires if wire.side == "source"], fused)
     for ends in _shared(machine):
         yield _sized(ends, "main", shared)
     for chain in machine.chains:
-        own = _main_size([wire for wire in wires if (wire.side, wire.chain) == ("source", chain.name)], fused)
+        own = _behind_fuse([wire for wire in wires if (wire.side, wire.chain) == ("source", chain.name)], fused)
         name = f"{chain.name} {first_of(chain).name}"
         yield _sized(("contactor.out", f"{name}.plus"), "main", own)
         yield _sized((back_of(machine), f"{name}.minus"), "main", own)
 
 
-def _main_size(wires: Sequence[Conductor], fused: Fused) -> Metal:
+def _behind_fuse(wires: Sequence[Conductor], fused: Fused) -> Metal:
+    """Return the metal of wires behind the main fuse: what bears that, and each of the runs they are part of."""
     least = duty.greatest([fused.wire_area, *(wire.needed for wire in wires)])
     return Metal(least, duty.greatest([least, *(wire.area for wire in wires)]))
 

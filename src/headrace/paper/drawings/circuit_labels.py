@@ -52,7 +52,10 @@ class Room:
         return []
 
     def under(self, words: Sequence[Word], lines: Sequence[str]) -> list[Word]:
-        """Return lines under the words of a part where all stand clear; nothing where there is no room."""
+        """Return lines under the words of a part where all stand clear; nothing where there is no room.
+
+        The sheet grows with them: they may stand a little outside of what is drawn.
+        """
         if not words:
             return []
         last = max(words, key=lambda word: word.y)
