@@ -20,7 +20,7 @@ from headrace.explore.packs import pack_map
 from headrace.explore.record import packs_record
 from headrace.machine import STARTERS
 from headrace.paper import words
-from headrace.paper.sheets import STOPPED, papers
+from headrace.paper.sheets import OVER, STOPPED, papers
 from headrace.paper.sheets.blocks import (
     WRITE,
     Blanks,
@@ -256,6 +256,15 @@ def test_pages_are_of_their_size_and_say_what_the_sheets_say(name: str, size: st
                 if isinstance(block, Table):
                     figures = [c for row in block.rows for c in row if WORN.fullmatch(c)]
                     assert all(squeezed(figure) in printed for figure in figures), sheet.name
+
+
+def test_every_page_of_a_plan_with_a_stop_says_so_and_none_of_another() -> None:
+    stopped = json.loads(json.dumps(record("mower")))
+    stopped["findings"].append({**stopped["findings"][0], "level": "stop"})
+    for plan, says in ((record("mower"), False), (stopped, True)):
+        for one in papers(plan):
+            pages = PdfReader(io.BytesIO(pdf(one, "A", "a.toml", "A4"))).pages
+            assert all((squeezed(OVER) in squeezed(page.extract_text())) is says for page in pages)
 
 
 def test_pages_are_tagged_and_their_type_is_inside() -> None:

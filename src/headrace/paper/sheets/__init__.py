@@ -26,6 +26,7 @@ from headrace.paper.words import empties, spoken, typical
 
 Record = dict[str, Any]
 STOPPED = "Do not build, connect or run from this paper. A stop stands against the plan:"
+OVER = "Do not build, connect or run from this page: a stop stands against the plan, see the sheet's head."
 BEFORE_WORK = (
     trail,
     diagram,
@@ -68,7 +69,7 @@ def papers(record: Record) -> tuple[Papers, ...]:
     if not stops:
         return sets
     above = Words(f"{STOPPED} {', '.join(stops)}.", "stop")
-    return tuple(replace(one, sheets=[_under(above, sheet) for sheet in one.sheets]) for one in sets)
+    return tuple(replace(one, sheets=[_under(above, sheet) for sheet in one.sheets], over=OVER) for one in sets)
 
 
 def _under(above: Words, sheet: Sheet) -> Sheet:

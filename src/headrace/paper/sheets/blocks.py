@@ -134,8 +134,11 @@ class Papers:
         Of the whole.
     sheets
         In their order.
+    over
+        What stands over every page, also over those that a sheet goes on to; "" of nothing.
     """
 
     name: str
     title: str
     sheets: Sequence[Sheet]
+    over: str = ""

@@ -49,6 +49,7 @@ def pdf(papers: Papers, machine: str, file: str, size: str) -> bytes:
         "machine": machine,
         "file": file,
         "paper": SIZES[size],
+        "over": papers.over,
         "sheets": [_sheet(sheet) for sheet in papers.sheets],
     }
     try:
