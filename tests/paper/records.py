@@ -308,7 +308,8 @@ def _bogging(name: str, draws: bool, *, stops: bool = False) -> Record:
 
 def _finding(slug: str, level: str) -> Record:
     says = "The blade coasts for 11 s after release; the limit is 3.0 s."
-    return {"slug": slug, "level": level, "says": says, "action": "Brake it.", "source": "a rule", "share": 0.875}
+    words = {"says": says, "action": "Brake it.", "source": "a rule"}
+    return {"slug": slug, "level": level, **words, "share": 0.875, "parts": []}
 
 
 def _swing(address: str, basis: str, width: float) -> Record:

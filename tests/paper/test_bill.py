@@ -9,17 +9,20 @@ from typing import Any
 import pytest
 
 from headrace.design.cuts_record import NO_CABLE
+from headrace.design.wiring_record import wiring_record
 from headrace.paper import bill, cuts
 from headrace.paper.report import report
+from headrace.paper.words import typical
 from tests.paper.records import record as invented
-from tests.wiring.machines import ALL, Record, lists
+from tests.wiring.machines import ALL, Record, evidence, lists, machine
 
 NUMBER = re.compile(r"\d+\.\d{4,}|\de[+-]?\d")
 
 
 def of(name: str) -> Record:
     found, cut = lists(name)
-    return {"bill": found, "cuts": cut, "findings": []}
+    runs = wiring_record(machine(name), evidence(name))["conductors"]
+    return {"bill": found, "cuts": cut, "findings": [], "conductors": typical(runs)}
 
 
 def line(**values: Any) -> Record:

@@ -29,7 +29,7 @@ def test_a_run_is_told_with_the_size_it_needs_and_what_decided() -> None:
     said = conductor(one, CELLS)
     assert f"{1e6 * one['needed_m2']:.3g} mm²" in said
     assert DECIDED[one["decided"]] in said
-    assert f"gauge {one['gauge']}" in said
+    assert f"of gauges {one['gauge']} does" in said
     assert f"{1000.0 * one['drop_V']:.0f} mV" in said
     assert one["source"] in said
 

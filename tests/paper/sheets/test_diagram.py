@@ -31,7 +31,3 @@ def test_what_a_part_has_to_do_besides_is_printed_and_nothing_of_the_others() ->
     assert beneath(evidence) == " ".join(f"{capital(part.name)}: {part.note}." for part in told)
     assert "blade brake relay" in {part.name for part in told}
     assert "Pack: " not in beneath(evidence)
-
-
-def test_what_comes_with_its_own_wiring_has_none() -> None:
-    assert beneath(repacked("supply")) == ""
