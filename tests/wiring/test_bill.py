@@ -397,3 +397,11 @@ def test_what_is_bought_is_made_for_what_the_diagram_says(name: str) -> None:
     for wire, piece in zip(found.wires, cut["pieces"], strict=True):
         area = float(np.asarray(wire.area).flat[0])
         assert math.isnan(area) or piece["area_m2"] == pytest.approx(area), wire.ends
+
+
+def test_cells_cost_on_the_list_what_they_cost_in_the_pack() -> None:
+    """The alley mower's list says 4.2 for one: 60 of them cost 252, and so does the pack without extra cost."""
+    found, bought = evidence("alley-mower"), lines(lists("alley-mower")[0])["cells"]
+    extra = float(np.asarray(machine("alley-mower").source.extra_cost).flat[0])
+    assert bought["cost"] == pytest.approx(60 * 4.2)
+    assert float(np.asarray(found.cost).flat[0]) - extra == pytest.approx(bought["cost"])

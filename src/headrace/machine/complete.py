@@ -13,7 +13,7 @@ from headrace.machine.complete_balance import complete_balance
 from headrace.machine.complete_charger import complete_charger
 from headrace.machine.complete_fuse import complete_fuse
 from headrace.machine.complete_links import complete_chain
-from headrace.machine.complete_prices import complete_part_prices, complete_prices
+from headrace.machine.complete_prices import complete_part_prices, complete_prices, paid
 from headrace.machine.complete_protection import complete_board, complete_pre_charge
 from headrace.machine.complete_source import complete_source
 from headrace.machine.form import AuxiliaryTable, File, SafetyTable, StateTable, TopUpTable
@@ -43,7 +43,7 @@ def complete(file: File, name: str, lines: Mapping[Path, int], shelf: Shelf) -> 
         What it may name.
     """
     pedigree = Pedigree(lines, shelf)
-    source = complete_source(pedigree, file.source)  # before the chains: wheels carry the pack
+    source = paid(pedigree, complete_source(pedigree, file.source), file.prices)  # first: wheels carry the pack
     balance = complete_balance(pedigree, file)  # before them likewise: it may say what share the driven wheels carry
     frequency = float(source.frequency)
     chains = tuple(

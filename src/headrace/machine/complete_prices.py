@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from headrace.machine.form_prices import PricesTable
 from headrace.machine.pedigree import Fields, Pedigree
@@ -28,6 +29,15 @@ def complete_prices(pedigree: Pedigree, table: PricesTable | None, source: Sourc
         bought_years=get("bought_years"),
         **{key: get.or_else(key, math.nan) for key in PRICES},
     )
+
+
+def paid(pedigree: Pedigree, source: Source, table: PricesTable | None) -> Source:
+    """Return a source whose cells, or batteries, cost what the list of prices says, where they are on it."""
+    written = None if table is None or source.ready_made else table.parts.get(source.kind)
+    if written is None:
+        return source
+    origin = pedigree.written("source.cell.price", written, ("prices", "parts", source.kind), "money")
+    return replace(source, cell=replace(source.cell, price=pedigree.note(origin)))
 
 
 def complete_part_prices(pedigree: Pedigree, table: PricesTable | None) -> tuple[PartPrice, ...]:
