@@ -7,7 +7,7 @@ from typing import Any
 
 from headrace.machine.naming import ENDINGS
 from headrace.paper.units_of_words import ALIKE, said_in
-from headrace.paper.words import minutes, percent, plain, watt_hours
+from headrace.paper.words import RPM, minutes, percent, plain, watt_hours
 
 Record = dict[str, Any]
 HAND = 1.0  # m, below which a length is said in centimetres
@@ -18,6 +18,7 @@ UNITS: dict[str, Callable[[float], str]] = {
     "s": minutes,
     "J": watt_hours,
     "m³/s": lambda value: said_in(value, "l/min"),
+    "V·s/rad": lambda value: plain(RPM / value, "rpm/V"),  # as a plate says it
     "rad": lambda value: said_in(value, "°"),
     "m": lambda value: said_in(value, "cm") if value < HAND else plain(value, "m"),
     "m²": lambda value: plain(1e6 * value, "mm²") if value < 1e-3 else plain(value, "m²", 0),

@@ -75,3 +75,10 @@ def test_a_class_is_told_at_which_moment_of_the_day_its_numbers_are() -> None:
     for name in ("group-work", "group-losses", "group-amps"):
         known = next(block for block in blocks_of(sheets[name]) if isinstance(block, Table))
         assert known.rows[0][1].startswith("in the middle of the day, motors as warm as by then, ")
+
+
+def test_a_motor_s_constant_is_told_as_its_plate_says_it() -> None:
+    """The mower's starter has 87 rpm/V."""
+    target = sets("mower")[0].sheets[0]
+    rows = [row for block in blocks_of(target) if isinstance(block, Table) for row in block.rows]
+    assert [row[1] for row in rows if row[0].endswith("motor's constant")] == ["87.0 rpm/V"]

@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 from headrace.paper.charging import hours
 from headrace.paper.sheets.task import LIKEWISE, PAPER, WHEN, Asked, Record, Task, at_terminals
+from headrace.paper.told import told
 from headrace.paper.units_of_words import said_in
-from headrace.paper.words import RPM, empties, minutes, moment, percent, plain, rpm, watt_hours, watts
+from headrace.paper.words import empties, minutes, moment, percent, plain, rpm, watt_hours, watts
 
 AT_THE_PLUG = "by the teacher, at the closed pack's plug"
 
@@ -47,7 +48,7 @@ def _alone(record: Record) -> tuple[list[tuple[str, str]], list[Asked]]:
         constant = [n for n in constants if n["address"].split(".")[1] == chain["name"]]
         if not steps or not constant:
             continue
-        known = [("turns of the motor for each volt", plain(RPM / constant[0]["value"], "rpm/V"))]
+        known = [("turns of the motor for each volt", told(constant[0]))]
         asked = [
             Asked(
                 f"speed of the motor alone, cold, at {plain(step['supply_V'], 'V')}",
