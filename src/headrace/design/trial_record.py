@@ -64,6 +64,7 @@ def _alone(one: Alone) -> Record:
         "off": one.off,
         "stays_on": list(one.stays),
         "mechanical_brake": one.brake or None,
+        "mechanical_brake_back": one.brake_back or None,
         "supply": one.supply,
         "at": one.at,
         "kept_off": list(one.beside),
