@@ -12,6 +12,7 @@ from headrace.design.pack_readings import rested
 from headrace.design.trial_record import rest_volts_record, trial_record
 from headrace.frontends.cli import tables
 from headrace.machine import read, read_text, starter
+from headrace.pack.resting import UNRESTED
 from headrace.paper import readings as told
 from headrace.paper import trial as said
 from tests.machines import EXAMPLE, evidence_of, repacked, started
@@ -170,8 +171,8 @@ def test_what_is_still_fine_says_by_what(reading: str, fine: str) -> None:
 
 def test_a_reading_at_rest_says_after_how_long_and_of_what_volts_are_missing() -> None:
     """Off the charger a lead-acid battery stands above its volts at rest for hours: it rests a day, cells two hours."""
-    assert row("mower", "rest full")[1] == "pack.plus and pack.minus; nothing connected, rested for 2.0 h"
-    assert row("corded", "rest full")[1] == "pack.plus and pack.minus; nothing connected, rested for 24 h"
+    assert row("mower", "rest full")[1] == "pack.plus and pack.minus; rested for 2.0 h, nothing connected"
+    assert row("corded", "rest full")[1] == "pack.plus and pack.minus; rested for 24 h, nothing connected"
     assert row("mower", "rest full")[4].startswith("A group's volts less")
     assert row("corded", "rest full")[4].startswith("One battery's volts less")
     assert (
@@ -182,8 +183,34 @@ def test_a_reading_at_rest_says_after_how_long_and_of_what_volts_are_missing() -
     for name in ("mower", "corded"):
         assert not any("cell's volts" in one["differs"].lower() for one in record_of(name)["bench_readings"])
         rested = {one["name"]: one["rested_s"] for one in record_of(name)["bench_readings"]}
-        assert rested["rest half full"] == record_of(name)["pack"]["rested_s"]
+        for reading in ("rest full", "rest half full", "rest at the reserve", "resistance of the pack"):
+            assert rested[reading] == record_of(name)["pack"]["rested_s"]
         assert rested["motor's case after the work"] is None
+
+
+@pytest.mark.parametrize("name", ["mower", "corded"])
+def test_more_volts_than_expected_are_the_chargers_doing_only_of_a_full_pack(name: str) -> None:
+    """Below full they say no more than that there is more charge in it than was believed."""
+    full, *emptier = (row(name, f"rest {charge}")[4] for charge in ("full", "half full", "at the reserve"))
+    assert "fuller than taken for" not in full
+    assert "wrong charger, stop." in full
+    assert "not charged to the end" in full
+    for says in emptier:
+        assert "fuller than taken for" in says
+        assert "staying: a wrong charger" not in says
+        assert "not charged to the end" not in says
+    assert "More than a full pack has: overcharged" in row("mower", "rest half full")[4]  # at any reading
+
+
+def test_what_is_read_minutes_after_the_charger_says_why_it_is_not_rested() -> None:
+    """A full cell of iron phosphate falls to its plateau as it rests, and nothing is connected either way."""
+    blocks = repacked("blocks")
+    rows = {one["name"]: one for one in trial_record(blocks.machine, blocks)["bench_readings"]}
+    assert rows["rest full"]["rested_s"] is None
+    assert "plateau" in rows["rest full"]["rested_reason"]
+    assert rows["rest half full"]["rested_s"] > 0.0
+    assert rows["rest half full"]["rested_reason"] is None
+    assert rows["amps in grass"]["rested_reason"] == UNRESTED
 
 
 def test_a_finished_pack_is_not_opened_for_volts_that_are_missing() -> None:
