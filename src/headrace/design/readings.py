@@ -17,6 +17,7 @@ from headrace.findings import Evidence, Stopping
 from headrace.machine.records import Chain, Machine
 from headrace.machine.values import first_number
 from headrace.physics import duty
+from headrace.wiring.brake_words import brake_words
 from headrace.wiring.drops import MAINS, drops
 from headrace.wiring.readings import Reading, reading
 
@@ -33,10 +34,6 @@ IDLES = (
 SLOWER = "Slower: volts lost on the way, a limit that holds it, more load. Faster: less load, or another winding."
 FEWER_VOLTS = "Less: look for the joint or cable that takes them, in the readings of the drops. More: fewer amps flow."
 COASTS_LESS = "Shorter: it drags. Longer: less drag or more mass than planned"
-NO_LONGER_BRAKED = {  # by whether the controller is the brake
-    True: "Longer: its controller brakes less or not at all, or one of the motor's three wires is open",
-    False: "Longer: the resistor, its contact or a brush is open",
-}
 NEVER_WORKED = "no day was worked"
 
 
@@ -178,7 +175,7 @@ def _stopping(chain: Chain, stop: Stopping) -> Iterator[Reading]:
             where,
             when,
             timed.braked_time,
-            f"{NO_LONGER_BRAKED[stop.by_controller]}{must}.",
+            f"Longer: {brake_words(by_controller=stop.by_controller).longer}{must}.",
             reason=timed.reason,
         )
 

@@ -10,7 +10,7 @@ from headrace.design.bands import number
 from headrace.drive.descent import Descent
 from headrace.drive.stopping import Brake
 from headrace.drive.tools import tool_of
-from headrace.findings import WHY, Evidence, Slope, Stopping, Timed
+from headrace.findings import Evidence, Slope, Stopping, Timed
 from headrace.machine.records import Chain, Machine
 from headrace.machine.values import first_number
 from headrace.physics.working import leaves
@@ -46,7 +46,7 @@ def _stop(one: Stopping) -> Record:
         "planned": one.planned and _brake(one.planned),
         "proposed": one.proposed and _brake(one.proposed),
         "why": one.why,
-        "reason": WHY[one.why],
+        "reason": one.reason,
         "short_current_A": number(short),
         "most_current_A": number(most),
         "short": _shorting(first_number(short), first_number(most)),

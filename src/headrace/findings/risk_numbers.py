@@ -15,6 +15,7 @@ from headrace.machine.values import first_number
 from headrace.machine.works import Winch
 from headrace.pack import arrangement
 from headrace.physics import duty
+from headrace.wiring.brake_words import brake_words
 
 
 class Number(NamedTuple):
@@ -39,7 +40,6 @@ FULL, SUPPLIED = "pack full", "on its supply"
 FASTEST, AT_WORST = "no load, motor hot", "no load, motor hot, least friction"
 AS_TIMED = "no load, motor cold, typical friction"
 NO_PAUSE = "without a pause in the hottest weather"
-INTO = {True: "brake", False: "brake's resistor"}  # by whether the controller is the brake
 FROM_RESERVE = "from the reserve"
 
 
@@ -189,7 +189,7 @@ def heated(evidence: Evidence) -> Numbers:
     for one in evidence.stops:
         if one.planned is not None:
             yield Number(
-                f"into the {INTO[one.by_controller]} of {one.chain} at each stop",
+                f"into the {brake_words(by_controller=one.by_controller).takes} of {one.chain} at each stop",
                 one.planned.heat,
                 "J",
                 _fed(evidence, AT_WORST),
