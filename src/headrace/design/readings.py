@@ -33,7 +33,8 @@ IDLES = (
 )
 SLOWER = "Slower: volts lost on the way, a limit that holds it, more load. Faster: less load, or another winding."
 FEWER_VOLTS = "Less: look for the joint or cable that takes them, in the readings of the drops. More: fewer amps flow."
-COASTS_LESS = "Shorter: it drags. Longer: less drag or more mass than planned"
+COASTS = "Shorter: {}. Longer: less drag or more mass than planned"
+DRAGS, STOPPED = "it drags", "it drags, or the brake that does not work unplugged has stopped it"
 NEVER_WORKED = "no day was worked"
 
 
@@ -165,7 +166,7 @@ def _stopping(chain: Chain, stop: Stopping) -> Iterator[Reading]:
             where,
             "never" if care is None else when,
             timed.coast_time,
-            f"{COASTS_LESS}{must}.",
+            f"{COASTS.format(STOPPED if stop.only_fed else DRAGS)}{must}.",
             reason=timed.reason,
         )
     else:

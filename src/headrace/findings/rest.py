@@ -28,7 +28,7 @@ class Timed:
     coast_time
         With nothing but drag. [s]
     braked_time
-        With the brake the file plans; nan without one. [s]
+        With the brake the file plans, if it works with the pack unplugged; nan without one. [s]
     reason
         Why nobody times it; "" where somebody can.
     care
@@ -63,6 +63,8 @@ class Stopping:
         Of all that turns or moves, at release. [J]
     planned
         The brake of the file, if it works with the pack unplugged; None without.
+    only_fed
+        Whether the file has one that does not, and is not counted.
     proposed
         The largest usual resistor that stops what cuts in time in the first lane; None where none is proposed.
     why
@@ -85,6 +87,7 @@ class Stopping:
     coast_time: Lanes
     spin_energy: Lanes
     planned: Brake | None
+    only_fed: bool
     proposed: Brake | None
     why: str
     short_current: Lanes

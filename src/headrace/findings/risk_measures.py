@@ -143,17 +143,21 @@ def _brake(evidence: Evidence) -> Measures:
             says = f"{brake_words(by_controller=one.by_controller).stops} in {seconds:.1f} s at worst, also unplugged"
         else:
             seconds = first_number(one.coast_time)
-            says = (
-                f"nothing brakes it on release: it runs on for {seconds:.1f} s at worst; a mechanical brake is "
-                "not reckoned"
-            )
-            if one.proposed is not None:
-                says = f"the file plans none: it runs on for {seconds:.1f} s; {_proposed(evidence, one)}"
+            says = f"{_unbraked(one)}: it runs on for {seconds:.1f} s at worst; {_instead(evidence, one)}"
         yield Measure(f"brake on release of {one.chain}", BY_DESIGN, one.planned is not None, says)
 
 
-def _proposed(evidence: Evidence, one: Stopping) -> str:
+def _unbraked(one: Stopping) -> str:
+    """Return why nothing that the file has stops a tool."""
+    if one.only_fed:
+        return "the file's brake does not work unplugged, and is not counted"
+    return "nothing brakes it on release" if one.proposed is None else "the file plans none"
+
+
+def _instead(evidence: Evidence, one: Stopping) -> str:
     """Return where a brake that the file does not plan stands already."""
+    if one.proposed is None:
+        return "a mechanical brake is not reckoned"
     if evidence.netlist is None:
         return "one is proposed here, not yet in the file"
     what = brake_words(by_controller=one.by_controller).suggested
