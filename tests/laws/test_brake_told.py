@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
+
+import pytest
 
 from headrace import design
 from headrace.design.bill_record import bill_record
@@ -11,11 +14,12 @@ from headrace.design.rest_record import rest_record
 from headrace.design.risks_record import risks_record
 from headrace.design.trial_record import trial_record
 from headrace.design.upkeep_record import upkeep_record
-from headrace.findings import Evidence
+from headrace.findings import Evidence, judge, raised
+from headrace.frontends.cli import bands
 from headrace.machine import edit, read_text, starter
 from headrace.paper.resting import stopping
 from headrace.wiring.cuts import cuts
-from tests.machines import Record, evidence_of, shown
+from tests.machines import EXAMPLE, Record, evidence_of, shown
 
 PHASES, BRUSHES = "strip-mower.toml", "mower"
 HOURS = 3600.0
@@ -52,6 +56,11 @@ def looked_for(evidence: Evidence) -> dict[str, str]:
     return {line["name"]: line["says"] or "" for line in bill_record(evidence.machine, evidence, cut)["lines"]}
 
 
+def banded(evidence: Evidence) -> str:
+    """Return what ``check`` tells with draws of how its chains come to rest."""
+    return " ".join(bands._rest(rest_record(evidence.machine, evidence)))
+
+
 def braked(evidence: Evidence) -> str:
     rows = trial_record(evidence.machine, evidence)["bench_readings"]
     return str(next(one["differs"] for one in rows if one["name"] == "blade to rest, braked"))
@@ -73,6 +82,8 @@ def test_of_three_wires_nothing_speaks_of_a_resistor_that_is_not_wired() -> None
     assert not any("resistor" in said for said in told)
     assert all("controller" in said for said in told[:4])
     assert "into the brake of blade at each stop" in told
+    assert "its controller braking as 0.80 Ω across the motor would, stops it in" in told[2]
+    assert "braking as 0.8 Ω would" in banded(evidence)
 
 
 def test_of_two_wires_the_resistor_that_is_wired_is_spoken_of() -> None:
@@ -83,7 +94,8 @@ def test_of_two_wires_the_resistor_that_is_wired_is_spoken_of() -> None:
     assert "stopping time by its controller" not in cared
     assert "resistor" in cared["stopping time"]["why"]
     assert "the resistor, its contact or a brush is open" in braked(evidence)
-    assert "into the resistor" in stopping(stop_of(evidence), several=False)
+    assert "into the brake's resistor" in stopping(stop_of(evidence), several=False)
+    assert "with a resistor of 0.3 Ω" in banded(evidence)
 
 
 def test_a_proposed_brake_is_wired_bought_and_told_as_one_that_the_file_has_not() -> None:
@@ -102,3 +114,19 @@ def test_one_by_the_controller_is_proposed_where_it_stands() -> None:
     assert notes(evidence)["blade controller"] in looked_for(evidence)["blade controller"]
     assert "one by its controller is proposed here: it stands on the wiring diagram" in brake_of(evidence)
     assert "On release its controller, braking as " in stopping(stop_of(evidence), several=False)
+
+
+@pytest.mark.parametrize("name", [PHASES, "alley-mower.toml"])
+def test_why_none_is_proposed_speaks_of_the_brake_that_its_motor_can_have(name: str) -> None:
+    """Ten amperes are less than any brake draws at first that stops such a blade in time."""
+    text = (EXAMPLE.parent / name).read_text(encoding="utf-8")
+    changes = {"safety.brake_works_unplugged": False, "chains.blade.motor.most_current": "10 A"}
+    evidence = design.evidence(read_text(edit(text, changes)).machine)
+    stop = next(one for one in evidence.stops if one.chain == "blade")
+    assert stop.why == "harms"
+    told = [one.action for one in raised(judge(evidence), ()) if one.slug == "blade-coasts"]
+    told += [stop_of(evidence)["reason"], replace(stop, why="too-weak").reason]
+    for says in told:
+        assert ("resistor" in says) is not stop.by_controller
+        assert ("its controller" in says.lower()) is stop.by_controller
+    assert len(told) == 3

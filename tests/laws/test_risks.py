@@ -13,7 +13,9 @@ from headrace import design
 from headrace.design.check_record import check_record
 from headrace.design.facts_record import facts_record
 from headrace.design.record import pack_record
+from headrace.design.rest_record import rest_record
 from headrace.design.risks_record import risks_record
+from headrace.design.trial_record import trial_record
 from headrace.findings import RULES, Evidence, Timed, cautions, judge, raised
 from headrace.findings.risk_measures import BY_DESIGN, BY_GUARD, BY_INFORMATION, MEASURES
 from headrace.findings.risk_numbers import AS_TIMED, AT_WORST, NUMBERS
@@ -227,7 +229,10 @@ def test_the_tip_is_the_one_held_against_its_limit() -> None:
     assert found == pytest.approx(first_number(held.verdict.value))
 
 
-MOVES = re.compile(r"speed of|stands after|runs away|at speed after|energy in what turns|hottest winding|short circuit")
+MOVES = re.compile(
+    "speed of|stands after|runs away|at speed after|energy in what turns|hottest winding|short circuit|"
+    "fuse has opened|wire is by then|volts left|into empty capacitors|of the spark"
+)
 
 
 @pytest.mark.parametrize(("name", "find"), SEVERAL)
@@ -267,7 +272,23 @@ def test_a_design_without_a_brake_says_so() -> None:
     seconds = first_number(bare.stops[0].coast_time)
     assert f"it runs on for {seconds:.1f} s" in missing["says"]
     assert "blade-coasts" in gone["findings"]
-    assert "blade stands after, with its brake, at worst" not in numbers(gone)
+    assert not [name for name in numbers(gone) if "with its brake" in name]
+    assert missing["says"].startswith("the file's brake does not work unplugged, and is not counted")
+    (stop,) = rest_record(bare.machine, bare)["stops"]
+    assert (stop["planned"], stop["timed"]["braked_time_s"]) == (None, None)
+    assert "does not work with the pack unplugged" in stop["timed"]["braked_reason"]
+    rows = {row["name"]: row for row in trial_record(bare.machine, bare)["bench_readings"]}
+    assert "blade to rest, braked" not in rows
+    assert "the brake that does not work unplugged" in rows["blade to rest, coasting"]["differs"]
+
+
+def test_a_file_without_any_brake_is_told_from_one_whose_brake_is_not_counted() -> None:
+    text = "\n".join(line for line in starter("mower").splitlines() if not line.startswith("brake_resistance"))
+    bare = design.evidence(read_text(text).machine)
+    says = measures(hazards(bare)["moving tool"])["brake on release of blade"]["says"]
+    assert says.startswith("the file plans none")
+    (stop,) = rest_record(bare.machine, bare)["stops"]
+    assert stop["timed"]["braked_reason"] == "the file plans no brake for it"
 
 
 @pytest.mark.parametrize(

@@ -205,7 +205,7 @@ def test_a_lane_is_the_machine_by_itself() -> None:
     [
         ("mower", "Take the blade off", ()),
         ("saw", "Take the reduction off", ()),  # a belt, with all that hangs behind it
-        ("winch", "Take the rope off the drum", ("reduction",)),
+        ("winch", "Nothing on the rope, the rope off the drum", ("reduction",)),
         ("cart", "Jack the driven wheels off the ground", ("reduction",)),
         ("pump", "must not run dry", ()),
         ("corded", "Undo the coupling", ("gearbox",)),
@@ -220,7 +220,26 @@ def test_the_tool_comes_off_and_what_is_bolted_on_stays(name: str, off: str, sta
 def test_a_belt_beyond_the_gears_takes_only_what_hangs_behind_it() -> None:
     found = {one.chain: one for one in tried(str(EXAMPLES / "wood-cart.toml")).alone}
     assert found["axle"].stays == ("gearbox",)
-    assert found["axle"].off.startswith("Take the chain off, the machine on blocks all the same")
+    assert found["axle"].off.endswith("so that it cannot come down; then take the chain off")
+
+
+@pytest.mark.parametrize("name", ["winch", "cart"])
+def test_a_belt_comes_off_only_once_no_weight_pulls_at_it(name: str) -> None:
+    """With the brake at the motor, a hanging load or a slope is held through the belt alone."""
+    (bare,) = tried(name).alone
+    (one,) = cold(behind_a_chain(name)).alone
+    assert one.off == f"{bare.off}; then take the drive off"
+    assert bare.off.startswith(("Nothing on the rope", "Jack the driven wheels"))
+    assert "as no weight drives it" in one.brake
+    assert one.stays == ()
+
+
+def behind_a_chain(name: str) -> Machine:
+    """Return a starter whose motor turns its tool by a roller chain in place of its gears, with a brake in the file."""
+    text = edit(starter(name), {"safety.friction_brake": True})
+    one, two = 'kind = "gears"', 'kind = "roller-chain"'
+    assert text.count(one) == 1
+    return read_text(text.replace(one, two).replace('name = "reduction"', 'name = "drive"')).machine
 
 
 def test_gears_that_stay_on_drag() -> None:
@@ -261,10 +280,29 @@ def test_a_mechanical_brake_is_let_off_where_it_can_be_and_none_where_none_is() 
     found = {one.chain: one.brake for one in tried(str(EXAMPLES / "wood-cart.toml")).alone}
     assert found["axle"].startswith("Its mechanical brake stays on where it sits behind the chain")
     assert found["winch"] == winch
+    assert all("has its coil fed" in found[name] and "not forced" in found[name] for name in found)
     found = {one.chain: one.brake for one in tried(str(EXAMPLES / "strip-mower.toml")).alone}
     assert found["axle"].startswith("The file plans no mechanical brake")
     assert found["blade"] == ""
     assert tried("pump").alone[0].brake == ""
+
+
+def test_a_mechanical_brake_that_was_let_off_is_set_and_tried_before_anything_hangs_on_it() -> None:
+    back = {one.chain: one.brake_back for one in tried(str(EXAMPLES / "wood-cart.toml")).alone}
+    assert back["axle"].startswith("Once the chain is on again, all dead, set its mechanical brake again")
+    assert back["axle"].endswith("it holds. Only then do the wheels come down.")
+    assert back["winch"].startswith("Supply off and the motor standing, set its mechanical brake or pawl again")
+    assert back["winch"].endswith("it holds. Only then does the rope go back.")
+    unbraked = read_text(edit(starter("winch"), {"safety.friction_brake": False})).machine
+    assert [one.brake_back for one in cold(unbraked).alone] == [""]
+    assert [one.brake_back for one in tried("pump").alone] == [""]
+
+
+@pytest.mark.parametrize("name", EVERY)
+def test_a_brake_is_set_again_wherever_one_is_let_off(name: str) -> None:
+    for one in record_of(name)["trial"]["chains"]:
+        let_off = "let off by its own lever" in (one["mechanical_brake"] or "")
+        assert let_off == (one["mechanical_brake_back"] is not None)
 
 
 # --- mains -------------------------------------------------------------------------------------------

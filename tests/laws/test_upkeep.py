@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 
 from headrace import design
+from headrace.design.trial_record import trial_record
 from headrace.design.upkeep_record import upkeep_record
 from headrace.findings import Evidence
 from headrace.findings.upkeep import PARTS, upkeep
@@ -89,6 +90,16 @@ def test_a_first_time_never_comes_later_than_the_next() -> None:
             assert row["every"] > 0.0
         else:
             assert np.isnan(row["every"]), row["name"]
+
+
+def test_groups_are_read_after_as_long_a_rest_on_the_card_as_on_the_bench() -> None:
+    evidence = evidence_of("mower")
+    bench = {one["name"]: one for one in trial_record(evidence.machine, evidence)["bench_readings"]}
+    found = rows(evidence)
+    assert found["groups apart"]["rested_s"] == bench["groups apart"]["rested_s"] == 2.0 * HOURS
+    others = {name: row for name, row in found.items() if name != "groups apart"}
+    assert all(row["rested_s"] is None and row["rested_reason"] for row in others.values())
+    assert not any("hour" in row["look"] for row in found.values())
 
 
 def test_what_is_only_practice_is_shown_as_assumed() -> None:

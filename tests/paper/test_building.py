@@ -133,6 +133,7 @@ def test_a_season_is_told_in_hours_and_times() -> None:
     assert rows["Guards"][1].startswith("Dead, fuse or plug out. Look at every guard")
     assert rows["Stopping time (blade)"][1].startswith("Running, stand clear. ")
     assert rows["Groups apart (pack)"][1].startswith("Live, nothing turns. ")
+    assert "at the sense plug's pins, pack full, rested for 2.0 h." in rows["Groups apart (pack)"][1]
 
 
 def test_a_hazard_tells_numbers_measures_and_blanks() -> None:

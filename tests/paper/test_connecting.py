@@ -28,7 +28,7 @@ def test_the_readings_are_those_of_the_record() -> None:
     record = record_of("mower")
     by_name = dict(zip((step["name"] for step in record["connecting"]), connecting(record), strict=True))
     steps = {step["name"]: step for step in record["connecting"]}
-    assert f": 42.0 V full, {steps['pack']['half_V']:.1f} V half full; " in by_name["pack"][2]
+    assert by_name["pack"][2].endswith(f": 42.0 V full, {steps['pack']['half_V']:.1f} V half full")
     assert "4.20 V full" in by_name["sense"][2]
     assert by_name["isolator"][2] == "contactor.out and board.load: 0 V"
     assert by_name["pre-charge"][2].endswith(f"{steps['pre-charge']['full_V']:.1f} V at most")
@@ -37,8 +37,12 @@ def test_the_readings_are_those_of_the_record() -> None:
 
 
 def test_the_pack_is_read_rested_for_as_long_as_it_takes() -> None:
-    assert by_name("mower")["pack"][2].endswith("; rested before for: 120 min")
-    assert by_name("corded")["pack"][2].endswith("; rested before for: 24.0 h")
+    """Told as on the charging card: it is a condition of the reading, not another one."""
+    for name, rest in (("mower", "2.0 h"), ("corded", "24 h")):
+        (step,) = (one for one in record_of(name)["connecting"] if one["rested_s"] is not None)
+        assert (step["name"], step["expects"], step["rested_reason"]) == ("pack", [], None)
+        assert by_name(name)["pack"][2].startswith(f"pack.plus and pack.minus, rested for {rest}: ")
+    assert all(one["rested_reason"] for one in record_of("mower")["connecting"] if one["rested_s"] is None)
 
 
 def by_name(name: str) -> dict[str, tuple[str, str, str, str]]:

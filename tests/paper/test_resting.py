@@ -25,7 +25,7 @@ def test_a_stop_says_the_proposed_brake_and_what_a_short_would_do() -> None:
     said = stopping(record(draws=False)["stops"][0], several=True)
     assert said.startswith("Left: Time to rest of the blade, at worst: 9.0 s.")
     assert "By the watch, typical: 6.0 s from 2865 rpm without a brake, 1.5 s with the brake." in said
-    assert "a resistor of 0.68 Ω stops it in 2.2 s: 50 A at first, 450 J of 600 J into the resistor" in said
+    assert "a resistor of 0.68 Ω stops it in 2.2 s: 50 A at first, 450 J of 600 J into the brake's resistor" in said
     assert "Never short the motor outright: it would take 400 A at first; more than 110 A may harm it." in said
 
 

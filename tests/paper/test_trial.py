@@ -12,6 +12,7 @@ from headrace.design.pack_readings import rested
 from headrace.design.trial_record import rest_volts_record, trial_record
 from headrace.frontends.cli import tables
 from headrace.machine import read, read_text, starter
+from headrace.pack.resting import UNRESTED
 from headrace.paper import readings as told
 from headrace.paper import trial as said
 from tests.machines import EXAMPLE, evidence_of, repacked, started
@@ -59,33 +60,34 @@ def test_a_brake_is_kept_open_put_back_and_tried_with_a_stop() -> None:
     found = record_of("mower")
     (chain,) = found["trial"]["chains"]
     brake = chain["brake"]
-    off, back, stop = said.meanings(found)[1:4]
+    (off,), (back, stop) = said.first(chain)[1:-1], said.last(chain)
     assert "take the motor's wire off blade brake relay.in and cap its end" in off
     assert f"read blade brake relay.in and blade brake resistor.out: {brake['resistance_ohm']:.1f} Ω" in back
     assert "Put the wire back." in back
     assert f"its limit {brake['coils_A']:.1f} A higher for the coils" in stop
     assert "If it does not, no tool goes on." in stop
-    assert [name for name, *_ in said.steps(found)] == [
+    assert [name for name, *_ in said.steps(chain)] == [
         "blade, its brake's wire off, few volts first",
         "blade, its brake's wire off, then those of a full pack",
     ]
     assert all(sentence in said.powering(found)[0] for sentence in (off, back, stop))
-    assert "higher for the coils" not in " ".join(
-        said.meanings({"trial": {**found["trial"], "chains": [{**chain, "brake": {**brake, "coils_A": None}}]}})
-    )
-    assert "brake relay" not in " ".join(said.meanings(record_of("pump")))
+    assert "higher for the coils" not in " ".join(said.last({**chain, "brake": {**brake, "coils_A": None}}))
+    assert "brake relay" not in said.powering(record_of("pump"))[0]
 
 
 def test_what_must_not_run_is_said_with_why() -> None:
     plan = read_text(starter("corded").replace('kind = "gears"', 'kind = "v-belt"', 1)).machine
     found = trial_record(plan, design.evidence(plan))
     assert "Do not run it like that: a universal motor without its load runs up" in said.powering(found)[0]
-    assert said.steps(found)[0][2].startswith("not run: ")
-    assert said.steps(found)[0][3] == "–"
+    (chain,) = found["trial"]["chains"]
+    assert said.steps(chain)[0][2].startswith("not run: ")
+    assert said.steps(chain)[0][3] == "–"
+    assert said.first(chain) == [said.before(chain)]
+    assert said.last(chain) == []
 
 
 def test_steps_have_what_is_set_and_how_warm_it_gets() -> None:
-    first, second = said.steps(record_of("pump"))
+    first, second = said.steps(record_of("pump")["trial"]["chains"][0])
     assert first[0] == "pump, few volts first"
     assert second[1] == "42.0 V, limit 1.9 A"
     assert second[3].startswith("5 min; then the case is at ")
@@ -111,16 +113,46 @@ def test_several_chains_are_named() -> None:
 
 
 def test_the_other_controllers_are_kept_off_in_a_step_of_its_own_before_the_first_volts() -> None:
+    """The undone lead still hangs on contactor.out, which the supply feeds: only the terminal it came off is dead."""
     plan = read(EXAMPLES / "strip-mower.toml").machine
     found = trial_record(plan, design.evidence(plan))
-    rows = said.steps(found)
-    assert [name.split(",")[0] for name, *_ in rows] == ["blade"] * 3 + ["axle"] * 3
-    for first, other in ((rows[0], "axle"), (rows[3], "blade")):
-        assert first[0].endswith("the others kept off")
-        assert first[1].startswith(f"supply off: undo the lead at {other} controller.plus and cover its end")
-        assert first[2].startswith("no volts there")
-    assert all("then no volts there" in line for line in said.powering(found))
-    assert not any("kept off" in name for name, *_ in said.steps(record_of("pump")))
+    for one, other in zip(found["trial"]["chains"], ("axle", "blade"), strict=True):
+        off, fed = said.first(one)[1], said.first(one)[-1]
+        assert off.startswith(f"Supply off: undo the lead at {other} controller.plus and cover its end")
+        assert "its end, which is live once the supply is on" in off
+        assert f"no volts at {other} controller.plus" in off
+        assert f"the enable of the {other} controller" in off
+        assert fed.startswith("Feed it at")
+        back = f"Supply off: put the lead back at {other} controller.plus"
+        assert len([says for says in said.last(one) if says.startswith(back)]) == 1
+        assert len(said.steps(one)) == 2  # nothing to fill in but what is set and read
+    assert "kept off" not in said.powering(record_of("pump"))[0]
+    assert "undo the lead" not in said.powering(record_of("pump"))[0]
+
+
+def test_of_three_chains_each_terminal_has_a_sentence_of_its_own_by_the_name_of_its_part() -> None:
+    (one,) = record_of("pump")["trial"]["chains"]
+    ends = ["axle controller.plus", "mill inverter.plus"]
+    apart = said.first({**one, "kept_off": ends})[1:3]
+    for sentence, part in zip(apart, ("axle controller", "mill inverter"), strict=True):
+        assert sentence.count(f"{part}.plus") == 2
+        assert f"the enable of the {part} off" in sentence
+        assert sum(end in sentence for end in ends) == 1
+    assert len(said.last({**one, "kept_off": ends})) == 2
+
+
+def test_behind_an_inverter_that_the_pack_feeds_the_isolator_and_the_fuse_are_what_is_off() -> None:
+    (one,) = record_of("corded")["trial"]["chains"]
+    (apart,) = said.first({**one, "kept_off": ["axle controller.plus"]})[1:-1]
+    assert apart.startswith("Isolator open, main fuse out: undo the lead")
+    assert "live once the isolator is closed" in apart
+    assert "upply" not in apart
+
+
+def test_a_mechanical_brake_is_set_again_as_the_last_of_its_motor() -> None:
+    (one,) = record_of("winch")["trial"]["chains"]
+    assert said.last(one)[-1] == one["mechanical_brake_back"]
+    assert said.powering(record_of("winch"))[0].endswith("Only then does the rope go back.")
 
 
 def test_small_volts_are_millivolts_and_small_ohms_milliohms() -> None:
@@ -139,8 +171,8 @@ def test_what_is_still_fine_says_by_what(reading: str, fine: str) -> None:
 
 def test_a_reading_at_rest_says_after_how_long_and_of_what_volts_are_missing() -> None:
     """Off the charger a lead-acid battery stands above its volts at rest for hours: it rests a day, cells two hours."""
-    assert row("mower", "rest full")[1] == "pack.plus and pack.minus; nothing connected, rested for 2.0 h"
-    assert row("corded", "rest full")[1] == "pack.plus and pack.minus; nothing connected, rested for 24 h"
+    assert row("mower", "rest full")[1] == "pack.plus and pack.minus; rested for 2.0 h, nothing connected"
+    assert row("corded", "rest full")[1] == "pack.plus and pack.minus; rested for 24 h, nothing connected"
     assert row("mower", "rest full")[4].startswith("A group's volts less")
     assert row("corded", "rest full")[4].startswith("One battery's volts less")
     assert (
@@ -151,8 +183,34 @@ def test_a_reading_at_rest_says_after_how_long_and_of_what_volts_are_missing() -
     for name in ("mower", "corded"):
         assert not any("cell's volts" in one["differs"].lower() for one in record_of(name)["bench_readings"])
         rested = {one["name"]: one["rested_s"] for one in record_of(name)["bench_readings"]}
-        assert rested["rest half full"] == record_of(name)["pack"]["rested_s"]
+        for reading in ("rest full", "rest half full", "rest at the reserve", "resistance of the pack"):
+            assert rested[reading] == record_of(name)["pack"]["rested_s"]
         assert rested["motor's case after the work"] is None
+
+
+@pytest.mark.parametrize("name", ["mower", "corded"])
+def test_more_volts_than_expected_are_the_chargers_doing_only_of_a_full_pack(name: str) -> None:
+    """Below full they say no more than that there is more charge in it than was believed."""
+    full, *emptier = (row(name, f"rest {charge}")[4] for charge in ("full", "half full", "at the reserve"))
+    assert "fuller than taken for" not in full
+    assert "wrong charger, stop." in full
+    assert "not charged to the end" in full
+    for says in emptier:
+        assert "fuller than taken for" in says
+        assert "staying: a wrong charger" not in says
+        assert "not charged to the end" not in says
+    assert "More than a full pack has: overcharged" in row("mower", "rest half full")[4]  # at any reading
+
+
+def test_what_is_read_minutes_after_the_charger_says_why_it_is_not_rested() -> None:
+    """A full cell of iron phosphate falls to its plateau as it rests, and nothing is connected either way."""
+    blocks = repacked("blocks")
+    rows = {one["name"]: one for one in trial_record(blocks.machine, blocks)["bench_readings"]}
+    assert rows["rest full"]["rested_s"] is None
+    assert "plateau" in rows["rest full"]["rested_reason"]
+    assert rows["rest half full"]["rested_s"] > 0.0
+    assert rows["rest half full"]["rested_reason"] is None
+    assert rows["amps in grass"]["rested_reason"] == UNRESTED
 
 
 def test_a_finished_pack_is_not_opened_for_volts_that_are_missing() -> None:

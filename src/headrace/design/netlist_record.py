@@ -8,6 +8,7 @@ from typing import Any
 from headrace.design.bands import number
 from headrace.findings import Evidence
 from headrace.machine.joins import MAINS_BREAKER, parted
+from headrace.pack.resting import UNRESTED
 from headrace.wiring.built import built, wrong
 from headrace.wiring.conductors import gauge_of
 from headrace.wiring.netlist import Netlist, Wire
@@ -118,6 +119,7 @@ def _of_a_resistor(part: Part) -> Record:
 
 
 def _step(step: Step) -> Record:
+    rested = number(step.rested)
     return {
         "name": step.name,
         "live": step.live,
@@ -126,6 +128,8 @@ def _step(step: Step) -> Record:
         "between": step.between or None,
         "full_V": number(step.full),
         "half_V": number(step.storage),
+        "rested_s": rested,
+        "rested_reason": UNRESTED if rested is None else None,
         "differs": step.differs or None,
         "parts": list(step.parts),
         "expects": [{"name": what, f"value_{unit}": number(value)} for what, value, unit in step.expects],

@@ -10,17 +10,19 @@ import numpy as np
 from headrace.machine.practice import practice
 from headrace.machine.records import Lanes, Machine, Source
 from headrace.pack import source as pack
+from headrace.pack.resting import rest_before
 from headrace.physics import cells, conductors, duty, switching
 from headrace.physics.working import leaves
 from headrace.tables import load, sources
 from headrace.wiring.fuse import Fused
-from headrace.wiring.readings import Reading, reading, rest_before
+from headrace.wiring.readings import Reading, reading
 
 ENDS = "pack.plus and pack.minus"
 TENTHS = tuple(percent / 100.0 for percent in range(100, -1, -10))
 ENDLESS = "what never empties has the same volts at all times"
 PLATEAU = "on the plateau of these cells the volts do not tell the charge: count what was drawn instead"
 JUST_FULL = "minutes after the charger, nothing connected: these cells soon fall to their plateau"
+STILL_HIGH = "it is read before its volts have fallen to the plateau, which a rest would wait for"
 TELLS_APART = 2.0  # times the light load, below which a meter's last digit decides; by judgement
 SOFT = "cells, board or main fuse let through too little beside the light load to tell the two apart"
 
@@ -162,15 +164,17 @@ def pack_readings(machine: Machine, found: TwoLoads | None) -> Iterator[Reading]
     for name, charge in (
         ("full", leaves(1.0, "search", "full")), ("half full", half), ("at the reserve", machine.limits.reserve)
     ):  # fmt: skip
-        at_once = name == "full" and source.cell.plateau is not None
+        full = name == "full"
+        at_once = full and source.cell.plateau is not None
         yield reading(
             f"rest {name}",
-            "rest-full" if name == "full" else "rest-voltage",
+            "rest-full" if full else "rest-voltage",
             ENDS,
             JUST_FULL if at_once else "nothing connected",
             switching.stack_voltage(source.series, pack.open_voltage(source.cell, charge)),
-            f"{_left_out(source)} Some tenths less: not charged to the end, or not rested. {_more(source)}",
+            f"{_left_out(source)} {_less(full=full)} {_more(source, full=full)}",
             rested=np.nan if at_once else rest,
+            unrested=STILL_HIGH,
         )
     if source.kind != "batteries":  # they are not wired group by group
         yield _apart(machine, half)
@@ -178,12 +182,13 @@ def pack_readings(machine: Machine, found: TwoLoads | None) -> Iterator[Reading]
         "resistance of the pack",
         "resistance",
         ENDS,
-        "half full and rested; the light load, then at once the heavy one, read at the end of each; draw them behind "
+        "half full; the light load, then at once the heavy one, read at the end of each; draw them behind "
         "the main fuse with lamps or a load resistor made for these amps and volts, and never with a piece of wire",
         found.resistance,
         "More: cold or worn cells, or a bad joint inside. Much less: the leads or the clock, read it again.",
         current=found.second,
         reason=found.reason,
+        rested=rest,
     )
 
 
@@ -196,11 +201,19 @@ def _left_out(source: Source) -> str:
     return "A group's volts less: one left out."
 
 
-def _more(source: Source) -> str:
-    """Return what more volts than those mean."""
+def _less(*, full: bool) -> str:
+    """Return what a little less than those volts means."""
+    cause = "not charged to the end" if full else "emptier than taken for"
+    return f"Some tenths less: {cause}, or not rested."
+
+
+def _more(source: Source, *, full: bool) -> str:
+    """Return what more volts than those mean: beyond full they are the charger's doing, below it a wrong belief."""
+    overcharged = "More than a full pack has: overcharged by a wrong charger, stop."
     if source.kind == "batteries":
-        return "More, and falling by the hour: not rested since the charger. More and staying: a wrong charger, stop."
-    return "More than a full pack has: overcharged by a wrong charger, stop."
+        staying = "a wrong charger, stop" if full else "fuller than taken for"
+        return f"More, and falling by the hour: not rested since the charger. More and staying: {staying}."
+    return overcharged if full else f"More: fuller than taken for. {overcharged}"
 
 
 def _apart(machine: Machine, half: Lanes) -> Reading:

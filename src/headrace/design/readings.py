@@ -17,6 +17,7 @@ from headrace.findings import Evidence, Stopping
 from headrace.machine.records import Chain, Machine
 from headrace.machine.values import first_number
 from headrace.physics import duty
+from headrace.wiring.brake_words import brake_words
 from headrace.wiring.drops import MAINS, drops
 from headrace.wiring.readings import Reading, reading
 
@@ -32,11 +33,8 @@ IDLES = (
 )
 SLOWER = "Slower: volts lost on the way, a limit that holds it, more load. Faster: less load, or another winding."
 FEWER_VOLTS = "Less: look for the joint or cable that takes them, in the readings of the drops. More: fewer amps flow."
-COASTS_LESS = "Shorter: it drags. Longer: less drag or more mass than planned"
-NO_LONGER_BRAKED = {  # by whether the controller is the brake
-    True: "Longer: its controller brakes less or not at all, or one of the motor's three wires is open",
-    False: "Longer: the resistor, its contact or a brush is open",
-}
+COASTS = "Shorter: {}. Longer: less drag or more mass than planned"
+DRAGS, STOPPED = "it drags", "it drags, or the brake that does not work unplugged has stopped it"
 NEVER_WORKED = "no day was worked"
 
 
@@ -168,7 +166,7 @@ def _stopping(chain: Chain, stop: Stopping) -> Iterator[Reading]:
             where,
             "never" if care is None else when,
             timed.coast_time,
-            f"{COASTS_LESS}{must}.",
+            f"{COASTS.format(STOPPED if stop.only_fed else DRAGS)}{must}.",
             reason=timed.reason,
         )
     else:
@@ -178,7 +176,7 @@ def _stopping(chain: Chain, stop: Stopping) -> Iterator[Reading]:
             where,
             when,
             timed.braked_time,
-            f"{NO_LONGER_BRAKED[stop.by_controller]}{must}.",
+            f"Longer: {brake_words(by_controller=stop.by_controller).longer}{must}.",
             reason=timed.reason,
         )
 

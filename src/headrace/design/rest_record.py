@@ -10,7 +10,7 @@ from headrace.design.bands import number
 from headrace.drive.descent import Descent
 from headrace.drive.stopping import Brake
 from headrace.drive.tools import tool_of
-from headrace.findings import WHY, Evidence, Slope, Stopping, Timed
+from headrace.findings import Evidence, Slope, Stopping, Timed
 from headrace.machine.records import Chain, Machine
 from headrace.machine.values import first_number
 from headrace.physics.working import leaves
@@ -19,6 +19,7 @@ Record = dict[str, Any]
 AT_WORST = "at worst: full volts without load, magnets warm, the least friction of the bands"
 AS_TIMED = "typical: let go without load at full volts, motor cold"
 NO_BRAKE = "the file plans no brake for it"
+ONLY_FED = "the file's brake does not work with the pack unplugged, and is not counted"
 BLADES = "16 CFR 1205.5(a)(1)(iii), for walk-behind power mowers"
 
 
@@ -46,16 +47,16 @@ def _stop(one: Stopping) -> Record:
         "planned": one.planned and _brake(one.planned),
         "proposed": one.proposed and _brake(one.proposed),
         "why": one.why,
-        "reason": WHY[one.why],
+        "reason": one.reason,
         "short_current_A": number(short),
         "most_current_A": number(most),
         "short": _shorting(first_number(short), first_number(most)),
-        "timed": _timed(one.timed),
+        "timed": _timed(one.timed, ONLY_FED if one.only_fed else NO_BRAKE),
     }
 
 
-def _timed(one: Timed) -> Record:
-    """Return the stop that a watch shows."""
+def _timed(one: Timed, unbraked: str) -> Record:
+    """Return the stop that a watch shows; ``unbraked`` says why there is none with a brake."""
     braked = number(one.braked_time)
     return {
         "case": f"{AS_TIMED}, {one.care}" if one.care else AS_TIMED,
@@ -64,7 +65,7 @@ def _timed(one: Timed) -> Record:
         "coast_time_s": number(one.coast_time),
         "braked_time_s": braked,
         "reason": one.reason or None,
-        "braked_reason": (one.reason or NO_BRAKE) if braked is None else None,
+        "braked_reason": (one.reason or unbraked) if braked is None else None,
     }
 
 

@@ -65,7 +65,7 @@ def _timed(machine: Machine, chain: Chain, bare: Point) -> Timed:
     air, safety = machine.job.ambient, machine.safety
     free = spin(chain, NO_LOAD, machine.job, Warmth(air, air, air))
     speed = np.where(bare.works & (bare.tool_speed > 0.0), bare.tool_speed, np.nan)
-    braked_time = stop_time(free, speed, safety.brake_resistance) if _has_brake(machine, chain, free) else np.nan
+    braked_time = stop_time(free, speed, safety.brake_resistance) if _counts(machine, chain, free) else np.nan
     amps = np.where(np.isfinite(speed), bare.battery_current, np.nan)
     reason = "" if np.isfinite(first_number(speed)) else NO_TURNS
     return Timed(speed, amps, coast_time(free, speed), braked_time, reason, care)
@@ -91,8 +91,13 @@ def tried(machine: Machine, found: Sequence[Stopping]) -> tuple[Tried, ...]:
 
 
 def _has_brake(machine: Machine, chain: Chain, free: Spin) -> bool:
-    """Return whether the file plans a resistor across this chain's motor, and it brakes it."""
+    """Return whether the file has a resistor for this chain's motor, and it brakes it."""
     return free.brakes and is_braked(machine, chain) and bool(np.all(np.isfinite(machine.safety.brake_resistance)))
+
+
+def _counts(machine: Machine, chain: Chain, free: Spin) -> bool:
+    """Return whether that brake counts as planned: one that needs the pack is gone when it is needed most."""
+    return machine.safety.brake_works_unplugged and _has_brake(machine, chain, free)
 
 
 def _stopping(machine: Machine, chain: Chain, speed: Lanes, days: Days, timed: Timed) -> Stopping:
@@ -114,7 +119,8 @@ def _stopping(machine: Machine, chain: Chain, speed: Lanes, days: Days, timed: T
         tool_speed=speed,
         coast_time=coast,
         spin_energy=loads.spin_energy(free.inertia, speed * free.work.turns),
-        planned=_planned(machine, free, speed) if is_braked(machine, chain) else None,
+        planned=braked(free, speed, machine.safety.brake_resistance) if _counts(machine, chain, free) else None,
+        only_fed=_has_brake(machine, chain, free) and not machine.safety.brake_works_unplugged,
         proposed=proposed,
         why=why,
         short_current=first_amps(free, speed, 0.0) if free.brakes else np.nan,
@@ -127,14 +133,6 @@ def _stopping(machine: Machine, chain: Chain, speed: Lanes, days: Days, timed: T
 def is_braked(machine: Machine, chain: Chain) -> bool:
     """Return whether the file's brake is this chain's: it is for what cuts, and for all where nothing does."""
     return tool_of(chain.work).cuts or not any(tool_of(one.work).cuts for one in machine.chains)
-
-
-def _planned(machine: Machine, free: Spin, speed: Lanes) -> Brake | None:
-    """Return the brake the file plans, if it brakes at all with the pack unplugged."""
-    safety = machine.safety
-    if not (free.brakes and safety.brake_works_unplugged and np.all(np.isfinite(safety.brake_resistance))):
-        return None
-    return braked(free, speed, safety.brake_resistance)
 
 
 def _proposed(free: Spin, speed: Lanes, coast: Lanes, most: Lanes, *, cuts: bool) -> tuple[str, Brake | None]:

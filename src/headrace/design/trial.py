@@ -9,7 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from headrace.design.corners import points_at
-from headrace.drive.alone import behind_converter, brake_let_off, how_off, running, without_tool
+from headrace.drive.alone import behind_converter, brake_let_off, brake_set_again, how_off, running, without_tool
 from headrace.drive.links import Parts, parts
 from headrace.drive.point import REASONS, Array, Outcome, Point, in_phase_of
 from headrace.drive.terminals import Terminals
@@ -74,8 +74,9 @@ class Alone:
         Names.
     off, stays
         What to take off, and the links that stay on.
-    brake
-        What becomes of its mechanical brake; "" of a tool that no weight drives.
+    brake, brake_back
+        What becomes of its mechanical brake, "" of a tool that no weight drives; and how it is set and tried again
+        after the last step, "" where none is let off.
     supply, at
         What feeds it, and at which terminals.
     beside
@@ -91,6 +92,7 @@ class Alone:
     off: str
     stays: tuple[str, ...]
     brake: str
+    brake_back: str
     supply: str
     at: str
     beside: tuple[str, ...]
@@ -204,6 +206,7 @@ def _alone(machine: Machine, place: int, first: Charged) -> Alone:
         off=how_off(chain, whole),
         stays=tuple(link.name for link in row.mechanical),
         brake=brake_let_off(chain, whole, planned=machine.safety.friction_brake),
+        brake_back=brake_set_again(chain, whole, planned=machine.safety.friction_brake),
         supply=supply,
         at=at,
         beside=tuple(_beside(machine, chain, whole)),
@@ -234,8 +237,10 @@ def _fed(machine: Machine, chain: Chain, row: Parts) -> tuple[str, str]:
 
 
 def _beside(machine: Machine, chain: Chain, row: Parts) -> Iterator[str]:
-    """Yield what else is fed where a chain's motor is tried; nothing where that is its converter's side or a socket."""
-    if row.alternating is (row.converter is None):
+    """Yield what else is fed where a chain's motor is tried."""
+    at_its_own_socket = row.alternating and row.converter is None
+    behind_its_converter = not row.alternating and row.converter is not None
+    if at_its_own_socket or behind_its_converter:
         return
     for other in machine.chains:
         if other is not chain:

@@ -14,8 +14,9 @@ from headrace.drive.point import Outcome, Point
 from headrace.findings import Evidence
 from headrace.machine.joins import BRAKE, BRAKE_RESISTOR, part_of
 from headrace.machine.records import Chain, Machine, Source
+from headrace.pack.resting import rest_before
 from headrace.wiring.netlist import back_of
-from headrace.wiring.readings import Reading, rest_before
+from headrace.wiring.readings import Reading
 
 Record = dict[str, Any]
 
@@ -37,7 +38,6 @@ LOWER = {
 }
 WARMTH = "motors as warm as the hottest of them gets in the day's work, cells likewise; cold is as warm as the air"
 UNLOADED = "no amps are set for this reading: what the machine does meanwhile stands beside it"
-AT_WORK = "it is not read at rest"
 NO_CONTACT = "no brake of resistor and contact stands across it"
 SOCKET = "nothing is set: a socket has its own volts and fuse; a residual-current device has to stand before it"
 
@@ -64,6 +64,7 @@ def _alone(one: Alone) -> Record:
         "off": one.off,
         "stays_on": list(one.stays),
         "mechanical_brake": one.brake or None,
+        "mechanical_brake_back": one.brake_back or None,
         "supply": one.supply,
         "at": one.at,
         "kept_off": list(one.beside),
@@ -160,7 +161,7 @@ def _reading(one: Reading) -> Record:
         "current_A": amps,
         "current_reason": UNLOADED if amps is None else None,
         "rested_s": rested,
-        "rested_reason": AT_WORK if rested is None else None,
+        "rested_reason": one.unrested if rested is None else None,
         f"expected_{one.unit}": expected,
         f"usual_from_{one.unit}": number(one.low),
         f"usual_to_{one.unit}": number(one.high),

@@ -8,6 +8,7 @@ from headrace.design.bands import number
 from headrace.findings import Evidence
 from headrace.findings.upkeep import Care, no_times, upkeep
 from headrace.machine.records import Lanes
+from headrace.pack.resting import UNRESTED
 from headrace.tables import sources
 
 Record = dict[str, Any]
@@ -22,7 +23,7 @@ def upkeep_record(evidence: Evidence, worked: Lanes) -> list[Record]:
 
 
 def _care(evidence: Evidence, one: Care) -> Record:
-    first, times = number(one.first), number(one.times)
+    first, times, rested = number(one.first), number(one.times), number(one.rested)
     note = sources()[one.source]
     return {
         "name": one.name,
@@ -39,6 +40,8 @@ def _care(evidence: Evidence, one: Care) -> Record:
         "why": one.why,
         "act": one.act,
         "limits": [_limit(*limit) for limit in one.limits],
+        "rested_s": rested,
+        "rested_reason": UNRESTED if rested is None else None,
         "source": note.title,
         "basis": note.basis,
     }

@@ -24,20 +24,29 @@ TAKEN_OFF: dict[type, str] = {
     Saw: "Take the saw blade off",
     Chipper: "Undo the coupling to the chipper",
     Fan: "Take the fan's wheel off",
-    Winch: "Take the rope off the drum",
-    Wheels: "Jack the driven wheels off the ground, blocked so that it cannot come down",
+    Winch: "Nothing on the rope, the rope off the drum",
+    Wheels: "Jack the driven wheels off the ground, the machine blocked so that it cannot come down",
     Pump: "Undo the coupling to the pump, which must not run dry",
     Shaft: "Undo the coupling to the tool",
     Measured: "Undo the coupling to the tool",
 }
-ON_BLOCKS = ", the machine on blocks all the same, so that its wheels are free"
 # what holds on a slope or a rope, with its motor run alone: where the file plans a mechanical brake, and where not
-STAYS_ON = "Its mechanical brake stays on where it sits behind the {}; at the motor it is let off by its own lever."
+BY_COIL = "one that a coil opens has its coil fed, as its sheet says, and is not forced."
+STAYS_ON = (
+    "Its mechanical brake stays on where it sits behind the {}; at the motor it is let off by its own lever, which it "
+    "can be as no weight drives it; " + BY_COIL
+)
 LET_OFF: dict[type, str] = {
-    Winch: "Its mechanical brake or pawl is let off by its own lever, which it can be as nothing hangs on the drum; a "
-    "load brake inside the gears is not let off by hand: the motor opens it by turning.",
-    Wheels: "Its mechanical brake is let off by its own lever, which it can be as the wheels are off the ground; one "
-    "that a coil opens is fed by that coil, as its sheet says, and not forced.",
+    Winch: "Its mechanical brake or pawl is let off by its own lever, which it can be as nothing hangs on the drum; "
+    f"{BY_COIL} A load brake inside the gears is not let off by hand: the motor opens it by turning.",
+    Wheels: "Its mechanical brake is let off by its own lever, which it can be as the wheels are off the ground; "
+    f"{BY_COIL}",
+}
+SET_AGAIN: dict[type, str] = {
+    Winch: "{} set its mechanical brake or pawl again, where it was let off, and turn the drum by hand the way the "
+    "load pulls: it holds. Only then does the rope go back.",
+    Wheels: "{} set its mechanical brake again, where it was let off, and turn a driven wheel by hand both ways: it "
+    "holds. Only then do the wheels come down.",
 }
 NO_BRAKE = (
     "The file plans no mechanical brake, so none is let off; one that hides in the motor or its gears opens by its own "
@@ -79,11 +88,14 @@ def behind_converter(row: Parts) -> Parts:
 
 
 def how_off(chain: Chain, row: Parts) -> str:
-    """Return what to do so that nothing but the motor, and what cannot be taken off it, turns."""
-    belt = belt_of(row)
+    """Return what to do so that nothing but the motor, and what cannot be taken off it, turns.
+
+    Of what a weight drives the weight comes off first: a belt may be all that holds it by the brake at the motor.
+    """
+    belt, weighed = belt_of(row), type(chain.work) in LET_OFF
     if belt is None:
         return TAKEN_OFF[type(chain.work)]
-    return f"Take the {belt.name} off{ON_BLOCKS if isinstance(chain.work, Wheels) else ''}"
+    return f"{TAKEN_OFF[type(chain.work)]}; then take the {belt.name} off" if weighed else f"Take the {belt.name} off"
 
 
 def brake_let_off(chain: Chain, row: Parts, *, planned: bool) -> str:
@@ -102,6 +114,15 @@ def brake_let_off(chain: Chain, row: Parts, *, planned: bool) -> str:
     if not planned:
         return NO_BRAKE
     return LET_OFF[type(chain.work)] if belt is None else STAYS_ON.format(belt.name)
+
+
+def brake_set_again(chain: Chain, row: Parts, *, planned: bool) -> str:
+    """Return how a mechanical brake is set and tried after that; "" where none was let off. Arguments as before."""
+    if type(chain.work) not in SET_AGAIN or not planned:
+        return ""
+    belt = belt_of(row)
+    when = "Supply off and the motor standing," if belt is None else f"Once the {belt.name} is on again, all dead,"
+    return SET_AGAIN[type(chain.work)].format(when)
 
 
 def running(row: Parts, voltage: Lanes, air: Lanes) -> Point:

@@ -9,7 +9,7 @@ from headrace.findings import charging, board, switching, joined, joined_loosely
 from headrace.findings import braking, holding, slopes, wires, fuses, fuse_amps, doubt  # noqa: F401 - as above
 from headrace.findings.cautions import cautions
 from headrace.findings.evidence import Corners, Days, Enduring, Evidence, Starting, Swing
-from headrace.findings.rest import WHY, Slope, Stop, Stopping, Timed
+from headrace.findings.rest import Slope, Stop, Stopping, Timed
 from headrace.findings.finding import RULES, Finding, Judged, Rule, judge, raised
 from headrace.findings.poise import Balanced, Poise
 
@@ -18,7 +18,6 @@ TOO_FAST = ("tip-too-fast", "too-fast-when-full")  # whichever holds for a kind 
 __all__ = [
     "RULES",
     "TOO_FAST",
-    "WHY",
     "Balanced",
     "Corners",
     "Days",

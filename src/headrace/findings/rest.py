@@ -12,6 +12,7 @@ from headrace.drive.stopping import Brake
 from headrace.machine.records import Lanes
 from headrace.machine.values import first_number
 from headrace.physics import duty
+from headrace.wiring.brake_words import brake_words
 
 
 @dataclass(frozen=True)
@@ -27,7 +28,7 @@ class Timed:
     coast_time
         With nothing but drag. [s]
     braked_time
-        With the brake the file plans; nan without one. [s]
+        With the brake the file plans, if it works with the pack unplugged; nan without one. [s]
     reason
         Why nobody times it; "" where somebody can.
     care
@@ -62,10 +63,12 @@ class Stopping:
         Of all that turns or moves, at release. [J]
     planned
         The brake of the file, if it works with the pack unplugged; None without.
+    only_fed
+        Whether the file has one that does not, and is not counted.
     proposed
         The largest usual resistor that stops what cuts in time in the first lane; None where none is proposed.
     why
-        The word for why none is: see ``WHY``.
+        The word for why none is: see ``reason``.
     short_current
         Of the motor shorted outright at that speed, at first; nan without magnets. [A]
     most_current
@@ -84,6 +87,7 @@ class Stopping:
     coast_time: Lanes
     spin_energy: Lanes
     planned: Brake | None
+    only_fed: bool
     proposed: Brake | None
     why: str
     short_current: Lanes
@@ -96,16 +100,17 @@ class Stopping:
         """With the brake that is planned, else without one. [s]"""
         return self.coast_time if self.planned is None else self.planned.time
 
+    @property
+    def reason(self) -> str:
+        """The sentence for why a brake is proposed, or none."""
+        words = brake_words(by_controller=self.by_controller)
+        return {**WHY, "too-weak": words.too_weak, "harms": words.harms}[self.why]
 
-WHY = {
+
+WHY = {  # of both kinds of brake
     "proposed": "a brake on release stops it in time",
     "no-need": "nothing that cuts runs on for long",
     "no-magnets": "without current this motor has no field, so no resistor brakes it; it needs a brake of its own",
-    "too-weak": "no usual resistor across the motor stops it in time; it needs a brake of its own",
-    "harms": (
-        "a resistor that stops it in time draws more at first than the motor is known to stand; it needs a brake of "
-        "its own"
-    ),
 }
 
 

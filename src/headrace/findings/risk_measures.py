@@ -14,6 +14,7 @@ from headrace.findings.rest import Stopping
 from headrace.machine.joins import kind_by_name, parted
 from headrace.machine.links import Contacts
 from headrace.machine.values import first_number
+from headrace.wiring.brake_words import brake_words
 
 BY_DESIGN, BY_GUARD, BY_INFORMATION = "by design", "by a guard", "by information"
 
@@ -139,26 +140,27 @@ def _brake(evidence: Evidence) -> Measures:
     for one in evidence.stops:
         if one.planned is not None:
             seconds = first_number(one.planned.time)
-            says = f"{STOPS[one.by_controller]} in {seconds:.1f} s at worst, also unplugged"
+            says = f"{brake_words(by_controller=one.by_controller).stops} in {seconds:.1f} s at worst, also unplugged"
         else:
             seconds = first_number(one.coast_time)
-            says = (
-                f"nothing brakes it on release: it runs on for {seconds:.1f} s at worst; a mechanical brake is "
-                "not reckoned"
-            )
-            if one.proposed is not None:
-                says = f"the file plans none: it runs on for {seconds:.1f} s; {_proposed(evidence, one)}"
+            says = f"{_unbraked(one)}: it runs on for {seconds:.1f} s at worst; {_instead(evidence, one)}"
         yield Measure(f"brake on release of {one.chain}", BY_DESIGN, one.planned is not None, says)
 
 
-STOPS = {True: "its controller stops it", False: "stops it"}
+def _unbraked(one: Stopping) -> str:
+    """Return why nothing that the file has stops a tool."""
+    if one.only_fed:
+        return "the file's brake does not work unplugged, and is not counted"
+    return "nothing brakes it on release" if one.proposed is None else "the file plans none"
 
 
-def _proposed(evidence: Evidence, one: Stopping) -> str:
+def _instead(evidence: Evidence, one: Stopping) -> str:
     """Return where a brake that the file does not plan stands already."""
+    if one.proposed is None:
+        return "a mechanical brake is not reckoned"
     if evidence.netlist is None:
         return "one is proposed here, not yet in the file"
-    what = "one by its controller" if one.by_controller else "a resistor"
+    what = brake_words(by_controller=one.by_controller).suggested
     return f"{what} is proposed here: it stands on the wiring diagram and the shopping list, not yet in the file"
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from typing import NamedTuple
 
 import numpy as np
@@ -10,11 +10,12 @@ import numpy as np
 from headrace.drive.links import parts
 from headrace.drive.tools import tool_of
 from headrace.findings.evidence import Evidence
-from headrace.machine.records import Lanes
+from headrace.machine.records import Chain, Lanes
 from headrace.machine.values import first_number
 from headrace.machine.works import Winch
 from headrace.pack import arrangement
 from headrace.physics import duty
+from headrace.wiring.brake_words import brake_words
 
 
 class Number(NamedTuple):
@@ -39,7 +40,6 @@ FULL, SUPPLIED = "pack full", "on its supply"
 FASTEST, AT_WORST = "no load, motor hot", "no load, motor hot, least friction"
 AS_TIMED = "no load, motor cold, typical friction"
 NO_PAUSE = "without a pause in the hottest weather"
-INTO = {True: "brake", False: "brake's resistor"}  # by whether the controller is the brake
 FROM_RESERVE = "from the reserve"
 
 
@@ -66,8 +66,8 @@ def shorted(evidence: Evidence) -> Numbers:
     yield Number("main fuse", found.rating, "A")
     if found.full is not None:
         yield Number("short circuit at the far end of the weakest wire", found.full.current, "A", FULL)
-        yield Number("the fuse has opened after", found.full.opens_after, "s")
-        yield Number("the wire is by then at", found.full.temperature, "K")
+        yield Number("the fuse has opened after", found.full.opens_after, "s", FULL)
+        yield Number("the wire is by then at", found.full.temperature, "K", FULL)
 
 
 def sparked(evidence: Evidence) -> Numbers:
@@ -78,7 +78,7 @@ def sparked(evidence: Evidence) -> Numbers:
     yield Number("amps into empty capacitors, without pre-charge", guard.inrush.current, "A", FULL)
     yield Number("energy of the spark, without pre-charge", guard.inrush.energy, "J", FULL)
     if guard.planned is not None:
-        yield Number("volts left after the pre-charge", guard.planned.left, "V")
+        yield Number("volts left after the pre-charge", guard.planned.left, "V", FULL)
 
 
 def touched(evidence: Evidence) -> Numbers:
@@ -110,9 +110,14 @@ def wetted(evidence: Evidence) -> Numbers:
 def burning(evidence: Evidence) -> Numbers:
     """Yield the volts of mains, and how hot what is fed with them gets."""
     yield from from_the_mains(evidence)
-    for chain in evidence.machine.chains:
+    yield from _hottest(evidence, [chain for chain in evidence.machine.chains if chain.alternating])
+
+
+def _hottest(evidence: Evidence, chains: Iterable[Chain]) -> Numbers:
+    """Yield how hot the winding of each chain gets in its hottest state."""
+    for chain in chains:
         hottest = [one.warming.hottest for one in evidence.endures if one.chain == chain.name]
-        if chain.alternating and hottest:
+        if hottest:
             yield Number(f"hottest winding of {chain.name}", duty.greatest(hottest), "K", NO_PAUSE)
 
 
@@ -181,15 +186,12 @@ def lifted(evidence: Evidence) -> Numbers:
 
 
 def heated(evidence: Evidence) -> Numbers:
-    """Yield how hot each winding gets, and what a brake's resistor takes at each stop."""
-    for chain in evidence.machine.chains:
-        hottest = [one.warming.hottest for one in evidence.endures if one.chain == chain.name]
-        if hottest:
-            yield Number(f"hottest winding of {chain.name}", duty.greatest(hottest), "K", NO_PAUSE)
+    """Yield how hot each winding gets, and what a brake takes at each stop."""
+    yield from _hottest(evidence, evidence.machine.chains)
     for one in evidence.stops:
         if one.planned is not None:
             yield Number(
-                f"into the {INTO[one.by_controller]} of {one.chain} at each stop",
+                f"into the {brake_words(by_controller=one.by_controller).takes} of {one.chain} at each stop",
                 one.planned.heat,
                 "J",
                 _fed(evidence, AT_WORST),

@@ -6,7 +6,7 @@ import numpy as np
 
 from headrace.findings.evidence import Evidence
 from headrace.findings.finding import NOT_HELD, Verdict, above, apart, below, finding
-from headrace.findings.rest import WHY, Stopping
+from headrace.findings.rest import Stopping
 from headrace.machine.joins import BRAKE_RESISTOR, part_of
 from headrace.machine.values import first_number
 from headrace.machine.works import Blade
@@ -58,10 +58,10 @@ def _planned_brake(one: Stopping | None) -> tuple[str, ...]:
 
 
 def _brake_words(one: Stopping | None) -> str:
-    brake = one.proposed if one is not None else None
-    if one is None or brake is None:
-        why = WHY[one.why] if one is not None else WHY["too-weak"]
+    if one is None or one.proposed is None:
+        why = "it needs a brake of its own" if one is None else one.reason
         return f"{why[0].upper()}{why[1:]}: a mechanical one, or less mass that turns."
+    brake = one.proposed
     ohms, time, amps, heat = (
         first_number(number) for number in (brake.resistance, brake.time, brake.peak_current, brake.heat)
     )

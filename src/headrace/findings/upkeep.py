@@ -20,6 +20,7 @@ from headrace.machine.records import Chain, Lanes
 from headrace.machine.values import first_number
 from headrace.machine.works import Auger, Blade, Chipper, Fan, Pump, Saw, Tiller, Wheels, Winch, Work
 from headrace.pack import source as pack
+from headrace.pack.resting import rest_before
 from headrace.physics import ageing, intervals, switching
 from headrace.physics.working import leaves
 from headrace.tables import Row, load
@@ -29,6 +30,7 @@ NEVER_EMPTIES = "what never empties has no season to count by"
 NO_HOURS = "how long it works in a season is not known, as its day's work does not come to an end"
 NO_TIME = "no time says when it comes round again"
 STORED = "storage charge"  # row of the table
+AT_REST = "groups apart"  # likewise, the one that is read after a rest
 STOPPED, STOPPED_BY_CONTROLLER = "stopping time", "stopping time by its controller"  # likewise
 EACH_USE, WORK, CALENDAR = "use", "work", "calendar"
 
@@ -53,6 +55,8 @@ class Care:
         What is looked at, why, and at what reading what is done.
     limits
         Readings that go with it, with their units: what each is, its value, its unit.
+    rested
+        For how long nothing flowed before it is read; nan of what is not read at rest. [s]
     source
         Key of ``tables/sources.toml``.
     """
@@ -68,6 +72,7 @@ class Care:
     why: str
     act: str
     limits: tuple[tuple[str, Lanes, str], ...]
+    rested: Lanes
     source: str
 
 
@@ -100,6 +105,7 @@ def _care(evidence: Evidence, row: Row, of: Names, worked: Lanes) -> Care:
         why=str(row["why"]),
         act=words.told(str(row["act"])),
         limits=(*_printed(row), *_of_the_design(evidence, str(row["name"]))),
+        rested=rest_before(evidence.machine.source) if row["name"] == AT_REST else np.nan,
         source=str(row["source"]),
     )
 

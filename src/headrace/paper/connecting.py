@@ -6,6 +6,7 @@ from typing import Any
 
 from headrace.paper.against import against
 from headrace.paper.quantity import quantity
+from headrace.paper.readings import at_rest
 from headrace.paper.words import plain
 
 Record = dict[str, Any]
@@ -43,10 +44,10 @@ def reading(step: Record) -> str:
 
 
 def _volts(step: Record) -> str:
-    between: str | None
-    between, full, half = step["between"], step["full_V"], step["half_V"]
-    if between is None or full is None:
-        return between or ""
+    between = ", ".join(said for said in (step["between"], at_rest(step)) if said)
+    full, half = step["full_V"], step["half_V"]
+    if full is None:
+        return between
     if full == 0.0:
         return f"{between}: 0 V"
     if half is None and full < LITTLE:

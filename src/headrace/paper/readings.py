@@ -60,9 +60,9 @@ def unread(record: Record) -> list[str]:
 
 
 def _when(one: Record) -> str:
-    amps, rested = middle(one["current_A"]), middle(one["rested_s"])
-    flows = "" if amps is None else f", {plain(amps, 'A')}"
-    return f"{one['when']}{flows}{'' if rested is None else f', rested for {hours(rested)}'}"
+    amps = middle(one["current_A"])
+    flows = "" if amps is None else plain(amps, "A")
+    return ", ".join(said for said in (at_rest(one), one["when"], flows) if said)
 
 
 def _expected(one: Record) -> str:
@@ -134,9 +134,15 @@ def _amps(one: Record) -> str:
     return "Amps and times are those of"
 
 
+def at_rest(one: Record) -> str:
+    """Return after how long a rest something is read; "" of what is not read at rest."""
+    rested = middle(one["rested_s"])
+    return "" if rested is None else f"rested for {hours(rested)}"
+
+
 def rested_for(record: Record) -> str:
     """Return after how long a rest the volts of the table are read."""
-    return f"rested for {hours(middle(record['pack']['rested_s']))}, nothing connected"
+    return f"{at_rest(record['pack'])}, nothing connected"
 
 
 def resting(record: Record) -> list[tuple[str, str, str, str]]:

@@ -44,7 +44,7 @@ from headrace.paper.seasons import seasons
 from headrace.paper.starting import starting
 from headrace.paper.sureness import stopped, surest
 from headrace.paper.trial import BEFORE as BEFORE_TRIAL
-from headrace.paper.trial import at_work, charges, has_limits, meanings, steps, told_cold
+from headrace.paper.trial import at_work, charges, first, has_limits, last, meanings, steps, told_cold
 from headrace.paper.upkeep import upkeep
 from headrace.paper.warming import warming
 from headrace.paper.wired import CAUTION, FOLLOWS, READS, UNDRAWN, compared, differs, missing, wires, wrong
@@ -141,7 +141,9 @@ def _pages() -> Environment:
         watched=watched,
         before_reading=before_reading,
         before_trial=BEFORE_TRIAL,
+        trial_first=first,
         trial_steps=steps,
+        trial_last=last,
         trial_meanings=meanings,
     )
     pages.globals.update(trial_charges=charges, trial_at_work=at_work, trial_limits=has_limits, told_cold=told_cold)

@@ -8,6 +8,7 @@ from headrace.paper.measures import pace
 from headrace.paper.starting import seconds
 from headrace.paper.units_of_words import turned
 from headrace.paper.words import capital, plain, rpm, watts
+from headrace.wiring.brake_words import brake_words
 
 Record = dict[str, Any]
 
@@ -38,23 +39,16 @@ def _timed(one: Record) -> str:
     return f"By the watch, {one['case']}: {seconds(one['coast_time_s'])} from {start} without a brake{held}."
 
 
-BRAKES = {  # by whether the controller is the brake: how it is told, and what takes the heat
-    ("planned", False): ("The planned brake of {}", "resistor"),
-    ("planned", True): ("The planned brake by its controller, as of {},", "brake"),
-    ("proposed", False): ("Across the motor on release a resistor of {}", "resistor"),
-    ("proposed", True): ("On release its controller, braking as {} across the motor would,", "brake"),
-}
-
-
 def _brake(one: Record, which: str) -> str:
     """Return what a brake does with the energy of all that turned."""
     brake, spun = one[which], one["spin_energy_J"]
-    words, takes = BRAKES[which, one["by_controller"]]
+    words = brake_words(by_controller=one["by_controller"])
+    told = words.planned if which == "planned" else words.proposed
     ohms, amps = plain(brake["resistance_ohm"], "Ω", 2), plain(brake["peak_current_A"], "A", 0)
     heat, turned, drop = plain(brake["resistor_J"], "J", 0), plain(spun, "J", 0), plain(brake["brush_drop_V"], "V")
     return (
-        f"{words.format(ohms)} stops it in {seconds(brake['time_s'])}: {amps} at first, "
-        f"{heat} of {turned} into the {takes}{'' if one['by_controller'] else f', brushes {drop}'}"
+        f"{told.format(ohms)} stops it in {seconds(brake['time_s'])}: {amps} at first, "
+        f"{heat} of {turned} into the {words.takes}{'' if one['by_controller'] else f', brushes {drop}'}"
     )
 
 

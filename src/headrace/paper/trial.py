@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
 from headrace.machine.naming import spoken
-from headrace.paper.words import capital, celsius, middle, minutes, percent, plain, rpm, watts
+from headrace.paper.words import celsius, middle, minutes, percent, plain, rpm, watts
 
 Record = dict[str, Any]
 
@@ -29,9 +30,13 @@ OFF = (
     "before the first volts, all of it dead, take the motor's wire off {} and cap its end. Nothing brakes the motor "
     "then: keep away until it stands."
 )
-LEADS_OFF = "supply off: undo the lead at {} and cover its end, or hold that controller's enable off as its sheet says"
-NO_VOLTS = "no volts there with the supply on, or its enable off, and its motor stands"
-LEADS_BACK = "It goes back, supply off, when this motor's trial is over."
+KEPT_OFF = (
+    "{dead}: undo the lead at {end} and cover its end, which is live once {fed}; or hold the enable of the {part} off "
+    "as its sheet says. Once {fed}: no volts at {end}, or its enable off, and the motor of the {part} stands."
+)
+LEAD_BACK = "{dead}: put the lead back at {end}, or let the enable of the {part} go."
+ON_A_SUPPLY = {"dead": "Supply off", "fed": "the supply is on"}
+FROM_THE_PACK = {"dead": "Isolator open, main fuse out", "fed": "the isolator is closed"}
 WIRE_OFF = ", its brake's wire off"
 BACK = "Then its contact is closed. Put the wire back."
 STOP = "isolator still open and main fuse still out, set it to the volts of a full pack"
@@ -56,36 +61,57 @@ def powering(record: Record) -> list[str]:
 
 def _alone(one: Record, *, several: bool) -> str:
     name = f"{one['name'].capitalize()}: " if several else ""
-    runs = [step for step in one["steps"] if step["reason"] is None]
+    runs = _run(one)
     if not runs:
         return f"{name}{before(one)} Do not run it like that: {one['steps'][0]['reason']}."
     told = "; ".join(f"{_set(step)} {expected(step)}" for step in runs)
-    held = f" {one_brake}" if (one_brake := " ".join(_braked(one))) else ""
-    apart = f" {capital(_leads(one))}; then {NO_VOLTS}. {LEADS_BACK}" if one["kept_off"] else ""
-    return f"{name}{before(one)}{apart} {_fed(one)}. {COLD}: {told}.{held}"
+    return f"{name}{' '.join((*first(one), f'{COLD}: {told}.', *last(one)))}"
 
 
-def _leads(one: Record) -> str:
-    """Return how what else hangs where a motor is tried is kept off."""
-    return LEADS_OFF.format(" and ".join(one["kept_off"]))
+def _run(one: Record) -> list[Record]:
+    return [step for step in one["steps"] if step["reason"] is None]
 
 
-def _braked(one: Record) -> list[str]:
-    """Return how the contact of a brake is kept open for the trial, and how it is put back and tried; none without."""
+def first(one: Record) -> list[str]:
+    """Return what is done before a motor has its first volts, in order; of one that is not run what comes off."""
+    if not _run(one):
+        return [before(one)]
+    return [before(one), *_each_beside(one, KEPT_OFF), *_contact_opened(one), f"{_fed(one)}."]
+
+
+def last(one: Record) -> list[str]:
+    """Return what is done once a motor has had its last volts, in order: all that was off or let off for its trial."""
+    if not _run(one):
+        return []
+    back = [one["mechanical_brake_back"]] if one["mechanical_brake_back"] else []
+    return [*_contact_tried(one), *_each_beside(one, LEAD_BACK), *back]
+
+
+def _each_beside(one: Record, words: str) -> Iterator[str]:
+    """Yield a sentence for each terminal that also hangs where a motor is tried, and is kept off."""
+    when = FROM_THE_PACK if one["supply"] == "inverter" else ON_A_SUPPLY
+    for end in one["kept_off"]:
+        yield words.format(end=end, part=end.rpartition(".")[0], **when)
+
+
+def _contact_opened(one: Record) -> Iterator[str]:
+    """Yield how the contact of a brake is kept open for the trial; nothing without one."""
+    brake = one["brake"]
+    if brake is not None:
+        closed = f"The {brake['contact']} is closed while nothing feeds its coil"
+        yield f"{closed}, and the supply would drive into its resistor: {OFF.format(brake['off'])}"
+
+
+def _contact_tried(one: Record) -> Iterator[str]:
+    """Yield how the brake is put back after the last step, and tried; nothing without one."""
     brake = one["brake"]
     if brake is None:
-        return []
+        return
     ohms, coils = plain(middle(brake["resistance_ohm"]), "Ω"), middle(brake["coils_A"])
     more = "" if coils is None else f", its limit {plain(coils, 'A')} higher for the coils"
-    off = (
-        f"The {brake['contact']} is closed while nothing feeds its coil, and the supply would drive into its resistor: "
-    )
-    stop = f"Last a stop with the brake, the tool still off: supply off, move its leads to {brake['stop_at']}"
-    return [
-        f"{off}{OFF.format(brake['off'])}",
-        f"After the last step, supply off and the motor standing, read {brake['read']}: {ohms}. {BACK}",
-        f"{stop}, {STOP}{more}. {STOOD}",
-    ]
+    stop = f"Then a stop with the brake, the tool still off: supply off, move its leads to {brake['stop_at']}"
+    yield f"After the last step, supply off and the motor standing, read {brake['read']}: {ohms}. {BACK}"
+    yield f"{stop}, {STOP}{more}. {STOOD}"
 
 
 def _fed(one: Record) -> str:
@@ -122,14 +148,9 @@ def expected(step: Record) -> str:
     return f"{turns} and takes {taken}"
 
 
-def steps(record: Record) -> list[tuple[str, str, str, str]]:
-    """Return a row for each step: what is done, what is set, what is expected, how warm it gets or what comes after."""
-    return [row for one in record["trial"]["chains"] for row in (*_apart(one), *(_row(one, s) for s in one["steps"]))]
-
-
-def _apart(one: Record) -> list[tuple[str, str, str, str]]:
-    """Return the row in which what else hangs there is kept off; none where nothing does."""
-    return [(f"{one['name']}, the others kept off", _leads(one), NO_VOLTS, LEADS_BACK)] if one["kept_off"] else []
+def steps(one: Record) -> list[tuple[str, str, str, str]]:
+    """Return a row for each step of a motor by itself: its name, what is set, what is expected, how warm it gets."""
+    return [_row(one, step) for step in one["steps"]]
 
 
 def _row(one: Record, step: Record) -> tuple[str, str, str, str]:
@@ -155,9 +176,9 @@ def _warmth(step: Record) -> str:
 
 
 def meanings(record: Record) -> list[str]:
-    """Return what comes off each motor, what a reading means that is higher or lower, and what warmth does later."""
+    """Return what a reading means that is higher or lower, and what warmth does later."""
     chains = record["trial"]["chains"]
-    said = [sentence for one in chains for sentence in (_meaning(one, several=len(chains) > 1), *_braked(one))]
+    said = [_meaning(one, several=len(chains) > 1) for one in chains]
     if not told_cold(record):
         return [*said, f"{FROM_WORK}."]
     return [*said, WARM if any(one["kind"] in MAGNETS for one in chains) else WARM_WIRE]
@@ -176,7 +197,7 @@ def has_limits(record: Record) -> bool:
 
 def _meaning(one: Record, *, several: bool) -> str:
     name = f"{one['name'].capitalize()}: " if several else ""
-    return f"{name}{before(one)} {_fed(one)}. {one['higher']} {one['lower']}"
+    return f"{name}{one['higher']} {one['lower']}"
 
 
 def charges(record: Record) -> list[str]:

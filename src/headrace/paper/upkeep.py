@@ -6,6 +6,7 @@ from typing import Any
 
 from headrace.machine.fed import fed
 from headrace.paper.quantity import risen
+from headrace.paper.readings import at_rest
 from headrace.paper.units_of_words import of_the_record, said_in
 from headrace.paper.words import digits_of
 
@@ -27,11 +28,17 @@ def upkeep(record: Record) -> list[tuple[str, str, str, str]]:
         (
             _part(care),
             _when(care),
-            f"{words.told(MACHINE[care['machine']])} {care['look']} {care['why']}",
+            f"{words.told(MACHINE[care['machine']])} {_look(care)} {care['why']}",
             _act(care),
         )
         for care in record.get("upkeep") or ()
     ]
+
+
+def _look(care: Record) -> str:
+    """Return what is looked at, and after how long a rest where it is read at rest."""
+    rest = at_rest(care)
+    return f"{care['look'].removesuffix('.')}, {rest}." if rest else str(care["look"])
 
 
 def _when(care: Record) -> str:

@@ -9,6 +9,7 @@ import numpy as np
 
 from headrace.drive.links import Parts, parts
 from headrace.drive.tools import tool_of
+from headrace.machine.joins import BRAKE_RESISTOR, part_of
 from headrace.machine.links import Transmission
 from headrace.machine.naming import spoken
 from headrace.machine.records import Chain, Machine
@@ -200,7 +201,7 @@ def _brakes(guard: Guard | None) -> Iterator[AssemblyStep]:
     found = [] if guard is None else [one for one in guard.brakes if not one.by_controller]
     for one in found:
         yield dead(
-            "brake resistor" if len(found) == 1 else f"{one.chain} brake resistor",
+            BRAKE_RESISTOR if len(found) == 1 else part_of(one.chain, BRAKE_RESISTOR),
             f"Mount the brake's resistor of {first_number(one.brake.resistance):.2g} Ω on metal in the air, away "
             "from the pack, and beside it the brake relay: its contact closes by a spring.",
             "It gets hot at every stop: a guard that lets air through.",

@@ -13,12 +13,12 @@ import numpy as np
 from headrace.machine.joins import BRAKE_RESISTOR, part_of
 from headrace.machine.records import Lanes, Machine
 from headrace.pack import source as pack
+from headrace.pack.resting import rest_before
 from headrace.physics import switching
 from headrace.wiring.guard import Guard
 from headrace.wiring.netlist import back_of
 from headrace.wiring.order_step import STOP, Step, nothing
 from headrace.wiring.order_tried import Tried, at_work, outlets
-from headrace.wiring.readings import rest_before
 
 SIDES = ("source", "feed", "motor")  # of a chain's cables
 COIL = "contactor.coil-plus"
@@ -114,7 +114,7 @@ def _at_the_pack(machine: Machine, guard: Guard, pair: Rested) -> Iterator[Step]
         pair.storage,
         "Less than nothing: the leads of the meter, or plus and minus marked wrongly. Volts off: "
         f"{_miscounted(machine)}.",
-        expects=(("rested before for", rest_before(machine.source), "s"),),
+        rested=rest_before(machine.source),
         parts=("pack",),
     )
     if machine.board is not None:

@@ -35,6 +35,8 @@ class Step:
         What else is read, in other units: what it is, the number, its unit as a record's keys end.
     parts
         What is put to use in it, called as in the netlist; of what is not in it as on the shopping list.
+    rested
+        For how long nothing flowed before it is read; nan of what is not read at rest. [s]
     """
 
     name: str
@@ -47,6 +49,7 @@ class Step:
     differs: str = ""
     expects: tuple[tuple[str, Lanes, str], ...] = ()
     parts: tuple[str, ...] = ()
+    rested: Lanes = np.nan
 
 
 def nothing() -> Lanes:

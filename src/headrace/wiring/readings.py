@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from headrace.machine.practice import practice
 from headrace.machine.printed import printed
-from headrace.machine.records import Lanes, Source
+from headrace.machine.records import Lanes
 from headrace.machine.values import first_lane
+from headrace.pack.resting import UNRESTED
 from headrace.physics import allowances
 from headrace.tables import load
 
@@ -44,6 +44,8 @@ class Reading:
         Why there is nothing to expect; "" where there is.
     rested
         For how long nothing flowed before; nan of what is not read at rest. [s]
+    unrested
+        Why it is not read at rest, where it is not.
     """
 
     name: str
@@ -57,6 +59,7 @@ class Reading:
     differs: str
     reason: str = ""
     rested: Lanes = np.nan
+    unrested: str = UNRESTED
 
     @property
     def unit(self) -> str:
@@ -81,12 +84,13 @@ def reading(
     start: Lanes = 0.0,
     reason: str = "",
     rested: Lanes = np.nan,
+    unrested: str = UNRESTED,
 ) -> Reading:
     """Return a reading with the ends of what is still fine.
 
     Parameters
     ----------
-    name, kind, where, when, expected, differs, current, reason, rested
+    name, kind, where, when, expected, differs, current, reason, rested, unrested
         As in ``Reading``; without a number to expect, ``reason`` is told.
     start
         What the meter says of nothing. [unit]
@@ -107,9 +111,5 @@ def reading(
         differs=differs,
         reason="" if there else reason,
         rested=rested,
+        unrested=unrested,
     )
-
-
-def rest_before(source: Source) -> Lanes:
-    """Return for how long a pack rests before its volts are read: a lead-acid battery stands high for a day. [s]"""
-    return practice("readings.rest.lead-acid" if source.kind == "batteries" else "readings.rest")

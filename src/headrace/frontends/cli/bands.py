@@ -29,6 +29,7 @@ from headrace.paper.words import (
     watts,
 )
 from headrace.runs.run import REASONS as ENDS
+from headrace.wiring.brake_words import brake_words
 
 REASONS = {outcome.slug: words for reasons in (POINTS, ENDS) for outcome, words in reasons.items()}
 
@@ -150,8 +151,8 @@ def _rest(record: Record) -> list[str]:
         if one["cuts"]:
             rows.append((f"{one['tool']} to rest, at worst", one["coast_time_s"], seconds))
         if one["cuts"] and brake is not None:
-            kind = "brake as" if one["by_controller"] else "resistor"
-            rows.append((f"with a {kind} of {middle(brake['resistance_ohm']):.2g} Ω", brake["time_s"], seconds))
+            words, ohms = brake_words(by_controller=one["by_controller"]), middle(brake["resistance_ohm"])
+            rows.append((words.braked.format(f"{ohms:.2g} Ω"), brake["time_s"], seconds))
     for one in record["slopes"]:
         found = one["descent"]
         if found is not None and one["regenerates"]:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from headrace.paper.sheets.blocks import WRITE, Blanks, Block, Column, Heading, Sheet, Table, Words
-from headrace.paper.trial import BEFORE, at_work, charges, has_limits, meanings, steps
-from headrace.paper.words import empties
+from headrace.paper.sheets.blocks import WRITE, Blanks, Block, Column, Heading, Sheet, Step, Steps, Table, Words
+from headrace.paper.trial import BEFORE, at_work, charges, first, has_limits, last, meanings, steps
+from headrace.paper.words import capital, empties
 
 Record = dict[str, Any]
 STEPS = (
@@ -24,22 +24,31 @@ AT_A_SOCKET = tuple(Column("watts", 0.7) if column.title == "amps" else column f
 
 def powering(record: Record) -> Sheet:
     """Return the sheet."""
-    first = ", before a pack is connected wherever a supply does" if empties(record["pack"]) else ""
-    rows = [(*row, WRITE, WRITE, WRITE) for row in steps(record)]
+    early = ", before a pack is connected wherever a supply does" if empties(record["pack"]) else ""
     return Sheet(
         "power-up",
         "First power-up",
-        f"Each motor alone, without its tool, fed as told below{first}: what is wrong shows here, and not in the field "
+        f"Each motor alone, without its tool, fed as told below{early}: what is wrong shows here, and not in the field "
         "at full power.",
         (
             Words(BEFORE, "caution"),
-            Table(STEPS if has_limits(record) else AT_A_SOCKET, rows),
+            *(block for one in record["trial"]["chains"] for block in _by_itself(record, one)),
             *(Words(says, "note") for says in dict.fromkeys(meanings(record))),
             *_with_the_tool(record),
             Blanks(("supply used", "meters used", "by", "on")),
         ),
         lying=True,
     )
+
+
+def _by_itself(record: Record, one: Record) -> Iterator[Block]:
+    """Yield what is done before a motor has volts, what is set and read, and what is done after."""
+    if len(record["trial"]["chains"]) > 1:
+        yield Heading(f"{capital(one['name'])} by itself")
+    yield Steps([Step(does) for does in first(one)])
+    yield Table(STEPS if has_limits(record) else AT_A_SOCKET, [(*row, WRITE, WRITE, WRITE) for row in steps(one)])
+    if after := last(one):
+        yield Steps([Step(does) for does in after])
 
 
 def _with_the_tool(record: Record) -> Iterator[Block]:
