@@ -70,9 +70,10 @@ class Step:
 
 @dataclass(frozen=True)
 class Steps:
-    """Steps in their order, each with a box to tick."""
+    """Steps in their order, each with a box to tick; ``before`` of them stand further up, before something else."""
 
     steps: Sequence[Step]
+    before: int = 0
 
 
 @dataclass(frozen=True)

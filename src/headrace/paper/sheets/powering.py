@@ -45,10 +45,11 @@ def _by_itself(record: Record, one: Record) -> Iterator[Block]:
     """Yield what is done before a motor has volts, what is set and read, and what is done after."""
     if len(record["trial"]["chains"]) > 1:
         yield Heading(f"{capital(one['name'])} by itself")
-    yield Steps([Step(does) for does in first(one)])
+    early = first(one)
+    yield Steps([Step(does) for does in early])
     yield Table(STEPS if has_limits(record) else AT_A_SOCKET, [(*row, WRITE, WRITE, WRITE) for row in steps(one)])
     if after := last(one):
-        yield Steps([Step(does) for does in after])
+        yield Steps([Step(does) for does in after], before=len(early))
 
 
 def _with_the_tool(record: Record) -> Iterator[Block]:
