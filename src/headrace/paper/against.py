@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
+from headrace.paper.advice import plain_text
+
 Record = dict[str, Any]
 
 
@@ -24,4 +26,4 @@ def against(record: Record, parts: Iterable[str]) -> str:
         for one in record["findings"]
         if one["level"] == "stop" and named & set(one["parts"])
     ]
-    return f"Not as the file has it (stop): {' '.join(said)}".replace("``", "") if said else ""
+    return f"Not as the file has it (stop): {plain_text(' '.join(said))}" if said else ""

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
+import re
 from functools import cache
+from html import unescape
 from typing import Any
 
 import pytest
@@ -13,6 +15,7 @@ from headrace.design.record import design_record
 from headrace.findings import RULES, judge, raised
 from headrace.machine import edit, read_text, starter
 from headrace.paper.charging import charging
+from headrace.paper.report import report
 from headrace.paper.sheets import papers
 from headrace.paper.sheets.blocks import Sheet, Steps, Table, Words
 from tests.findings.test_pages import patch
@@ -82,10 +85,16 @@ def test_the_charging_card_says_which_charger_instead() -> None:
     assert not any("The charger holds" in block.text for block in texts)
 
 
+def test_the_report_tells_as_planned_what_a_stop_stands_against() -> None:
+    found = unescape(report(record_of(bad())))
+    fuse = next(row for row in re.findall(r"<tr>.*?</tr>", found) if "<b>main fuse</b>" in row)
+    assert f"{says(bad(), 'fuse-too-few-volts')} As planned: carries" in fuse
+
+
 def test_put_right_no_row_speaks_of_a_stop() -> None:
     sheets = sheets_of(bad(*STOPS))
     assert not any(NOT_SO in said for name in ("shopping", "cutting") for said in rows(sheets[name]).values())
-    assert charging(record_of(bad(*STOPS))["charging"])[0].startswith("The charger holds 42.0 V")
+    assert charging(record_of(bad(*STOPS)))[0].startswith("The charger holds 42.0 V")
 
 
 def test_a_cable_too_thin_is_cut_from_what_does_and_the_row_says_that_the_file_s_does_not() -> None:
