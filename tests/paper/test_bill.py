@@ -104,11 +104,11 @@ def test_pieces_in_words() -> None:
     rows = {way: rest for way, *rest in cuts.pieces(of("alley-mower"))}
     cable, long, ends = rows["pack.plus to fuse.in"]
     assert cable == "10 mm², as much metal: gauge 6"
-    assert long.startswith("blade source: one of several pieces")
+    assert long.startswith("source's side of the blade: one of several pieces")
     assert ends == "ring lug at both ends"
     assert rows["held control.out to delay relay.in"][1:] == ["0.70 m, an estimate", "ferrule and push-on sleeve"]
     first, *_ = cuts.runs(of("alley-mower"))
-    assert first == "Blade source: 0.70 m one way, so 6 pieces are together 1.40 m out and back."
+    assert first == "Source's side of the blade: 0.70 m one way, so 6 pieces are together 1.40 m out and back."
     assert ("cable 10 mm²", "1.5 m", "12 lugs 10 mm²") in cuts.sizes(of("alley-mower"))
 
 

@@ -19,7 +19,7 @@ from tests.machines import SMALL_TEXT, started
 def sentences(plan: Machine) -> str:
     record = charging_record(plan, charging(plan))
     assert record is not None
-    return " ".join(said_of(record))
+    return " ".join(said_of({"charging": record, "findings": []}))
 
 
 def mower(**values: Any) -> Machine:
@@ -69,7 +69,7 @@ def test_the_sensor_and_the_spread_of_cells_are_those_of_the_record() -> None:
     cold = charging_record(plan, charging(plan))
     assert cold is not None
     cold["cold"]["sensor_of_ohm"] = 47_000.0
-    assert "The usual sensor of 47 kΩ reads" in " ".join(said_of(cold))
+    assert "The usual sensor of 47 kΩ reads" in " ".join(said_of({"charging": cold, "findings": []}))
     years = design_record(design.solve(plan))["seasons"]
     assert (years["spread_low"], years["spread_high"]) == (0.5, 2.0)  # of the table of defaults
     assert "may age 3.0 times as fast, or 0.5 times" in " ".join(said_of_years({**years, "spread_high": 3.0}))

@@ -118,7 +118,7 @@ def test_the_pieces_of_a_run_are_known_together_by_hand() -> None:
     assert len(run["shared_by"]) == 6  # out: fuse, isolator, contactor, controller; back: board, pack
     assert size(cut, "cable 10 mm²")["length_m"] == pytest.approx(1.54)
     first = piece(cut, "pack.plus", "fuse.in")
-    assert (first["length_m"], first["run"]) == (None, "blade source")
+    assert (first["length_m"], first["run"]) == (None, "source's side of the blade")
     assert "measure each" in first["reason"]
     jumper = piece(cut, "pre-charge resistor.out", "contactor.out")
     assert (jumper["length_m"], jumper["run"], jumper["area_m2"]) == (HAND, None, pytest.approx(0.5e-6))
@@ -134,7 +134,7 @@ def test_behind_the_contactor_each_chain_has_its_own_cable_by_hand() -> None:
     assert areas["axle controller.plus"] == pytest.approx(4e-6)
     assert areas["blade controller.plus"] == pytest.approx(10e-6)
     assert piece(cut, "isolator.out", "contactor.in")["area_m2"] == pytest.approx(10e-6)  # shared: the thickest
-    assert piece(cut, "pack.plus", "fuse.in")["run"] == "blade source"
+    assert piece(cut, "pack.plus", "fuse.in")["run"] == "source's side of the blade"
     assert piece(cut, "board.load", "axle controller.minus")["area_m2"] == pytest.approx(4e-6)
     for name in ("cable 10 mm²", "cable 4 mm²"):
         assert size(cut, name)["length_m"] == pytest.approx(1.76)
@@ -250,8 +250,8 @@ def test_a_direct_converter_s_two_wires_are_as_long_as_its_cable() -> None:
     feed = [one for one in cut["pieces"] if one["carries"] == "feed"]
     assert len(feed) == 2
     assert {(one["length_m"], one["basis"], one["reason"]) for one in feed} == {(1.0, "given", None)}
-    runs = {run["name"].split()[-1]: (run["one_way_m"], run["basis"]) for run in cut["runs"]}
-    assert runs == {"feed": (1.0, "given"), "motor": (0.6, "assumed"), "source": (0.6, "assumed")}
+    runs = {run["name"].split()[0]: (run["one_way_m"], run["basis"]) for run in cut["runs"]}
+    assert runs == {"feed": (1.0, "given"), "motor's": (0.6, "assumed"), "source's": (0.6, "assumed")}
 
 
 def test_wires_get_the_size_that_the_netlist_gives_them() -> None:
@@ -289,7 +289,7 @@ def test_without_any_cable_in_the_file_every_length_is_the_usual_one_and_told_as
     end = text.index("[[chains.links]]", at + 1)
     _, cut = lists_of(read_text(text[:at] + text[end:]).machine)
     runs = {run["name"]: (run["one_way_m"], run["basis"]) for run in cut["runs"]}
-    assert runs == {"blade motor": (0.6, "assumed"), "blade source": (0.6, "assumed")}
+    assert runs == {f"{side}'s side of the blade": (0.6, "assumed") for side in ("motor", "source")}
     assert {one["basis"] for one in cut["pieces"]} == {"assumed", None}
     assert {one["length_m"] for one in cut["pieces"]} == {0.6, HAND, None}
     told = {one["reason"] for one in cut["pieces"] if one["from"].startswith("blade controller.motor")}
@@ -324,7 +324,7 @@ def test_a_cord_of_any_length_moves_no_control_wire() -> None:
 def test_a_given_run_is_what_others_are_estimated_by_however_short() -> None:
     """The file's 0.3 m come before the usual 0.6 m of the motor's side, which nobody has measured."""
     _, cut = lists_of(read_text(edit(starter("mower"), {"chains.blade.cable.length": "0.3 m"})).machine)
-    assert cut["estimated_by"] == "blade source"
+    assert cut["estimated_by"] == "source's side of the blade"
     assert {one["length_m"] for one in cut["pieces"] if one["carries"] == "control"} == {0.3, HAND}
 
 

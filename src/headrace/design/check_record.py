@@ -38,7 +38,7 @@ def finding_record(found: Finding) -> Record:
         "action": found.action,
         "source": found.source,
         "rejects_pack": found.rejects_pack,
-        "parts": list(found.parts),
+        "parts": [{"name": one.part, "says": one.says, "action": one.action} for one in found.parts],
     }
 
 

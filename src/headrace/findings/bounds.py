@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from headrace.findings.evidence import Evidence
 from headrace.findings.finding import NOT_HELD, Verdict, above, apart, finding
+from headrace.wiring.bill_line import what_holds
 
 
 @finding("too-heavy", level="stop", rejects_pack=True, source="limits.max_mass of the machine file")
@@ -36,7 +37,7 @@ def too_heavy(evidence: Evidence) -> Verdict:
         "kg",
         lambda v, m: "The pack weighs {} kg; {} kg are allowed.".format(*apart(v, m)),
         lambda v, m: "Take fewer cells, or cells with more energy for their mass.",
-        parts=("pack",),
+        parts=(what_holds(evidence.machine.source),),
     )
 
 
@@ -67,7 +68,7 @@ def does_not_fit(evidence: Evidence) -> Verdict:
         "cells",
         lambda v, m: f"There are {v:.0f} cells; the box takes {m:.0f}.",
         lambda v, m: "Take fewer cells or a larger box.",
-        parts=("pack",),
+        parts=(what_holds(evidence.machine.source),),
     )
 
 
@@ -101,5 +102,5 @@ def over_budget(evidence: Evidence) -> Verdict:
         "money",
         lambda v, m: "The pack costs {}; the budget is {}.".format(*apart(v, m, 0)),
         lambda v, m: "Take fewer or cheaper cells.",
-        parts=("pack",),
+        parts=(what_holds(evidence.machine.source),),
     )

@@ -9,7 +9,7 @@ test runs both patches.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -44,6 +44,8 @@ class Verdict:
         What to do about it, for one lane.
     of, which
         Where it is the gravest of several: those, and which of them it is in each lane.
+    strain
+        Of one of several: how far it has come towards its limit. [-]
     parts
         What of the plan it is raised against: names as in the netlist, of runs as in the cut list, of what is in
         neither as on the shopping list; none where it is not one thing's fault.
@@ -57,6 +59,7 @@ class Verdict:
     action: Words
     of: tuple[Verdict, ...] = ()
     which: npt.NDArray[np.intp] | None = None
+    strain: Lanes = 0.0
     parts: tuple[str, ...] = ()
 
     @property
@@ -66,12 +69,24 @@ class Verdict:
 
     def at(self, lane: tuple[int, ...], shape: tuple[int, ...]) -> Verdict:
         """Return the verdict whose words are those of one lane."""
-        return self if self.which is None else self.of[int(np.broadcast_to(self.which, shape)[lane])]
+        return self if self.which is None else self.of[int(np.broadcast_to(self.which, shape)[lane])].at(lane, shape)
 
-    def against(self, lane: tuple[int, ...], shape: tuple[int, ...]) -> tuple[str, ...]:
-        """Return the parts that it is raised against in one lane: of the gravest of several those of all that fail."""
-        raised = [one for one in self.of or (self,) if np.broadcast_to(np.asarray(one.failing), shape)[lane]]
-        return tuple(dict.fromkeys(part for one in raised for part in one.parts))
+    def against(self, lane: tuple[int, ...], shape: tuple[int, ...]) -> dict[str, Verdict]:
+        """Return what fails in one lane by the part it is raised against: of several against one part the gravest."""
+        raised = [one for one in self._each() if np.broadcast_to(np.asarray(one.failing), shape)[lane]]
+        strains = [float(np.nan_to_num(np.broadcast_to(one.strain, shape)[lane], nan=-np.inf)) for one in raised]
+        found: dict[str, Verdict] = {}
+        for place in sorted(range(len(raised)), key=strains.__getitem__, reverse=True):
+            for part in raised[place].parts:
+                found.setdefault(part, raised[place])
+        return found
+
+    def _each(self) -> Iterator[Verdict]:
+        """Yield those that it is the gravest of, or itself where it is one."""
+        for one in self.of:
+            yield from one._each()
+        if not self.of:
+            yield self
 
 
 NOT_HELD = Verdict(0.0, np.inf, False, "-", lambda v, m: "", lambda v, m: "")  # against nothing: there is no limit
@@ -93,9 +108,10 @@ def gravest(verdicts: Sequence[Verdict], strains: Sequence[Lanes]) -> Verdict:
         *(np.shape(row) for v, s in zip(verdicts, strains, strict=True) for row in (v.value, v.limit, v.failing, s))
     )
     rows = np.stack([np.broadcast_to(np.nan_to_num(strain, nan=-np.inf), shape) for strain in strains])
+    several = tuple(replace(verdict, strain=strain) for verdict, strain in zip(verdicts, strains, strict=True))
     which = np.asarray(np.argmax(rows, axis=0))
     if shape == ():
-        return replace(verdicts[int(which)], of=tuple(verdicts))  # its numbers as they are: a traced one is kept
+        return replace(verdicts[int(which)], of=several)  # its numbers as they are: a traced one is kept
 
     def worst(numbers: Sequence[Lanes | npt.NDArray[np.bool_]]) -> npt.NDArray[Any]:
         stacked = np.stack([np.broadcast_to(number, shape) for number in numbers])
@@ -106,7 +122,7 @@ def gravest(verdicts: Sequence[Verdict], strains: Sequence[Lanes]) -> Verdict:
         value=worst([v.value for v in verdicts]),
         limit=worst([v.limit for v in verdicts]),
         failing=worst([v.failing for v in verdicts]),
-        of=tuple(verdicts),
+        of=several,
         which=which,
     )
 
@@ -137,8 +153,9 @@ class Judged:
 
     def at(self, lane: tuple[int, ...]) -> Finding:
         """Return the finding as worded for one lane."""
+        shape = self.failing.shape
         value, limit = (self._of(number, lane) for number in (self.verdict.value, self.verdict.limit))
-        told = self.verdict.at(lane, self.failing.shape)
+        told = self.verdict.at(lane, shape)
         return Finding(
             slug=self.rule.slug,
             level=self.rule.level,
@@ -149,13 +166,26 @@ class Judged:
             action=told.action(value, limit),
             source=self.rule.source,
             rejects_pack=self.rule.rejects_pack,
-            parts=self.verdict.against(lane, self.failing.shape),
+            parts=tuple(self._against(part, one, lane) for part, one in self.verdict.against(lane, shape).items()),
         )
+
+    def _against(self, part: str, verdict: Verdict, lane: tuple[int, ...]) -> Against:
+        value, limit = (self._of(number, lane) for number in (verdict.value, verdict.limit))
+        return Against(part, verdict.says(value, limit), verdict.action(value, limit))
 
     def _of(self, number: Lanes, lane: tuple[int, ...]) -> float:
         if isinstance(number, float):
             return number  # the same in every lane; a traced one keeps its working
         return float(np.broadcast_to(number, self.failing.shape)[lane])
+
+
+@dataclass(frozen=True)
+class Against:
+    """What a finding raised in one lane says of one part of the plan, and what to do about that part."""
+
+    part: str
+    says: str
+    action: str
 
 
 @dataclass(frozen=True)
@@ -171,7 +201,7 @@ class Finding:
     action: str
     source: str
     rejects_pack: bool
-    parts: tuple[str, ...] = ()
+    parts: tuple[Against, ...] = ()
 
 
 def above(value: Lanes, limit: Lanes) -> npt.NDArray[np.bool_]:

@@ -44,7 +44,7 @@ def fuse_above_wire(evidence: Evidence) -> Verdict:
         found.asked.carries,
         above(found.rating, found.asked.carries),
         "A",
-        lambda v, m: "The fuse is one of {} A; {wire} carries {} A for long.".format(*apart(v, m, 0), wire=named),
+        lambda v, m: "The fuse is one of {} A; {wire} may carry {} A for long.".format(*apart(v, m, 0), wire=named),
         lambda v, m: f"Use a fuse of at most {m:.0f} A, if that carries the load, or a thicker wire.",
         parts=("fuse",),
     )

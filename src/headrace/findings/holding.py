@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
 
 import numpy as np
@@ -10,11 +9,15 @@ import numpy as np
 from headrace.drive.descent import Runaway
 from headrace.drive.links import parts
 from headrace.findings.evidence import Evidence
-from headrace.findings.finding import NOT_HELD, Verdict, above, finding, gravest
+from headrace.findings.finding import NOT_HELD, Verdict, above, finding, gravest, share_of
 from headrace.findings.rest import Slope
-from headrace.machine.links import Contacts
-from headrace.machine.records import Lanes
+from headrace.machine.joins import part_of_link
+from headrace.machine.links import AnyMotor, Contacts, Controller
+from headrace.machine.records import Chain
+from headrace.machine.values import first_number
 from headrace.machine.works import Winch
+
+Rated = AnyMotor | Contacts | Controller  # what has volts that it bears
 
 
 @finding("no-friction-brake", level="stop", source="balance of torques; common practice, local rules come first")
@@ -94,14 +97,20 @@ def runs_away_past_volts(evidence: Evidence) -> Verdict:
 
 
 def _away(evidence: Evidence, one: Slope, found: Runaway) -> Verdict:
-    limit = least_rating(evidence, one)
+    """Return the verdict on what a motor let go does to the part of its chain that bears the fewest volts."""
 
-    def says(v: float, m: float) -> str:
-        volts = f"{v:.0f} V" if np.isfinite(v) else "more and more volts"
-        return f"Let go in {one.state} the motor of the {one.tool} makes {volts}; a part is rated {m:.0f} V."
+    def judged(link: Rated) -> Verdict:
+        def says(v: float, m: float) -> str:
+            volts = f"{v:.0f} V" if np.isfinite(v) else "more and more volts"
+            made = f"Let go in {one.state} the motor of the {one.tool} makes {volts}"
+            return f"{made}; the {link.name} may have {m:.0f} V at most."
 
-    words = "Fit a mechanical brake that works unplugged."
-    return Verdict(found.voltage, limit, above(found.voltage, limit), "V", says, lambda v, m: words)
+        limit, words = link.max_voltage, "Fit a mechanical brake that works unplugged."
+        failing = above(found.voltage, limit)
+        part = part_of_link(one.chain, link)
+        return Verdict(found.voltage, limit, failing, "V", says, lambda v, m: words, parts=(part,))
+
+    return least_rated(evidence, one, judged)
 
 
 @finding("hand-holds-the-load", level="stop", source="statics: on a capstan only the pull on the tail holds")
@@ -131,7 +140,7 @@ def hand_holds_the_load(evidence: Evidence) -> Verdict:
     """
     verdicts = []
     for one in evidence.slopes:
-        work = next(chain.work for chain in evidence.machine.chains if chain.name == one.chain)
+        work = chain_of(evidence, one).work
         if isinstance(work, Winch) and np.all(np.asarray(work.laps) > 0.0):
             pulls = np.where(one.standing.holds, 0.0, one.standing.weight_torque)
             words = f"In {one.state} the load comes down by itself, and only the hand on the tail holds it."
@@ -182,12 +191,25 @@ def _holds(words: str) -> Callable[[float, float], str]:
     return lambda v, m: words
 
 
-def least_rating(evidence: Evidence, one: Slope) -> Lanes:
-    """Return the lowest rating of what sees the volts of a chain's motor or of the pack beside it. [V]"""
-    row = parts(next(chain for chain in evidence.machine.chains if chain.name == one.chain))
-    wired = [*row.motor_leads, *row.battery_leads]
-    ratings = [row.controller.max_voltage, row.motor.max_voltage]
-    least: Lanes = math.inf
-    for rating in [*ratings, *(link.max_voltage for link in wired if isinstance(link, Contacts))]:
-        least = np.minimum(least, rating)
-    return least
+def least_rated(evidence: Evidence, one: Slope, judged: Callable[[Rated], Verdict]) -> Verdict:
+    """Return the verdict on the part that bears the fewest volts, of what sees those of a chain's motor or the pack's.
+
+    Parameters
+    ----------
+    evidence
+        Of the machine.
+    one
+        The slope, which says the chain.
+    judged
+        The verdict on one part.
+    """
+    row = parts(chain_of(evidence, one))
+    leads = [link for link in (*row.motor_leads, *row.battery_leads) if isinstance(link, Contacts)]
+    rated = [link for link in (row.controller, row.motor, *leads) if np.any(np.isfinite(link.max_voltage))]
+    verdicts = [judged(link) for link in sorted(rated, key=lambda link: first_number(link.max_voltage))]
+    return gravest(verdicts, [share_of(verdict.value, verdict.limit) for verdict in verdicts])
+
+
+def chain_of(evidence: Evidence, one: Slope) -> Chain:
+    """Return the chain that goes up or down a slope."""
+    return next(chain for chain in evidence.machine.chains if chain.name == one.chain)

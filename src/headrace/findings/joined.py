@@ -7,10 +7,11 @@ from headrace.findings.finding import NOT_HELD, Verdict, above, finding
 from headrace.machine.works import Blade
 from headrace.physics.working import leaves
 from headrace.wiring.built import built
+from headrace.wiring.cuts import SENSE_WIRE
 from headrace.wiring.rules import RULES
 
 
-def broken(evidence: Evidence, rule: str, action: str, *, joins: bool = True) -> Verdict:
+def broken(evidence: Evidence, rule: str, action: str, *, joins: bool = True, parts: tuple[str, ...] = ()) -> Verdict:
     """Return what one rule says of what the file has joined; against nothing where the file does not say.
 
     Parameters
@@ -23,6 +24,8 @@ def broken(evidence: Evidence, rule: str, action: str, *, joins: bool = True) ->
         What to do about it.
     joins
         Whether the rule needs to know every wire, not the order of the sense plug alone.
+    parts
+        Against which it is raised; none where it is the wiring as a whole.
     """
     said, found = evidence.machine.wiring, built(evidence.machine)
     if found is None or said is None or (joins and not said.joins):
@@ -30,7 +33,7 @@ def broken(evidence: Evidence, rule: str, action: str, *, joins: bool = True) ->
     faults = list(RULES[rule](found))
     count: float = leaves(float(len(faults)), "search", "wires or parts that break the rule")
     sentence = f"As the file has it joined, {'; '.join(faults)}."
-    return Verdict(count, 0.0, above(count, 0.0), "-", lambda v, m: sentence, lambda v, m: action)
+    return Verdict(count, 0.0, above(count, 0.0), "-", lambda v, m: sentence, lambda v, m: action, parts=parts)
 
 
 @finding(
@@ -245,4 +248,5 @@ def wired_sense_crossed(evidence: Evidence) -> Verdict:
         "senses-crossed",
         "Leave the plug out of the board; read each pin against the one before and put the wires in order.",
         joins=False,
+        parts=(SENSE_WIRE,),
     )

@@ -9,7 +9,7 @@ import numpy as np
 from headrace.drive.links import parts
 from headrace.findings.evidence import Evidence
 from headrace.findings.finding import NOT_HELD, Verdict, above, apart, finding, gravest, share_of
-from headrace.machine.joins import part_of
+from headrace.machine.joins import part_of_link
 from headrace.machine.links import Converter
 from headrace.machine.records import Lanes
 
@@ -92,7 +92,7 @@ def converter_trips_at_start(evidence: Evidence) -> Verdict:
         if box is not None:
             most, long = box.rated_power * box.surge_multiple, one.full.overloaded > box.surge_time
             verdict = _surge(box, one.full.apparent, most, long & one.full.starts)
-            verdicts.append(replace(verdict, parts=(part_of(chain.name, box.name),)))
+            verdicts.append(replace(verdict, parts=(part_of_link(chain.name, box),)))
     return gravest(verdicts, [share_of(verdict.value, verdict.limit) for verdict in verdicts])
 
 

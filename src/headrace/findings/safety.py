@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
+from headrace.drive.links import parts
 from headrace.findings.evidence import Evidence
 from headrace.findings.finding import NOT_HELD, Verdict, above, apart, below, finding
 from headrace.findings.rest import Stopping
-from headrace.machine.joins import BRAKE_RESISTOR, part_of
+from headrace.machine.joins import BRAKE, BRAKE_RESISTOR, part_of, part_of_link
 from headrace.machine.values import first_number
 from headrace.machine.works import Blade
 
@@ -48,13 +49,19 @@ def blade_coasts(evidence: Evidence) -> Verdict:
         "s",
         lambda v, m: "The blade runs on for {} s after release; the limit is {} s.".format(*apart(v, m)),
         lambda v, m: _brake_words(evidence.stop.longest),
-        parts=_planned_brake(evidence.stop.longest),
+        parts=_planned_brake(evidence),
     )
 
 
-def _planned_brake(one: Stopping | None) -> tuple[str, ...]:
-    """Return the resistor of the brake that the file plans; none of what has none."""
-    return () if one is None or one.planned is None else (part_of(one.chain, BRAKE_RESISTOR),)
+def _planned_brake(evidence: Evidence) -> tuple[str, ...]:
+    """Return what the brake is made of that the file plans: contact and resistor, or the controller; none of none."""
+    one = evidence.stop.longest
+    if one is None or one.planned is None:
+        return ()
+    if one.by_controller:
+        chain = next(chain for chain in evidence.machine.chains if chain.name == one.chain)
+        return (part_of_link(chain.name, parts(chain).controller),)
+    return tuple(part_of(one.chain, name) for name in (BRAKE, BRAKE_RESISTOR))
 
 
 def _brake_words(one: Stopping | None) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 
 import numpy as np
 
@@ -11,8 +12,9 @@ from headrace.drive.links import parts
 from headrace.drive.tools import paces_wanted
 from headrace.findings.evidence import Evidence
 from headrace.findings.finding import NOT_HELD, Verdict, above, apart, finding, gravest, share_of
-from headrace.findings.holding import least_rating
+from headrace.findings.holding import Rated, chain_of, least_rated
 from headrace.findings.rest import Slope
+from headrace.machine.joins import part_of_link
 from headrace.machine.values import first_number
 
 ZERO = 273.15  # K
@@ -44,7 +46,7 @@ def too_fast_downhill(evidence: Evidence) -> Verdict:
     """
     verdicts = []
     for one in evidence.slopes:
-        work = next(chain.work for chain in evidence.machine.chains if chain.name == one.chain)
+        work = chain_of(evidence, one).work
         if one.descent is not None:
             limit = paces_wanted(evidence.machine.limits, work)[1]
             pace = np.where(np.asarray(one.descent.driving) > 0.0, one.descent.pace, 0.0)
@@ -74,6 +76,11 @@ def _fed_back(evidence: Evidence, judged: Callable[[Slope, Descent], Verdict]) -
     return gravest(verdicts, strains)
 
 
+def _controller(evidence: Evidence, one: Slope) -> tuple[str, ...]:
+    """Return the controller that holds the machine on a slope."""
+    return (part_of_link(one.chain, parts(chain_of(evidence, one)).controller),)
+
+
 @finding("volts-past-rating-downhill", level="stop", rejects_pack=True, source="lowest rating of what sees the bus")
 def volts_past_rating_downhill(evidence: Evidence) -> Verdict:
     """Feeding back into a full pack lifts the volts past what a part is rated for.
@@ -101,20 +108,21 @@ def volts_past_rating_downhill(evidence: Evidence) -> Verdict:
     The limit is from: the sheets of the parts.
     """
 
-    def judged(one: Slope, found: Descent) -> Verdict:
-        limit = least_rating(evidence, one)
+    def judged(one: Slope, found: Descent, link: Rated) -> Verdict:
+        held, part = f"Held by the motor in {one.state}", f"the {link.name}"
         return Verdict(
             found.bus_voltage,
-            limit,
-            above(found.bus_voltage, limit) & above(found.given_back, 0.0),
+            link.max_voltage,
+            above(found.bus_voltage, link.max_voltage) & above(found.given_back, 0.0),
             "V",
-            lambda v, m: "Held by the motor in {}, a full pack is lifted to {} V; a part is rated {} V.".format(
-                one.state, *apart(v, m)
+            lambda v, m: "{held}, a full pack is lifted to {} V; {part} may have {} V at most.".format(
+                *apart(v, m), held=held, part=part
             ),
             lambda v, m: "Let the controller feed nothing back, or take parts for more volts; brake by friction.",
+            parts=(part_of_link(one.chain, link),),
         )
 
-    return _fed_back(evidence, judged)
+    return _fed_back(evidence, lambda one, found: least_rated(evidence, one, partial(judged, one, found)))
 
 
 @finding("full-pack-downhill", level="stop", rejects_pack=True, source="the cell's full voltage")
@@ -158,6 +166,7 @@ def full_pack_downhill(evidence: Evidence) -> Verdict:
                 one.state, *apart(v, m, 2)
             ),
             lambda v, m: f"Let the controller feed nothing back, or {out}; brake by friction.",
+            parts=_controller(evidence, one),
         )
 
     return _fed_back(evidence, judged)
@@ -242,6 +251,7 @@ def charged_in_the_cold_downhill(evidence: Evidence) -> Verdict:
                 one.state, *apart(v - ZERO, m - ZERO, 0)
             ),
             lambda v, m: "Let the controller feed nothing back in the cold; brake by friction.",
+            parts=_controller(evidence, one),
         )
 
     return _fed_back(evidence, judged)
@@ -273,7 +283,7 @@ def not_held_downhill(evidence: Evidence) -> Verdict:
     """
 
     def judged(one: Slope, found: Descent) -> Verdict:
-        limit = parts(next(chain for chain in evidence.machine.chains if chain.name == one.chain)).controller
+        limit = parts(chain_of(evidence, one)).controller
         if np.all(np.isinf(limit.motor_current)):
             return NOT_HELD
         return Verdict(
@@ -285,6 +295,7 @@ def not_held_downhill(evidence: Evidence) -> Verdict:
                 one.state, *apart(v, m, 0)
             ),
             lambda v, m: "Gear it down further or raise the limit; brake by friction.",
+            parts=_controller(evidence, one),
         )
 
     return _fed_back(evidence, judged)

@@ -6,7 +6,6 @@ import numpy as np
 
 from headrace.findings.evidence import Evidence
 from headrace.findings.finding import NOT_HELD, Verdict, Words, above, apart, below, finding, gravest, share_of
-from headrace.machine.joins import part_of
 from headrace.machine.records import Lanes
 from headrace.machine.values import first_number
 from headrace.pack.transport import touch_limit
@@ -172,7 +171,7 @@ def switch_too_few_volts(evidence: Evidence) -> Verdict:
             "V",
             _volts(one.link),
             _says("Take one with volts of direct current on its plate, above those of the full pack."),
-            parts=(part_of(one.chain, one.link, one.of),),
+            parts=(one.part,),
         )
         for one in joints
     ]
@@ -181,8 +180,8 @@ def switch_too_few_volts(evidence: Evidence) -> Verdict:
 
 def _volts(name: str) -> Words:
     return lambda v, m: (
-        "The {} is for alternating current; of direct current it breaks about {} V, and the full pack has {} V: the "
-        "arc stands and it burns.".format(name, *apart(m, v, 0))
+        "Made for alternating current, the {} can break about {} V of direct current, and the full pack has {} V: the "
+        "arc stands and burns on.".format(name, *apart(m, v, 0))
     )
 
 
@@ -257,7 +256,7 @@ def plug_past_its_amps(evidence: Evidence) -> Verdict:
             "A",
             _melts(one.link),
             _says("Take a larger one with the wire it is made for."),
-            parts=(part_of(one.chain, one.link, one.of),),
+            parts=(one.part,),
         )
         for one in joints
     ]
@@ -265,8 +264,8 @@ def plug_past_its_amps(evidence: Evidence) -> Verdict:
 
 
 def _melts(name: str) -> Words:
-    return lambda v, m: "The {} carries {} A over the job (rms); for hours it should carry {} A.".format(
-        name, *apart(v, m)
+    return lambda v, m: "Over the job {0} A (rms) go through the {name}; for hours {1} A may.".format(
+        *apart(v, m), name=name
     )
 
 

@@ -6,13 +6,26 @@ import numpy as np
 
 from headrace.drive.links import parts
 from headrace.findings.evidence import Evidence
-from headrace.findings.finding import NOT_HELD, Verdict, above, apart, at_its_worst, below, by_source, finding
-from headrace.machine.joins import part_of
+from headrace.findings.finding import (
+    NOT_HELD,
+    Verdict,
+    above,
+    apart,
+    at_its_worst,
+    below,
+    by_source,
+    finding,
+    gravest,
+    share_of,
+)
+from headrace.machine.joins import part_of_link
 from headrace.machine.links import AnyMotor, Contacts, Controller, Converter, Link
-from headrace.machine.records import Chain, Lanes
+from headrace.machine.records import Chain
 from headrace.machine.values import first_number
 
 CLOSE_TO = 0.01  # of the volts: a cut-out this near below the cells is at them
+ASSUMED = " (its rating is assumed, the file gives none)"
+Rated = AnyMotor | Controller | Contacts | Converter
 
 
 @finding(
@@ -41,19 +54,8 @@ def part_over_voltage(evidence: Evidence) -> Verdict:
 
     The limit is from: each part's own rating.
     """
-    limit, part = _lowest_rating(evidence)
-    value = evidence.full_voltage
-    stands = by_source(evidence, "After a full charge the pack stands", "The source stands")
-    cure = by_source(evidence, "Take fewer cells in series", "Take a source of fewer volts")
-    return Verdict(
-        value,
-        limit,
-        above(value, limit),
-        "V",
-        lambda v, m: "{stands} at {} V; the {part} is made for {} V.".format(*apart(v, m), stands=stands, part=part),
-        lambda v, m: f"{cure}, or parts for more volts.",
-        parts=_below(evidence),
-    )
+    verdicts = [_rated(evidence, chain, link) for chain, link in _ratings(evidence)]
+    return gravest(verdicts, [share_of(verdict.value, verdict.limit) for verdict in verdicts])
 
 
 def _at_source(chain: Chain) -> tuple[Link, ...]:
@@ -62,34 +64,44 @@ def _at_source(chain: Chain) -> tuple[Link, ...]:
     return chain.links if converter is None else chain.links[chain.links.index(converter) :]
 
 
-def _below(evidence: Evidence) -> tuple[str, ...]:
-    """Return the parts of the typical machine that are made for fewer volts than the full pack has."""
-    full = first_number(evidence.full_voltage)
-    return tuple(
-        part_of(chain.name, link.name, link.of if isinstance(link, Contacts) else "")
-        for chain in evidence.machine.chains
-        for link in _at_source(chain)
-        if isinstance(link, AnyMotor | Controller | Contacts | Converter)
-        and below(first_number(link.max_voltage), full)
+def _ratings(evidence: Evidence) -> list[tuple[Chain, Rated]]:
+    """Return the parts that see the source's volts with their chains, first those whose rating the file gives."""
+    rated = [
+        (chain, link) for chain in evidence.machine.chains for link in _at_source(chain) if isinstance(link, Rated)
+    ]
+    return sorted(rated, key=lambda one: _basis(evidence, *one))
+
+
+def _rated(evidence: Evidence, chain: Chain, link: Rated) -> Verdict:
+    """Return the verdict on one part, in words that name those of the same rating behind it."""
+    value, limit = evidence.full_voltage, link.max_voltage
+    stands = by_source(evidence, "After a full charge the pack stands", "The source stands")
+    cure = by_source(evidence, "Take fewer cells in series", "Take a source of fewer volts")
+    alike = [one for one in _ratings(evidence) if first_number(one[1].max_voltage) == first_number(limit)]
+    told = [_told(evidence, *one) for one in sorted(alike, key=lambda one: one[1] is not link)]
+    return Verdict(
+        value,
+        limit,
+        above(value, limit),
+        "V",
+        lambda v, m: "{stands} at {} V; the {parts} may have {} V at most.".format(
+            *apart(v, m), stands=stands, parts=" and the ".join(told)
+        ),
+        lambda v, m: f"{cure}, or parts for more volts.",
+        parts=(part_of_link(chain.name, link),),
     )
 
 
-def _lowest_rating(evidence: Evidence) -> tuple[Lanes, str]:
-    def assumed(address: str) -> bool:
-        origin = evidence.machine.pedigree.get(address)
-        return origin is not None and origin.basis == "assumed"
+def _told(evidence: Evidence, chain: Chain, link: Rated) -> str:
+    """Return what a part is called, by its chain as well where there are several, and that its rating is assumed."""
+    name = link.name if len(evidence.machine.chains) == 1 else part_of_link(chain.name, link)
+    return f"{name}{_basis(evidence, chain, link)}"
 
-    addresses = [
-        (float(np.min(link.max_voltage)), link.max_voltage, f"chains.{chain.name}.{link.name}.max_voltage")
-        for chain in evidence.machine.chains
-        for link in _at_source(chain)
-        if isinstance(link, AnyMotor | Controller | Contacts | Converter)
-    ]
-    least, limit, address = min(addresses, key=lambda rating: (rating[0], assumed(rating[2])))
-    name = address.split(".")[2]
-    others = [a.split(".")[2] for rating, _, a in addresses if rating == least and a != address]
-    told = f"{name} (its rating is assumed, the file gives none)" if assumed(address) else name
-    return limit, " and the ".join([told, *others])
+
+def _basis(evidence: Evidence, chain: Chain, link: Rated) -> str:
+    """Return that the rating of a part is assumed; "" of one that the file gives."""
+    origin = evidence.machine.pedigree.get(f"chains.{chain.name}.{link.name}.max_voltage")
+    return ASSUMED if origin is not None and origin.basis == "assumed" else ""
 
 
 @finding("cut-out-below-cells", level="caution", source="the cell's lowest voltage, tables/cells.csv")
@@ -160,11 +172,16 @@ def cuts_out_under_load(evidence: Evidence) -> Verdict:
 
     The limit is from: the controller's own cut-out.
     """
-    rows = [parts(chain) for chain in evidence.machine.chains]
-    limit = np.max(np.broadcast_arrays(*(row.cut_out for row in rows)), axis=0)
-    box = max(rows, key=lambda row: float(np.ravel(row.cut_out)[0])).converter
-    what = "controller" if box is None else box.kind
-    value = evidence.corners.lowest_bus
+    verdicts = [_cut_out(evidence, chain) for chain in evidence.machine.chains]
+    return gravest(verdicts, [verdict.limit for verdict in verdicts])
+
+
+def _cut_out(evidence: Evidence, chain: Chain) -> Verdict:
+    """Return the verdict on what cuts out in one chain."""
+    row = parts(chain)
+    box = row.controller if row.converter is None else row.converter
+    what = "controller" if row.converter is None else row.converter.kind
+    value, limit = evidence.corners.lowest_bus, row.cut_out
     cure = by_source(
         evidence,
         "Add cells in parallel (less sag) or in series (more volts); set the cut-out lower only where no cell is "
@@ -180,6 +197,7 @@ def cuts_out_under_load(evidence: Evidence) -> Verdict:
             at_its_worst(evidence), what, *apart(v, m)
         ),
         lambda v, m: cure,
+        parts=(part_of_link(chain.name, box),),
     )
 
 
@@ -218,4 +236,5 @@ def cell_pulled_too_low(evidence: Evidence) -> Verdict:
             "{} V is its lowest.".format(*apart(v, m, 2))
         ),
         lambda v, m: "Add cells in parallel, or keep a larger reserve.",
+        parts=("pack",),
     )

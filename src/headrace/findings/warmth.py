@@ -7,7 +7,7 @@ import numpy as np
 from headrace.drive.links import parts
 from headrace.findings.evidence import Enduring, Evidence
 from headrace.findings.finding import Verdict, above, apart, below, finding, gravest, share_of
-from headrace.machine.joins import part_of
+from headrace.machine.joins import part_of_link
 from headrace.machine.links import AnyMotor
 from headrace.machine.records import Lanes
 
@@ -90,7 +90,7 @@ def winding_too_hot(evidence: Evidence) -> Verdict:
 def _only_motor(evidence: Evidence) -> tuple[str, ...]:
     """Return the motor of a machine with one; of several nothing says which of them is the hottest."""
     motors = [
-        part_of(chain.name, link.name)
+        part_of_link(chain.name, link)
         for chain in evidence.machine.chains
         for link in chain.links
         if isinstance(link, AnyMotor)

@@ -6,7 +6,7 @@ import numpy as np
 
 from headrace.findings.evidence import Evidence
 from headrace.findings.finding import Verdict, above, apart, finding, gravest, share_of
-from headrace.machine.joins import part_of
+from headrace.machine.joins import run_of
 from headrace.machine.records import Lanes
 from headrace.machine.values import first_number, is_known
 from headrace.wiring.conductors import Conductor
@@ -102,7 +102,7 @@ def limit_above_wire(evidence: Evidence) -> Verdict:
 def _limit(wire: Conductor) -> Verdict:
     def told(value: float, limit: float) -> str:
         most, bears = apart(value, limit)
-        return f"The controller lets {most} A through, and the {_name(wire)} bears {bears} A for long."
+        return f"The controller lets {most} A through; for long the {_name(wire)} may carry {bears} A."
 
     return Verdict(
         wire.limit,
@@ -120,11 +120,11 @@ def _heat(wire: Conductor) -> Verdict:
         wire.carries,
         above(wire.heating, wire.carries),
         "A",
-        lambda v, m: "The {} is as hot as {} A make it for long; its size bears {} A.".format(
-            _name(wire), *apart(v, m)
+        lambda v, m: "The job makes the {name} as hot as {} A would for long; this size bears {} A.".format(
+            *apart(v, m), name=_name(wire)
         ),
         lambda v, m: _thicker(wire),
-        parts=(part_of(wire.chain, wire.side),),
+        parts=(run_of(wire.chain, wire.side),),
     )
 
 
@@ -134,8 +134,8 @@ def _drop(wire: Conductor, most: Lanes) -> Verdict:
         most,
         above(wire.drop_share, most),
         "-",
-        lambda v, m: "The {} takes {} % of the volts in the hardest work; {} % is what it may.".format(
-            _name(wire), *apart(100.0 * v, 100.0 * m)
+        lambda v, m: "In the hardest work {} % of the volts are lost in the {name}; {} % may be.".format(
+            *apart(100.0 * v, 100.0 * m), name=_name(wire)
         ),
         lambda v, m: _thicker(wire),
     )
@@ -143,11 +143,7 @@ def _drop(wire: Conductor, most: Lanes) -> Verdict:
 
 def _name(wire: Conductor) -> str:
     named = wire.name if wire.name.endswith(("cable", "cord", "lead", "leads")) else f"{wire.name} cable"
-    return (
-        f"{named} on the {wire.side}'s side of the {wire.chain}"
-        if wire.side != "feed"
-        else f"{named} of the {wire.chain}"
-    )
+    return f"{named} on the {run_of(wire.chain, wire.side)}"
 
 
 def _thicker(wire: Conductor) -> str:

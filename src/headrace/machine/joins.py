@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from headrace.machine.links import Contacts, Link
+
 # What a terminal is of: the plus or the minus side, alternating current, a motor's leads; "" of what only passes on.
 PLUS, MINUS, ALTERNATING, MOTOR, THROUGH = "plus", "minus", "alternating", "motor", ""
 
@@ -43,7 +45,13 @@ BRAKE = "brake relay"  # its contact closes at rest, that of any other relay whi
 MAINS_BREAKER = "mains breaker"
 BRAKE_RESISTOR = "brake resistor"
 OF_A_CHAIN = (BRAKE, BRAKE_RESISTOR, MAINS_BREAKER)  # parts that stand behind the name of a chain
-OF_THE_MACHINE = ("fuse", "isolator", "contactor")  # contacts of a chain's links that a wiring has once, for all chains
+OF_THE_MACHINE = (
+    "fuse",
+    "isolator",
+    "contactor",
+    "board",
+)  # contacts in a chain that a wiring has once, for all chains
+FEED = "feed"  # the run out of a converter; any other is called by what its side leads to
 LAST_WORDS = ("fuse", "isolator", "contactor", "relay", "contact", "resistor", "stop", "control", "board", "port")
 
 
@@ -56,9 +64,21 @@ def kind_by_name(name: str) -> str | None:
     return last if last in LAST_WORDS else None
 
 
-def part_of(chain: str, name: str, of: str = "") -> str:
-    """Return what a link of a chain is called as a part, its contacts by what they are of; a run by its side."""
-    return of if of in OF_THE_MACHINE else f"{chain} {name}"
+def part_of(chain: str, name: str) -> str:
+    """Return what something that stands in one chain is called as a part."""
+    return f"{chain} {name}"
+
+
+def part_of_link(chain: str, link: Link) -> str:
+    """Return what a link of a chain is called as a part: contacts that all chains share by what they are."""
+    if isinstance(link, Contacts) and link.of in OF_THE_MACHINE:
+        return link.of
+    return part_of(chain, link.name)
+
+
+def run_of(chain: str, side: str) -> str:
+    """Return what the run of cable on one side of a chain is called, which no part is called."""
+    return f"{side} of the {chain}" if side == FEED else f"{side}'s side of the {chain}"
 
 
 def parted(terminal: str) -> tuple[str, str]:

@@ -78,6 +78,11 @@ def _lines(said: str) -> Iterator[tuple[str, str]]:
         yield address, value
 
 
+def plain_text(text: str) -> str:
+    """Return a text of a finding for paper: what is to be typed stands like any other word."""
+    return LITERAL.sub(r"\1", text)
+
+
 def quoted(text: str) -> str:
     """Return a text of a docstring for the terminal: what is to be typed stands in plain quotes."""
     return LITERAL.sub(r"'\1'", text)

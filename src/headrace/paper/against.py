@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from typing import Any
+
+from headrace.paper.advice import plain_text
 
 Record = dict[str, Any]
 
@@ -18,10 +20,13 @@ def against(record: Record, parts: Iterable[str]) -> str:
     parts
         Names as in the netlist, of runs as in the cut list, of what is in neither as on the shopping list.
     """
-    named = set(parts)
-    said = [
-        f"{one['says']} {one['action']}"
-        for one in record["findings"]
-        if one["level"] == "stop" and named & set(one["parts"])
-    ]
-    return f"Not as the file has it (stop): {' '.join(said)}".replace("``", "") if said else ""
+    said = " ".join(_said(record, set(parts)))
+    return f"Not as the file has it (stop): {plain_text(said)}" if said else ""
+
+
+def _said(record: Record, named: set[str]) -> Iterator[str]:
+    """Yield of each stop what it says of the parts named, and after that what to do, each sentence once."""
+    for finding in record["findings"]:
+        if finding["level"] == "stop":
+            found = [one for one in finding["parts"] if one["name"] in named]
+            yield from dict.fromkeys([*(one["says"] for one in found), *(one["action"] for one in found)])

@@ -70,9 +70,11 @@ def _short(value: float) -> str:
     return digits_of(value) if value >= LARGE else f"{value:.3g}" if value >= 1.0 else f"{value:.2g}"
 
 
-def stopped(record: Record, line: Record) -> str:
-    """Return what a stop says against what the file has of it; "" where none does."""
-    return against(record, (line["name"], *line["parts"]))
+def made_for(record: Record, line: Record) -> str:
+    """Return what it has to bear; where a stop stands against it that first, and the ratings as what they are."""
+    stop = against(record, (line["name"], *line["parts"]))
+    told = "; ".join(part for part in (ratings(line), line["says"]) if part) or "nothing to bear"
+    return f"{stop} As planned: {told}" if stop else told
 
 
 def price(line: Record) -> str:

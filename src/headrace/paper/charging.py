@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from headrace.paper.against import against
 from headrace.paper.units_of_words import of_the_record, said_in
 from headrace.paper.words import celsius, minutes, percent, plain, typical, watt_hours, watts
 
@@ -35,18 +36,15 @@ def watched(record: Record) -> str:
     return WATCHED_LEAD if record["pack"]["source"] == BATTERIES else WATCHED
 
 
-def charging(record: Record, against: str = "") -> list[str]:
-    """Return the sentences for the record of charging.
+def stopped(record: Record) -> str:
+    """Return what a stop says against the file's charger; "" without one."""
+    return against(record, ("charger",))
 
-    Parameters
-    ----------
-    record
-        What stands under ``charging``.
-    against
-        What a stop says against the file's charger; "" without one.
-    """
-    record = typical(record)
-    said = [_charger(record, against), _once(record), _cold(record["cold"], record["current_A"])]
+
+def charging(whole: Record) -> list[str]:
+    """Return the sentences on a pack's charging, which stands in the record of the whole machine."""
+    record = typical(whole["charging"])
+    said = [_charger(record, stopped(whole)), _once(record), _cold(record["cold"], record["current_A"])]
     said += [*_sensor(record["cold"]), *_windows(record)]
     if record["balancing_s"] is not None:
         gap = plain(100.0 * record["gap"], "%")
@@ -63,12 +61,12 @@ def hours(seconds: float | None) -> str:
     return said_in(seconds, "h", 0 if seconds > TENTHS else 1)
 
 
-def _charger(record: Record, against: str) -> str:
+def _charger(record: Record, stop: str) -> str:
     volts, amps = plain(record["voltage_V"], "V"), plain(record["current_A"], "A")
-    if against:
+    if stop:
         full, limit = plain(record["full_voltage_V"], "V"), plain(record["cell_limit_A"], "A")
         return (
-            f"{against} This pack asks for one that ends at {full} for {record['chemistry']}, of at most {limit}; what "
+            f"{stop} This pack asks for one that ends at {full} for {record['chemistry']}, of at most {limit}; what "
             "follows is told of the file's, which is not to be used."
         )
     if record["planned"]:

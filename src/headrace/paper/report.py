@@ -16,7 +16,6 @@ from headrace.machine.naming import named
 from headrace.paper import bill, cuts, words
 from headrace.paper import facts as packed
 from headrace.paper.advice import coded
-from headrace.paper.against import against
 from headrace.paper.assembly import before as before_building
 from headrace.paper.assembly import building, kept_away, touching, without_cells
 from headrace.paper.balance import balance
@@ -126,11 +125,10 @@ def _pages() -> Environment:
     pages.globals.update(starting=starting, stopping=stopping, sloping=sloping, warming=warming, power_left=power_left)
     pages.globals.update(balance=balance, side_view=side_view, conductor=conductor, fuse=fuse)
     pages.globals.update(protection=protection, joints=joints, wrong_pin=WRONG)
+    pages.globals.update(charging=charging, seasons=seasons, connecting=connecting, before_connecting=BEFORE)
     pages.globals.update(
-        charging=charging, against=against, seasons=seasons, connecting=connecting, before_connecting=BEFORE
+        buying=bill.buying, bill_amount=bill.amount, bill_made_for=bill.made_for, bill_price=bill.price
     )
-    pages.globals.update(buying=bill.buying, bill_amount=bill.amount, bill_ratings=bill.ratings, bill_price=bill.price)
-    pages.globals.update(bill_stopped=bill.stopped)
     pages.globals.update(bill_sums=bill.sums, before_buying=bill.before, before_cutting=cuts.before)
     pages.globals.update(cut_pieces=cuts.pieces, cut_runs=cuts.runs, cut_sizes=cuts.sizes)
     pages.globals.update(facts=packed.facts, limits=packed.limits, volts=packed.volts, questions=packed.questions)

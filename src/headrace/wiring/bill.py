@@ -11,12 +11,12 @@ from headrace.machine.prices import address_name
 from headrace.machine.records import Lanes, Machine
 from headrace.machine.values import counted, is_known, typical_of
 from headrace.physics import buying
-from headrace.wiring.bill_line import METRE, Line, Plan
+from headrace.wiring.bill_line import METRE, READY_MADE, Line, Plan
 from headrace.wiring.bill_lines import lines
 
 GROUPS = ("pack", "drive", "wiring", "charging", "tools", "protection of people")
 ONCE = ("tools", "protection of people")  # bought once, for more than one machine
-CELLS = ("cells", "batteries", "ready-made packs")
+CELLS = ("cells", "batteries", READY_MADE)
 NO_PRICE = "the file gives no price for it"
 NOTHING_PRICED = "no line of it has a price"
 NO_PRICED_SPARES = "no line of it that is bought by the piece has a price of its own"
@@ -164,7 +164,7 @@ def _price(machine: Machine, line: Line) -> Lanes:
     said = [typical_of(part.each) for part in machine.part_prices if part.name == name]
     if said:
         return said[0]
-    if line.name == "ready-made packs":
+    if line.name == READY_MADE:
         return typical_of(buying.cost_of(source.cell.price, source.series))  # its cells share the label's price
     return typical_of(source.cell.price) if line.name in CELLS else np.nan
 

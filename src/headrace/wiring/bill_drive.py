@@ -16,7 +16,18 @@ from headrace.machine.values import counted, is_known, typical_of
 from headrace.pack import arrangement
 from headrace.physics import buying, duty
 from headrace.tables import load
-from headrace.wiring.bill_line import PLAN, Line, Plan, Rating, amps_and_volts, bought, for_each_pack, rows, single
+from headrace.wiring.bill_line import (
+    PLAN,
+    Line,
+    Plan,
+    Rating,
+    amps_and_volts,
+    bought,
+    for_each_pack,
+    rows,
+    single,
+    what_holds,
+)
 from headrace.wiring.cuts import SENSE
 from headrace.wiring.netlist_parts import Part
 
@@ -49,13 +60,12 @@ def pack_lines(plan: Plan) -> Iterator[Line]:
         )
         inside = tuple(part.name for part in of_the_cells(plan))
         says = cell.chemistry if typical_of(source.parallel) == 1.0 else f"{cell.chemistry}; {ITS_OWN_FUSE}"
-        yield bought("ready-made packs", for_each_pack(plan, source.parallel), whole, parts=inside, says=says)
+        yield bought(what_holds(source), for_each_pack(plan, source.parallel), whole, parts=inside, says=says)
         return
     count = for_each_pack(plan, arrangement.count(source))
-    name = "cells" if source.kind == "cells" else "batteries"
     says = f"{cell.chemistry}, class {cell.name}"
     says += f"; {ITS_OWN_FUSE}" if source.kind == "batteries" and typical_of(source.parallel) > 1.0 else ""
-    yield bought(name, count, (volts, holds, amps), parts=("pack",), says=says)
+    yield bought(what_holds(source), count, (volts, holds, amps), parts=("pack",), says=says)
     if source.kind == "cells":
         yield _strips(plan)
         yield bought("insulating rings", count, [Rating("across", "m", cell.diameter)])

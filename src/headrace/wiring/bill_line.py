@@ -9,7 +9,7 @@ import numpy as np
 
 from headrace.machine.joins import MAINS_BREAKER
 from headrace.machine.printed import printed
-from headrace.machine.records import Lanes, Machine
+from headrace.machine.records import Lanes, Machine, Source
 from headrace.machine.values import counted, typical_of
 from headrace.physics import buying
 from headrace.tables import Row, load
@@ -22,6 +22,7 @@ from headrace.wiring.netlist_parts import Part
 
 PLAN = "counted in the plan"
 METRE = "by the metre"
+READY_MADE = "ready-made packs"
 NO_PLATE = "the file gives none: read the plate"
 NO_COIL = "no class of contactor on the shelf does it"
 
@@ -130,6 +131,13 @@ def bought(
         says="; ".join(part for part in (says, str(row["about"])) if part),
         reason=reason,
     )
+
+
+def what_holds(source: Source) -> str:
+    """Return the line of what holds the charge: it is bought as cells, as batteries or as finished packs."""
+    if source.ready_made:
+        return READY_MADE
+    return "cells" if source.kind == "cells" else "batteries"
 
 
 def single() -> float:

@@ -14,7 +14,7 @@ class Run:
     Attributes
     ----------
     name
-        Chain and side.
+        Of its side and chain, no part's.
     carries
         As its wires in the netlist.
     one_way, there_and_back

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from headrace.drive.links import parts
-from headrace.machine.joins import ALTERNATING, BRAKE, KINDS, MAINS_BREAKER, part_of, parted
+from headrace.machine.joins import ALTERNATING, BRAKE, KINDS, MAINS_BREAKER, part_of, parted, run_of
 from headrace.machine.practice import practice
 from headrace.machine.records import Chain, Lanes, Machine
 from headrace.machine.sizes import of_size
@@ -110,7 +110,7 @@ def _runs(machine: Machine, found: Netlist | None, wires: Sequence[Conductor]) -
     for chain, side in dict.fromkeys((wire.chain, wire.side) for wire in wires):
         here = [wire for wire in wires if (wire.chain, wire.side) == (chain, side)]
         length = typical_of(sum(typical_of(wire.length) for wire in here))
-        name = part_of(chain, side)
+        name = run_of(chain, side)
         carries = "main" if side == "source" else side
         area = _area_of(machine, found, wires, chain, side)
         cord = chain in mains and (at_a_socket or side != "source")
@@ -138,7 +138,7 @@ def _pieces(machine: Machine, found: Netlist, runs: Sequence[Run], longest: Run 
     places, by_name = _places(machine), {run.name: run for run in runs}
     kinds = {part.name: part for part in found.parts}
     bolted = {parted(end)[0] for wire in found.wires if wire.carries == "main" for end in wire.ends}
-    trunks = [run for run in runs if run.name.endswith(" source")]
+    trunks = [run for run in runs if run.carries == "main"]
     trunk = max(trunks, key=lambda run: (typical_of(run.area), typical_of(run.one_way)), default=None)
     for wire in found.wires:
         names = [parted(end)[0] for end in wire.ends]
@@ -177,17 +177,17 @@ def _places(machine: Machine) -> dict[str, _Place]:
     for chain in machine.chains:
         row = parts(chain)
         first = row.controller if row.converter is None else row.converter
-        found[f"{chain.name} {first.name}"] = _Place(chain.name, 0)
-        found[f"{chain.name} {row.controller.name}"] = _Place(chain.name, 0 if row.converter is None else 1)
-        found[f"{chain.name} {MAINS_BREAKER}"] = _Place(chain.name, 0)  # beside its inverter
-        found[f"{chain.name} {row.motor.name}"] = _Place(chain.name, 2)
+        found[part_of(chain.name, first.name)] = _Place(chain.name, 0)
+        found[part_of(chain.name, row.controller.name)] = _Place(chain.name, 0 if row.converter is None else 1)
+        found[part_of(chain.name, MAINS_BREAKER)] = _Place(chain.name, 0)  # beside its inverter
+        found[part_of(chain.name, row.motor.name)] = _Place(chain.name, 2)
     return found
 
 
 def _source_run(names: Sequence[str], places: dict[str, _Place], runs: dict[str, Run], trunk: Run | None) -> Run | None:
     """Return the run of a piece of the main line; what all chains share is part of the thickest."""
     chains = [places[name].chain for name in names if name in places]
-    return runs.get(f"{chains[0]} source") if chains else trunk
+    return runs.get(run_of(chains[0], "source")) if chains else trunk
 
 
 def _of_the_line(piece: Piece, run: Run | None) -> Piece:
@@ -212,12 +212,12 @@ def _behind(piece: Piece, ends: Sequence[_Place], runs: dict[str, Run]) -> Piece
     """Return a piece behind what stands first in its chain: it goes all the way from one part to the other."""
     low, high = sorted(end.rank for end in ends)
     side = "motor" if high == 2 else "feed"
-    spanned = [runs.get(f"{ends[0].chain} {name}") for name in SPANS[low:high]]
+    spanned = [runs.get(run_of(ends[0].chain, name)) for name in SPANS[low:high]]
     there = [run for run in spanned if run is not None]
     if not there:
         return replace(piece, reason=NO_RUN)
     sized = _sized(piece, typical_of(duty.greatest([run.area for run in there])), cord=there[0].cord)
-    name = part_of(ends[0].chain, side)
+    name = run_of(ends[0].chain, side)
     length = typical_of(sum(typical_of(run.one_way) for run in there))
     run = name if name in runs else there[0].name
     if any(run.basis == ASSUMED for run in there):
@@ -260,7 +260,7 @@ def _supplied(machine: Machine, wires: Sequence[Conductor], runs: Sequence[Run])
     by_name = {run.name: run for run in runs}
     for chain in machine.chains:
         for side, joints in _joints(machine, chain).items():
-            run = by_name.get(f"{chain.name} {side}")
+            run = by_name.get(run_of(chain.name, side))
             if run is None:
                 continue
             here = [wire for wire in wires if (wire.chain, wire.side) == (chain.name, side)]

@@ -10,11 +10,12 @@ from typing import NamedTuple
 
 import numpy as np
 
-from headrace.machine.joins import BRAKE_RESISTOR, part_of
+from headrace.machine.joins import BRAKE, BRAKE_RESISTOR, part_of, part_of_link, run_of
 from headrace.machine.records import Lanes, Machine
 from headrace.pack import source as pack
 from headrace.pack.resting import rest_before
 from headrace.physics import switching
+from headrace.wiring.cuts import SENSE_WIRE
 from headrace.wiring.guard import Guard
 from headrace.wiring.netlist import back_of
 from headrace.wiring.order_step import STOP, Step, nothing
@@ -87,9 +88,11 @@ def _dead(machine: Machine, guard: Guard) -> Iterator[Step]:
 def _joined(machine: Machine, guard: Guard) -> Iterator[str]:
     """Yield what is joined without the pack: links of the chains, their runs, brakes."""
     for chain in machine.chains:
-        yield from (part_of(chain.name, link.name, getattr(link, "of", "")) for link in chain.links)
-        yield from (part_of(chain.name, side) for side in SIDES)
-    yield from (part_of(one.chain, BRAKE_RESISTOR) for one in guard.brakes if not one.by_controller)
+        yield from (part_of_link(chain.name, link) for link in chain.links)
+        yield from (run_of(chain.name, side) for side in SIDES)
+    for one in guard.brakes:
+        if not one.by_controller:
+            yield from (part_of(one.chain, name) for name in (BRAKE, BRAKE_RESISTOR))
 
 
 def _sensed(machine: Machine, guard: Guard) -> bool:
@@ -127,6 +130,7 @@ def _at_the_pack(machine: Machine, guard: Guard, pair: Rested) -> Iterator[Step]
             pair.full,
             pair.storage,
             "Nothing: a lug without contact.",
+            parts=("board",),
         )
     if _sensed(machine, guard):
         step = guard.pins[1]
@@ -149,6 +153,7 @@ def _at_the_pack(machine: Machine, guard: Guard, pair: Rested) -> Iterator[Step]
             pair.full,
             pair.storage,
             "Nothing: the board is open; some wake on a charger. Smoke or warmth: unplug it at once.",
+            parts=(SENSE_WIRE,),
         )
     first = "Join pack.minus to the machine, then pack.plus" if machine.board is None else "Join pack.plus"
     yield Step(

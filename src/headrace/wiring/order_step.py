@@ -34,7 +34,7 @@ class Step:
     expects
         What else is read, in other units: what it is, the number, its unit as a record's keys end.
     parts
-        What is put to use in it, called as in the netlist; of what is not in it as on the shopping list.
+        What is put to use in it, called as in the netlist or, of runs, the cut list; else as on the shopping list.
     rested
         For how long nothing flowed before it is read; nan of what is not read at rest. [s]
     """

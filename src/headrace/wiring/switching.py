@@ -9,6 +9,7 @@ from typing import NamedTuple
 import numpy as np
 
 from headrace.drive.links import parts
+from headrace.machine.joins import part_of_link
 from headrace.machine.links import Cable, Contacts
 from headrace.machine.naming import spoken
 from headrace.machine.practice import practice
@@ -70,8 +71,8 @@ class Joint:
 
     Attributes
     ----------
-    chain, link, of
-        Where they are, and what.
+    chain, link, of, part
+        Where they are, what, and what they are called as a part.
     current
         Over the job: root mean square, in the gravest corner. [A]
     rating, usable
@@ -89,6 +90,7 @@ class Joint:
     chain: str
     link: str
     of: str
+    part: str
     current: Lanes
     rating: Lanes
     usable: Lanes
@@ -197,6 +199,7 @@ def _joint(chain: str, link: Contacts, current: Lanes, share: Lanes) -> Joint:
         chain=chain,
         link=link.name,
         of=link.of,
+        part=part_of_link(chain, link),
         current=current,
         rating=link.max_current,
         usable=switching.derated_current(link.max_current, share),

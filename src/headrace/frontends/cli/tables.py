@@ -5,7 +5,6 @@ from __future__ import annotations
 import textwrap
 from typing import Any
 
-from headrace.paper.against import against
 from headrace.paper.balance import balance
 from headrace.paper.charging import charging
 from headrace.paper.measures import done, pace, paces, power_left
@@ -228,7 +227,7 @@ def _sections(record: Record) -> list[tuple[str, list[str]]]:
 
 
 def _charging(record: Record) -> list[str]:
-    return charging(record["charging"], against(record, ("charger",))) if record.get("charging") else []
+    return charging(record) if record.get("charging") else []
 
 
 def _section(title: str, sentences: list[str]) -> list[str]:

@@ -5,8 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from headrace.machine.fed import fed
-from headrace.paper.against import against
-from headrace.paper.charging import BATTERIES, charging, watched
+from headrace.paper.charging import BATTERIES, charging, stopped, watched
 from headrace.paper.readings import rested_for, resting
 from headrace.paper.seasons import seasons
 from headrace.paper.sheets.blocks import WRITE, Blanks, Block, Column, Heading, Sheet, Table, Words
@@ -26,7 +25,7 @@ LINES = 6  # checks of a stored pack
 def charging_card(record: Record) -> Sheet:
     """Return the card."""
     blocks: list[Block] = [Words(watched(record), "caution")]
-    blocks += [*_told(record, record["charging"]), *_rest(record)]
+    blocks += [*_told(record), *_rest(record)]
     blocks += [
         Heading("Put away"),
         Table(
@@ -45,11 +44,10 @@ def charging_card(record: Record) -> Sheet:
     )
 
 
-def _told(record: Record, charge: Record) -> list[Block]:
+def _told(record: Record) -> list[Block]:
     """Return how it is charged; first, where a stop stands against the file's charger, what it says."""
-    stop = against(record, ("charger",))
-    first, *others = charging(charge, stop)
-    return [Words(first, "stop" if stop else ""), *(Words(says) for says in others)]
+    first, *others = charging(record)
+    return [Words(first, "stop" if stopped(record) else ""), *(Words(says) for says in others)]
 
 
 def _rest(record: Record) -> list[Block]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import Any
 
-from headrace.paper.bill import amount, buying, price, ratings, stopped, sums
+from headrace.paper.bill import amount, buying, made_for, price, sums
 from headrace.paper.bill import before as before_buying
 from headrace.paper.cuts import before as before_cutting
 from headrace.paper.cuts import pieces, runs, sizes
@@ -28,7 +28,7 @@ def shopping(record: Record) -> Sheet:
     """Return the shopping list; a price that the file has not is left for the pen."""
     blocks: list[Block] = [Words(before_buying(record), "caution")]
     for group, lines in buying(record):
-        rows = [(line["name"], amount(line), _made_for(record, line), price(line) or WRITE) for line in lines]
+        rows = [(line["name"], amount(line), made_for(record, line), price(line) or WRITE) for line in lines]
         blocks += [Heading(capital(group)), Table(BUYING, rows)]
     blocks += [Heading("Comes to"), *(Words(says) for says in sums(record))]
     return Sheet(
@@ -37,14 +37,6 @@ def shopping(record: Record) -> Sheet:
         "Everything the plan needs, by what it has to bear. What has no price in the file has a line for the pen.",
         blocks,
     )
-
-
-def _made_for(record: Record, line: Record) -> str:
-    """Return what it has to bear; where a stop stands against it that first, and the ratings as what they are."""
-    against = stopped(record, line)
-    said = [part for part in (ratings(line), line["says"]) if part]
-    told = "; ".join(said) or "nothing to bear"
-    return f"{against} As planned: {told}" if against else told
 
 
 def cutting(record: Record) -> Sheet:

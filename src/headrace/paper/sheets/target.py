@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from headrace.machine.naming import LIMITS, named, spoken
+from headrace.paper.advice import plain_text
 from headrace.paper.measures import done, pace
 from headrace.paper.sheets.blocks import WRITE, Block, Column, Heading, Sheet, Table, Words
 from headrace.paper.sureness import stopped
@@ -85,7 +86,7 @@ def _said(lean: Record) -> Iterator[Block]:
     if not lean["findings"]:
         yield Words("Nothing is said against the plan.", "note")
     for finding in lean["findings"]:
-        yield Words(f"{finding['says']} What to do: {finding['action']}".replace("``", ""), finding["level"])
+        yield Words(plain_text(f"{finding['says']} What to do: {finding['action']}"), finding["level"])
 
 
 def _told(lean: Record) -> Iterator[tuple[str, str, str]]:
