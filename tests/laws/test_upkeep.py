@@ -278,3 +278,14 @@ def test_rows_keep_the_order_of_the_table() -> None:
     for name in ("mower", "corded", "cart"):
         found = [care.name for care in upkeep(evidence_of(name))]
         assert found == sorted(found, key=order.index)
+
+
+def test_a_charger_too_high_is_not_to_be_bought_again() -> None:
+    good, bad = evidence_of("mower"), changed("mower", (("charger.voltage", "46.2 V"),))
+    for evidence in (good, bad):
+        row = rows(evidence)["charger"]
+        assert [one["value_V"] for one in row["limits"]] == [pytest.approx(first_number(evidence.full_voltage))]
+        assert "label" not in row["act"]
+    assert first_number(bad.machine.charger.voltage) > first_number(bad.full_voltage)  # type: ignore[union-attr]
+    low = changed("mower", (("charger.voltage", "41 V"),))
+    assert rows(low)["charger"]["limits"][0]["value_V"] == pytest.approx(41.0)

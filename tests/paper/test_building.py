@@ -23,11 +23,10 @@ HOURS = 3600.0
 
 def built(name: str) -> dict[str, Any]:
     evidence = repacked(name) if name in ("sixteen", "finished") else evidence_of(name)
-    slugs = [found.slug for found in raised(judge(evidence), ())]
     return {
         "assembly": assembly_record(evidence.machine, evidence),
         "upkeep": upkeep_record(evidence, 25.0 * HOURS),
-        "risks": risks_record(evidence, slugs),
+        "risks": risks_record(evidence, raised(judge(evidence), ())),
         "pack": {"source": evidence.machine.source.kind},
     }
 

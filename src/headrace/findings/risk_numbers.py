@@ -66,8 +66,9 @@ def shorted(evidence: Evidence) -> Numbers:
     yield Number("main fuse", found.rating, "A")
     if found.full is not None:
         yield Number("short circuit at the far end of the weakest wire", found.full.current, "A", FULL)
-        yield Number("the fuse has opened after", found.full.opens_after, "s", FULL)
-        yield Number("the wire is by then at", found.full.temperature, "K", FULL)
+        ended = found.ended(found.full)
+        yield Number("the fuse has opened after", ended.opens_after, "s", FULL)
+        yield Number("the wire is by then at", ended.temperature, "K", FULL)
 
 
 def sparked(evidence: Evidence) -> Numbers:

@@ -21,7 +21,7 @@ from headrace.machine.values import first_number
 from headrace.machine.works import Auger, Blade, Chipper, Fan, Pump, Saw, Tiller, Wheels, Winch, Work
 from headrace.pack import source as pack
 from headrace.pack.resting import rest_before
-from headrace.physics import ageing, intervals, switching
+from headrace.physics import ageing, duty, intervals, switching
 from headrace.physics.working import leaves
 from headrace.tables import Row, load
 
@@ -172,7 +172,7 @@ def _of_the_design(evidence: Evidence, name: str) -> tuple[tuple[str, Lanes, str
         rested = pack.open_voltage(machine.source.cell, machine.charger.storage)
         return (("the pack stands at", switching.stack_voltage(machine.source.series, rested), "V"),)
     if name == "charger" and machine.charger is not None:
-        return (("it ends at", machine.charger.voltage, "V"),)
+        return (("it ends at", duty.least([machine.charger.voltage, evidence.full_voltage]), "V"),)
     if name == "plugs" and evidence.guard is not None:
         plugs = (one for one in evidence.guard.switches.joints if one.of == "plug")
         return tuple((f"{one.link} of {one.chain}, a good one", one.drop, "V") for one in plugs)
