@@ -181,6 +181,7 @@ def record(*, draws: bool = True, workings: bool = True, carries: bool = True) -
                     "current_A": 8.0,
                     "coast_time_s": 6.0,
                     "braked_time_s": 1.5,
+                    "brake": "planned",
                     "reason": None,
                     "braked_reason": None,
                 },

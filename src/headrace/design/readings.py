@@ -35,6 +35,7 @@ SLOWER = "Slower: volts lost on the way, a limit that holds it, more load. Faste
 FEWER_VOLTS = "Less: look for the joint or cable that takes them, in the readings of the drops. More: fewer amps flow."
 COASTS = "Shorter: {}. Longer: less drag or more mass than planned"
 DRAGS, STOPPED = "it drags", "it drags, or the brake that does not work unplugged has stopped it"
+FITTED = "it drags, or a brake is fitted, as is proposed"
 NEVER_WORKED = "no day was worked"
 
 
@@ -166,7 +167,7 @@ def _stopping(chain: Chain, stop: Stopping) -> Iterator[Reading]:
             where,
             "never" if care is None else when,
             timed.coast_time,
-            f"{COASTS.format(STOPPED if stop.only_fed else DRAGS)}{must}.",
+            f"{COASTS.format(_sooner(stop))}{must}.",
             reason=timed.reason,
         )
     else:
@@ -176,9 +177,17 @@ def _stopping(chain: Chain, stop: Stopping) -> Iterator[Reading]:
             where,
             when,
             timed.braked_time,
-            f"Longer: {brake_words(by_controller=stop.by_controller).longer}{must}.",
+            f"Longer: {brake_words(by_controller=stop.by_controller).longer}; without any brake it takes "
+            f"{first_number(timed.coast_time):.1f} s{must}.",
             reason=timed.reason,
         )
+
+
+def _sooner(stop: Stopping) -> str:
+    """Return why what coasts may stand sooner than told."""
+    if stop.only_fed:
+        return STOPPED
+    return DRAGS if stop.proposed is None else FITTED
 
 
 def _warm(machine: Machine, evidence: Evidence) -> Reading:

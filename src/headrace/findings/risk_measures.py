@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from headrace.drive.alone import runs_free
 from headrace.findings.evidence import Evidence
 from headrace.findings.rest import Stopping
 from headrace.machine.joins import BRAKE_RESISTOR, kind_by_name, part_of, parted
@@ -157,15 +158,22 @@ def _held(evidence: Evidence) -> Measures:
 
 
 def _brake(evidence: Evidence) -> Measures:
-    for one in evidence.stops:
+    for chain, one in zip(evidence.machine.chains, evidence.stops, strict=True):
         if one.planned is not None:
             seconds = first_number(one.planned.time)
             says = f"{brake_words(by_controller=one.by_controller).stops} in {seconds:.1f} s at worst, also unplugged"
         else:
             seconds = first_number(one.coast_time)
-            says = f"{_unbraked(one)}: it runs on for {seconds:.1f} s at worst; {_instead(evidence, one)}"
+            runs_on = RUNS_ON[runs_free(chain) is None].format(seconds)
+            says = f"{_unbraked(one)}: {runs_on}; {_instead(evidence, one)}"
         resistor = part_of(one.chain, BRAKE_RESISTOR)
         yield Measure(f"brake on release of {one.chain}", BY_DESIGN, one.planned is not None, says, (resistor,))
+
+
+RUNS_ON = {  # by whether it must not run without its work
+    True: "dry, which it must not run, it would turn on for {:.1f} s at worst, with water in it hardly at all",
+    False: "it runs on for {:.1f} s at worst",
+}
 
 
 def _unbraked(one: Stopping) -> str:
@@ -182,7 +190,8 @@ def _instead(evidence: Evidence, one: Stopping) -> str:
     if evidence.netlist is None:
         return "one is proposed here, not yet in the file"
     what = brake_words(by_controller=one.by_controller).suggested
-    return f"{what} is proposed here: it stands on the wiring diagram and the shopping list, not yet in the file"
+    stops = "" if one.built is None else f", {first_number(one.built.time):.1f} s with it"
+    return f"{what} is proposed here{stops}: it stands on the wiring diagram and the shopping list, not yet in the file"
 
 
 def _friction(evidence: Evidence) -> Measures:

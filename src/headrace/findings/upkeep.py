@@ -32,6 +32,7 @@ NO_TIME = "no time says when it comes round again"
 STORED = "storage charge"  # row of the table
 AT_REST = "groups apart"  # likewise, the one that is read after a rest
 STOPPED, STOPPED_BY_CONTROLLER = "stopping time", "stopping time by its controller"  # likewise
+COASTED, LET_GO = "coasting time", ("emergency stop", "held control")  # likewise
 EACH_USE, WORK, CALENDAR = "use", "work", "calendar"
 
 
@@ -149,8 +150,13 @@ def _printed(row: Row) -> tuple[tuple[str, Lanes, str], ...]:
 
 
 def _braked(evidence: Evidence, *, by_controller: bool) -> list[Stopping]:
-    """Return the stops with a brake that the file plans: those by a controller, or those by a resistor."""
-    return [one for one in evidence.stops if one.planned is not None and one.by_controller is by_controller]
+    """Return the stops with a brake, planned or drawn: those by a controller, or those by a resistor."""
+    return [one for one in evidence.stops if one.built is not None and one.by_controller is by_controller]
+
+
+def _coasting(evidence: Evidence) -> list[Stopping]:
+    """Return the stops without a brake of what runs free where it stands, with nothing taken off or lifted."""
+    return [one for one in evidence.stops if one.built is None and not one.timed.care and not one.timed.reason]
 
 
 def _of_the_design(evidence: Evidence, name: str) -> tuple[tuple[str, Lanes, str], ...]:
@@ -164,10 +170,22 @@ def _of_the_design(evidence: Evidence, name: str) -> tuple[tuple[str, Lanes, str
             for one in braked
             for reading in (
                 (f"{one.chain}, typical", one.timed.braked_time, "s"),
-                (f"{one.chain}, at worst ({most}, least friction)", one.time, "s"),
+                (f"{one.chain}, at worst ({most}, least friction)", one.built_time, "s"),
             )
         )
         return (*expected, ("at most", limit, "s")) if np.isfinite(stop.limit) else tuple(expected)
+    if name == COASTED:
+        return tuple(
+            reading
+            for one in _coasting(evidence)
+            for reading in (
+                (f"{one.chain}, typical", one.timed.coast_time, "s"),
+                (f"{one.chain}, at worst ({most}, least friction)", one.coast_time, "s"),
+            )
+        )
+    if name in LET_GO:
+        held = (one for one in evidence.stops if not one.timed.reason)
+        return tuple((f"{one.chain} stands within", one.built_time, "s") for one in held)
     if name == STORED and machine.charger is not None:
         rested = pack.open_voltage(machine.source.cell, machine.charger.storage)
         return (("the pack stands at", switching.stack_voltage(machine.source.series, rested), "V"),)
@@ -269,6 +287,7 @@ PARTS: dict[str, Callable[[Evidence], Names]] = {
     "held-control": _if(lambda e: e.machine.safety.dead_man is True, "held control"),
     "brake": lambda e: tuple(one.chain for one in _braked(e, by_controller=False)),
     "controller-brake": lambda e: tuple(one.chain for one in _braked(e, by_controller=True)),
+    "coasts": lambda e: tuple(one.chain for one in _coasting(e)),
     "friction-brake": _if(lambda e: e.machine.safety.friction_brake, "mechanical brake"),
     "guards": _if(lambda e: True, "guards"),
     "lugs": _lugs,
