@@ -160,6 +160,8 @@ def test_a_day_that_warms_nothing_leaves_the_amps_as_they_are() -> None:
     for end in cold(alley()).charged:
         for work in end.states:
             assert float(work.cold_current) == pytest.approx(float(work.current), rel=1e-12)
+            for warm, first in zip(work.points, work.cold_points, strict=True):
+                assert float(first.tool_speed) == pytest.approx(float(warm.tool_speed), rel=1e-12)
 
 
 def test_friction_shows_as_amps_at_nearly_the_same_speed() -> None:

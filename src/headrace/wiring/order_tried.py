@@ -110,8 +110,8 @@ def at_work(machine: Machine, tried: Sequence[Tried]) -> Iterator[Step]:
         True,
         f"Fuse in, isolator closed; try it at its lightest work, outdoors, standing clear{never}; let go again soon.",
         "Nobody near what turns or is thrown.",
-        "amps and speed at work, those of the first power-up while it is cold",
-        differs="More amps or less speed than there: stop, and take the bench readings one by one.",
+        "amps and speed at work: on the first power-up's sheet, those in brackets, of a cold machine, where two stand",
+        differs="More amps or less speed than those: stop, and take the bench readings one by one.",
     )
 
 
