@@ -193,3 +193,44 @@ def test_what_runs_on_is_timed_and_not_called_faulty(name: str, coasts: bool) ->
     if coasts:
         assert first_number(stop.built_time) > HARDLY_AT_ONCE
         assert rows["coasting time"]["limits"][0]["value_s"] == pytest.approx(first_number(stop.timed.coast_time))
+
+
+# --- words that fit the machine ------------------------------------------------------------------------
+
+
+def test_a_pump_that_runs_on_does_so_dry_and_hardly_with_water() -> None:
+    pump = evidence_of("pump")
+    hazard = hazards(pump)["moving tool"]
+    told = {one["name"]: one["case"] for one in hazard["numbers"] if "at worst" in one["name"]}
+    assert told
+    assert all(case.startswith("run dry, which it must not") for case in told.values())
+    (brake,) = [one["says"] for one in hazard["measures"] if one["name"].startswith("brake on release")]
+    assert "dry, which it must not run" in brake
+    assert "run dry" not in str(hazards(evidence_of("fan"))["moving tool"]["numbers"])
+
+
+def test_what_a_jam_does_stands_beside_the_tool() -> None:
+    mower = evidence_of("mower")
+    (start,) = mower.starts
+    found = {one["name"]: one for one in hazards(mower)["moving tool"]["numbers"]}
+    assert found["blade jammed: its motor takes"]["value_A"] == first_number(start.stall_current)
+    hot = found["blade jammed, let go at once: its winding is too hot after"]
+    assert hot["value_s"] == first_number(start.stall_time)
+
+
+@pytest.mark.parametrize("name", ["fan", "chipper", "corded"])
+def test_no_brake_is_spoken_of_where_there_is_none(name: str) -> None:
+    evidence = evidence_of(name)
+    assert all(one.built is None for one in evidence.stops)
+    assert "brake resistor" not in hazards(evidence)["hot parts"]["harm"]
+    steps = [one.differs for one in evidence.order if one.name == "run free"]
+    assert all("brake" not in says for says in steps)
+    braked = next(one.differs for one in evidence_of("mower").order if one.name == "run free")
+    assert "until its brake is mended" in braked
+
+
+def test_a_motor_without_magnets_is_hot_and_its_magnets_are_not_spoken_of() -> None:
+    evidence = shown("cider-mill/wall.toml")
+    (stop,) = rest_record(evidence.machine, evidence)["stops"]
+    assert "magnets" not in stop["case"]
+    assert "motor hot" in stop["case"]

@@ -13,7 +13,7 @@ import pytest
 from headrace import design
 from headrace.design.trial_record import trial_record
 from headrace.design.upkeep_record import upkeep_record
-from headrace.findings import Evidence
+from headrace.findings import Evidence, judge
 from headrace.findings.upkeep import PARTS, upkeep
 from headrace.machine import edit, read_text, starter
 from headrace.machine.links import Transmission
@@ -68,7 +68,7 @@ def test_each_row_says_whether_the_machine_is_dead_live_or_running() -> None:
         assert "feel" not in looked, name
         if row["machine"] != "dead":
             assert "unplugged" not in looked, name
-        if "while the tool runs" in looked or "in the hardest work" in looked or "at known amps" in looked:
+        if any(runs in looked for runs in ("while the tool runs", "in the hardest work", "at amps that are read with")):
             assert row["machine"] == "running", name
         if row["kelvin"] > 0.0:
             assert "a thermometer that needs no touch" in looked, name
@@ -270,7 +270,8 @@ def test_a_good_plug_s_millivolts_are_those_of_the_joint() -> None:
     assert evidence.guard is not None
     joint = next(one for one in evidence.guard.switches.joints if one.of == "plug")
     limits = {one["name"]: one for one in rows(evidence)["plugs"]["limits"]}
-    assert limits["plug of blade, a good one"]["value_V"] == pytest.approx(first_number(joint.drop))
+    good = f"plug of blade, a good one, at {first_number(joint.current):.0f} A"
+    assert limits[good]["value_V"] == pytest.approx(first_number(joint.drop))
 
 
 def test_rows_keep_the_order_of_the_table() -> None:
@@ -289,3 +290,16 @@ def test_a_charger_too_high_is_not_to_be_bought_again() -> None:
     assert first_number(bad.machine.charger.voltage) > first_number(bad.full_voltage)  # type: ignore[union-attr]
     low = changed("mower", (("charger.voltage", "41 V"),))
     assert rows(low)["charger"]["limits"][0]["value_V"] == pytest.approx(41.0)
+
+
+def test_batteries_of_lead_are_no_cells() -> None:
+    """They stand open to the air, and what is bought whole is no cell of a few volts."""
+    lead = evidence_of("corded")
+    said = " ".join(row["look"] + row["why"] for row in rows(lead).values())
+    assert "A cell" not in said
+    assert "closed box" not in said
+    words = [j.verdict.says(60.0, 50.0) for j in judge(lead) if j.rule.slug.startswith(("cell-current", "cell-pulled"))]
+    assert len(words) >= 2
+    assert all(("each battery" in says) or ("a battery" in says) for says in words)
+    cells = [j.verdict.says(60.0, 50.0) for j in judge(evidence_of("mower")) if j.rule.slug == "cell-current-peak"]
+    assert all("each cell" in says for says in cells)

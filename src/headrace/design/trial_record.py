@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from typing import Any
 
-import numpy as np
-
 from headrace.design.bands import number
 from headrace.design.pack_readings import ENDLESS, Rested, TwoLoads, rested
 from headrace.design.readings import readings
 from headrace.design.trial import Alone, Charged, Step, Working, trial_of
 from headrace.drive.converting import how_it_stands
 from headrace.drive.links import parts
-from headrace.drive.point import REASONS, Outcome, Point
+from headrace.drive.point import Outcome, Point
 from headrace.findings import Evidence
 from headrace.machine.joins import BRAKE, BRAKE_RESISTOR, part_of
 from headrace.machine.records import Chain, Machine, Source
@@ -135,7 +133,7 @@ def _working(machine: Machine, work: Working) -> Record:
         "current_A": number(work.current),
         "cold_current_A": number(work.cold_current),
         "chains": [
-            {**_point(chain, point), **_cold(cold)}
+            {**_point(chain, point), **_cold(chain, cold)}
             for chain, point, cold in zip(machine.chains, work.points, work.cold_points, strict=True)
         ],
     }
@@ -156,13 +154,12 @@ def _point(chain: Chain, point: Point) -> Record:
     }
 
 
-def _cold(point: Point) -> Record:
-    """Return how fast the tool is in the first minutes, or why it does not turn then."""
-    outcome = Outcome(int(point.outcome.flat[0]))
-    turns = outcome.works and outcome != Outcome.OFF
+def _cold(chain: Chain, point: Point) -> Record:
+    """Return how fast the tool is in the first minutes."""
     return {
-        "cold_tool_speed_rad_s": number(np.where(point.works, point.tool_speed, np.nan)) if turns else None,
-        "cold_reason": None if turns else REASONS[outcome],
+        "cold_works": Outcome(int(point.outcome.flat[0])).works,
+        "cold_reason": how_it_stands(parts(chain).converter, point),
+        "cold_tool_speed_rad_s": number(point.tool_speed),
     }
 
 

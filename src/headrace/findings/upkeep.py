@@ -193,8 +193,13 @@ def _of_the_design(evidence: Evidence, name: str) -> tuple[tuple[str, Lanes, str
         return (("it ends at", duty.least([machine.charger.voltage, evidence.full_voltage]), "V"),)
     if name == "plugs" and evidence.guard is not None:
         plugs = (one for one in evidence.guard.switches.joints if one.of == "plug")
-        return tuple((f"{one.link} of {one.chain}, a good one", one.drop, "V") for one in plugs)
+        return tuple((_good(one.link, one.chain, one.current), one.drop, "V") for one in plugs)
     return ()
+
+
+def _good(link: str, chain: str, amps: Lanes) -> str:
+    """Return what a good plug's volts are called, with the amps that they are at."""
+    return f"{link} of {chain}, a good one, at {first_number(amps):.0f} A"
 
 
 # --- which parts are there ------------------------------------------------------------------------------------

@@ -236,5 +236,5 @@ def _turning(one: Record) -> str:
     if not one["works"] or one["outcome"] == "off":
         return str(one["reason"])
     warm = rpm(middle(one["tool_speed_rad_s"]))
-    cold = one["cold_reason"] or rpm(middle(one["cold_tool_speed_rad_s"]))
+    cold = rpm(middle(one["cold_tool_speed_rad_s"])) if one["cold_works"] else str(one["cold_reason"])
     return warm if warm == cold else f"{warm} (cold {cold})"
