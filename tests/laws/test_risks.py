@@ -277,9 +277,14 @@ def test_a_design_without_a_brake_says_so() -> None:
     assert not [name for name in numbers(gone) if "with its brake" in name]
     assert missing["says"].startswith("the file's brake does not work unplugged, and is not counted")
     (stop,) = rest_record(bare.machine, bare)["stops"]
+    assert (stop["planned"], stop["timed"]["brake"]) == (None, "proposed")  # what is drawn in its place
+    three = changed(
+        "mower", (("safety.brake_works_unplugged", False), ("chains.blade.motor.commutation", "electronic"))
+    )
+    (stop,) = rest_record(three.machine, three)["stops"]
     assert (stop["planned"], stop["timed"]["braked_time_s"]) == (None, None)
     assert "does not work with the pack unplugged" in stop["timed"]["braked_reason"]
-    rows = {row["name"]: row for row in trial_record(bare.machine, bare)["bench_readings"]}
+    rows = {row["name"]: row for row in trial_record(three.machine, three)["bench_readings"]}
     assert "blade to rest, braked" not in rows
     assert "the brake that does not work unplugged" in rows["blade to rest, coasting"]["differs"]
 
@@ -290,7 +295,10 @@ def test_a_file_without_any_brake_is_told_from_one_whose_brake_is_not_counted() 
     says = measures(hazards(bare)["moving tool"])["brake on release of blade"]["says"]
     assert says.startswith("the file plans none")
     (stop,) = rest_record(bare.machine, bare)["stops"]
-    assert stop["timed"]["braked_reason"] == "the file plans no brake for it"
+    assert (stop["timed"]["brake"], stop["timed"]["braked_reason"]) == ("proposed", None)
+    three = design.evidence(read_text(edit(text, {"chains.blade.motor.commutation": "electronic"})).machine)
+    (stop,) = rest_record(three.machine, three)["stops"]
+    assert stop["timed"]["braked_reason"] == "the file plans no brake for it, and none is drawn"
 
 
 @pytest.mark.parametrize(

@@ -62,7 +62,7 @@ def risks(evidence: Evidence, raised: Collection[Finding]) -> tuple[Risk, ...]:
         The findings that are raised.
     """
     slugs = {found.slug for found in raised}
-    stopped = {part for found in raised if found.level == "stop" for part in found.parts}
+    stopped = {one.part for found in raised if found.level == "stop" for one in found.parts}
     words = fed(evidence.machine.source.kind)
     return tuple(
         Risk(

@@ -24,7 +24,7 @@ BECOMES = {
     "insulation-spoiled": "the wire is then at {}: its insulation is spoiled and smokes",
     "melts": "by then the copper has melted: sparks, fire, burns",
     "never-opens": "at which nothing promises that the fuse opens, and the wire burns",
-    "arc-burns-on": "which this fuse cannot break: it melts, an arc burns on in it, and the wire burns",
+    "arc-burns-on": "which this fuse is not made to break: it melts, an arc burns on in it, and the wire burns",
 }
 MORE = 600.0  # K above freezing, past which insulation has burnt whatever the number
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 import pytest
 
+from headrace.paper.charging import hours
 from headrace.paper.sheets.blocks import Heading, Sheet, Steps, Table, Words
 from tests.paper.sheets.test_papers import blocks_of, record, sets
 
@@ -108,4 +109,4 @@ def test_a_motor_s_constant_is_told_as_its_plate_says_it() -> None:
 def test_the_day_log_reads_after_the_rest_that_its_full_volts_are_told_at(name: str) -> None:
     log = next(sheet for sheet in sets(name)[0].sheets if sheet.name == "day-log")
     (note,) = [block.text for block in blocks_of(log) if isinstance(block, Words) and "volts at rest" in block.text]
-    assert f"{record(name)['pack']['rested_s'] / 3600.0:.0f} h after the work" in note
+    assert f"{hours(record(name)['pack']['rested_s'])} after the work" in note
