@@ -26,7 +26,7 @@ from headrace.machine.values import first_number
 from headrace.machine.works import Blade
 from headrace.tables import load
 from tests.laws.test_netlist import PACKED
-from tests.machines import PACKS, Record, evidence_of, repacked, shown, started
+from tests.machines import EXAMPLE, PACKS, Record, evidence_of, repacked, shown, started
 
 EXAMPLES = ("alley-mower.toml", "strip-mower.toml", "wood-cart.toml", "cider-mill/belt.toml", "cider-mill/wall.toml")
 BAD = Path(__file__).parents[1] / "frontends" / "bad-mower.toml"
@@ -396,5 +396,13 @@ def test_what_a_stop_is_raised_against_is_no_measure() -> None:
     for one in (short["main fuse in the file"], charge["charger in the file"], spark["isolator"]):
         assert (one["there"], one["says"]) == (False, STOPPED)
     assert numbers(found["short circuit"])["the fuse has opened after"] is None
+    for name in ("mower", "strip-mower.toml"):  # a resistor, and a controller that brakes
+        slow = edit(
+            starter(name) if name == "mower" else (EXAMPLE.parent / name).read_text(encoding="utf-8"),
+            {"safety.brake_resistance": "20 ohm"},
+        )
+        moving = measures(hazards(design.evidence(read_text(slow).machine))["moving tool"])
+        brake = moving["brake on release of blade"]
+        assert (brake["there"], brake["says"]) == (False, STOPPED)
     good = measures(hazards(evidence_of("mower"))["short circuit"])["main fuse in the file"]
     assert good["there"] is not False

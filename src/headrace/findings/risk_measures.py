@@ -12,7 +12,8 @@ from dataclasses import dataclass, replace
 from headrace.drive.alone import runs_free
 from headrace.findings.evidence import Evidence
 from headrace.findings.rest import Stopping
-from headrace.machine.joins import BRAKE_RESISTOR, kind_by_name, part_of, parted
+from headrace.findings.safety import parts_of_brake
+from headrace.machine.joins import kind_by_name, parted
 from headrace.machine.links import Contacts
 from headrace.machine.values import first_number
 from headrace.wiring.brake_words import brake_words
@@ -166,8 +167,8 @@ def _brake(evidence: Evidence) -> Measures:
             seconds = first_number(one.coast_time)
             runs_on = RUNS_ON[runs_free(chain) is None].format(seconds)
             says = f"{_unbraked(one)}: {runs_on}; {_instead(evidence, one)}"
-        resistor = part_of(one.chain, BRAKE_RESISTOR)
-        yield Measure(f"brake on release of {one.chain}", BY_DESIGN, one.planned is not None, says, (resistor,))
+        held = one.planned is not None
+        yield Measure(f"brake on release of {one.chain}", BY_DESIGN, held, says, parts_of_brake(chain, one))
 
 
 RUNS_ON = {  # by whether it must not run without its work
