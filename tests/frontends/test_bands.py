@@ -18,7 +18,7 @@ from headrace.findings import judge
 from headrace.frontends.cli import bands as bands_of
 from headrace.frontends.cli.main import main
 from headrace.machine.draws import draws
-from headrace.paper.sureness import stopped, surest
+from headrace.paper.sureness import stopped, stopping_most, surest
 from headrace.paper.words import typical
 from tests.machines import EXAMPLE, alley, small, small_file
 
@@ -123,6 +123,19 @@ def test_a_sentence_says_how_many_draws_a_stop_holds_up() -> None:
     stop = {**record, "findings": [{"level": "stop"}], "stopped": 0.9}
     assert stopped(stop).endswith(" 90 % have a stop, as the typical machine has.")
     assert "< 1 % have a stop" in stopped({**record, "stopped": 0.004})
+
+
+def test_what_stops_most_draws_is_named_first_and_no_more_than_three() -> None:
+    def one(slug: str, share: float, level: str = "stop") -> dict[str, Any]:
+        return {"slug": slug, "level": level, "share": share}
+
+    record = {
+        "findings": [one("blade-coasts", 0.2), one("too-heavy", 0.9, "caution")],
+        "sometimes": [one("tip-too-fast", 0.5), one("winding-too-hot", 0.3), one("cells-too-hot", 0.1)],
+    }
+    said = stopping_most(record)
+    assert said.endswith("tip too fast (50 %), winding too hot (30 %), blade coasts (20 %).")
+    assert stopping_most({"findings": [], "sometimes": [one("no-fuse", 0.4, "caution")]}) == ""
 
 
 def test_packs_that_few_draws_cannot_tell_apart_are_not_sold_as_one() -> None:

@@ -17,12 +17,14 @@ from headrace.design.upkeep_record import upkeep_record
 from headrace.findings import Evidence, judge, raised
 from headrace.frontends.cli import bands
 from headrace.machine import edit, read_text, starter
+from headrace.machine.values import first_number
 from headrace.paper.resting import stopping
 from headrace.wiring.cuts import cuts
 from tests.machines import EXAMPLE, Record, evidence_of, shown
 
 PHASES, BRUSHES = "strip-mower.toml", "mower"
 HOURS = 3600.0
+HARDLY_AT_ONCE = 5.0  # s
 UNPLANNED = "proposed here, not yet in the file"
 
 
@@ -130,3 +132,105 @@ def test_why_none_is_proposed_speaks_of_the_brake_that_its_motor_can_have(name: 
         assert ("resistor" in says) is not stop.by_controller
         assert ("its controller" in says.lower()) is stop.by_controller
     assert len(told) == 3
+
+
+# --- a brake that is proposed and drawn ----------------------------------------------------------------
+
+
+def readings_of(evidence: Evidence) -> dict[str, Record]:
+    return {one["name"]: one for one in trial_record(evidence.machine, evidence)["bench_readings"]}
+
+
+def run_free(evidence: Evidence) -> dict[str, float]:
+    step = next(one for one in evidence.order if one.name == "run free")
+    return {name: first_number(value) for name, value, _ in step.expects}
+
+
+@pytest.mark.parametrize("name", ["saw", "shaft", "measured"])
+def test_a_drawn_brake_is_read_with_it_everywhere(name: str) -> None:
+    """It is bought, wired and tried by the papers: what a watch shows is the time with it."""
+    evidence = evidence_of(name)
+    stop = evidence.stops[0]
+    assert (stop.planned, stop.drawn) == (None, True)
+    assert stop.proposed is not None
+    chain, timed = stop.chain, stop.timed
+    braked, coasts = first_number(timed.braked_time), first_number(timed.coast_time)
+    assert braked < first_number(stop.proposed.time) < coasts  # cold and typical, at worst, without a brake
+    found = run_free(evidence)
+    assert found[f"{chain} stands after, braked"] == pytest.approx(braked)
+    assert found[f"{chain} would stand after, its brake failing"] == pytest.approx(coasts)
+    assert readings_of(evidence)[f"{chain} to rest, braked"]["expected_s"] == pytest.approx(braked)
+    assert f"{chain} to rest, coasting" not in readings_of(evidence)
+    record = rest_record(evidence.machine, evidence)["stops"][0]
+    assert record["timed"]["brake"] == "proposed"
+    assert "with the brake proposed" in stopping(record, several=False)
+    rows = {row["name"]: row for row in upkeep_record(evidence, 25.0 * HOURS)}
+    assert rows["stopping time"]["of"] == [chain]
+    assert "coasting time" not in rows
+    assert rows["emergency stop"]["limits"][0]["value_s"] == pytest.approx(first_number(stop.proposed.time))
+    numbers = {one["name"] for one in hazards(evidence)["moving tool"]["numbers"]}
+    assert f"{chain} stands after, with the brake proposed, as timed" in numbers
+
+
+def test_what_nothing_draws_a_brake_for_is_timed_without() -> None:
+    """Three wires take no resistor: what its controller may do is no reading yet."""
+    text = edit(starter("saw"), {"chains.saw.motor.commutation": "electronic"})
+    three = design.evidence(read_text(text).machine)
+    assert three.stops[0].proposed is not None
+    assert three.stops[0].built is None
+    assert "a brake is fitted, as is proposed" in readings_of(three)["saw to rest, coasting"]["differs"]
+
+
+@pytest.mark.parametrize(("name", "coasts"), [("chipper", True), ("fan", True), ("mower", False)])
+def test_what_runs_on_is_timed_and_not_called_faulty(name: str, coasts: bool) -> None:
+    evidence = evidence_of(name)
+    rows = {row["name"]: row for row in upkeep_record(evidence, 25.0 * HOURS)}
+    stop = evidence.stops[0]
+    assert ("coasting time" in rows, "stopping time" in rows) == (coasts, not coasts)
+    for row in (rows[of] for of in ("emergency stop", "held control") if of in rows):
+        assert "at once" not in row["act"]
+        assert row["limits"][0]["value_s"] == pytest.approx(first_number(stop.built_time))
+    if coasts:
+        assert first_number(stop.built_time) > HARDLY_AT_ONCE
+        assert rows["coasting time"]["limits"][0]["value_s"] == pytest.approx(first_number(stop.timed.coast_time))
+
+
+# --- words that fit the machine ------------------------------------------------------------------------
+
+
+def test_a_pump_that_runs_on_does_so_dry_and_hardly_with_water() -> None:
+    pump = evidence_of("pump")
+    hazard = hazards(pump)["moving tool"]
+    told = {one["name"]: one["case"] for one in hazard["numbers"] if "at worst" in one["name"]}
+    assert told
+    assert all(case.startswith("run dry, which it must not") for case in told.values())
+    (brake,) = [one["says"] for one in hazard["measures"] if one["name"].startswith("brake on release")]
+    assert "dry, which it must not run" in brake
+    assert "run dry" not in str(hazards(evidence_of("fan"))["moving tool"]["numbers"])
+
+
+def test_what_a_jam_does_stands_beside_the_tool() -> None:
+    mower = evidence_of("mower")
+    (start,) = mower.starts
+    found = {one["name"]: one for one in hazards(mower)["moving tool"]["numbers"]}
+    assert found["blade jammed: its motor takes"]["value_A"] == first_number(start.stall_current)
+    hot = found["blade jammed, let go at once: its winding is too hot after"]
+    assert hot["value_s"] == first_number(start.stall_time)
+
+
+@pytest.mark.parametrize("name", ["fan", "chipper", "corded"])
+def test_no_brake_is_spoken_of_where_there_is_none(name: str) -> None:
+    evidence = evidence_of(name)
+    assert all(one.built is None for one in evidence.stops)
+    assert "brake resistor" not in hazards(evidence)["hot parts"]["harm"]
+    steps = [one.differs for one in evidence.order if one.name == "run free"]
+    assert all("brake" not in says for says in steps)
+    braked = next(one.differs for one in evidence_of("mower").order if one.name == "run free")
+    assert "until its brake is mended" in braked
+
+
+def test_a_motor_without_magnets_is_hot_and_its_magnets_are_not_spoken_of() -> None:
+    evidence = shown("cider-mill/wall.toml")
+    (stop,) = rest_record(evidence.machine, evidence)["stops"]
+    assert "magnets" not in stop["case"]
+    assert "motor hot" in stop["case"]

@@ -133,6 +133,11 @@ def test_lead_acid_is_told_what_it_comes_under_and_held_to_no_watt_hours() -> No
     assert found["pieces"] == pytest.approx(float(arrangement.count(plan.source)))
     assert found["energy_J"] * found["pieces"] == pytest.approx(float(arrangement.energy(plan.source)))
     assert not any(one["about"] == "test" for one in found["questions"])
+    asked = " ".join(one["asks"] for one in found["questions"])
+    asked_of_cells = " ".join(one["asks"] for one in facts_of(started("mower"))["questions"])
+    for part in ("transistors", "sense wire", "joined side by side"):
+        assert part not in asked
+        assert part in asked_of_cells
 
 
 def test_sodium_has_entries_of_its_own_and_no_limits_of_lithium() -> None:

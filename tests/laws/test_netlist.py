@@ -295,6 +295,7 @@ def test_the_volts_of_the_order_are_those_of_the_pack_and_of_its_parts() -> None
     assert evidence.guard.proposed is not None
     assert steps["pre-charge"].full == evidence.guard.proposed.left
     assert steps["charger"].full == 42.0
+    assert "No volts at all: some chargers wait" in steps["charger"].differs
 
 
 def test_nothing_is_live_before_all_is_joined_and_the_tool_comes_last() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from functools import cache
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -17,17 +18,18 @@ from headrace.design.rest_record import rest_record
 from headrace.design.risks_record import risks_record
 from headrace.design.trial_record import trial_record
 from headrace.findings import RULES, Evidence, Timed, cautions, judge, raised
-from headrace.findings.risk_measures import BY_DESIGN, BY_GUARD, BY_INFORMATION, MEASURES
+from headrace.findings.risk_measures import BY_DESIGN, BY_GUARD, BY_INFORMATION, MEASURES, STOPPED
 from headrace.findings.risk_numbers import AS_TIMED, AT_WORST, NUMBERS
 from headrace.findings.risks import APPLIES, LEFT_OPEN, listed
-from headrace.machine import edit, read_text, starter
+from headrace.machine import edit, read, read_text, starter
 from headrace.machine.values import first_number
 from headrace.machine.works import Blade
 from headrace.tables import load
 from tests.laws.test_netlist import PACKED
-from tests.machines import PACKS, Record, evidence_of, repacked, shown, started
+from tests.machines import EXAMPLE, PACKS, Record, evidence_of, repacked, shown, started
 
 EXAMPLES = ("alley-mower.toml", "strip-mower.toml", "wood-cart.toml", "cider-mill/belt.toml", "cider-mill/wall.toml")
+BAD = Path(__file__).parents[1] / "frontends" / "bad-mower.toml"
 Find = Callable[[str], Evidence]
 EVERY = (
     *(pytest.param(evidence_of, name, id=name) for name in PACKED),
@@ -38,7 +40,7 @@ SEVERAL = (("mower", evidence_of), ("winch", evidence_of), ("corded", evidence_o
 
 
 def of(evidence: Evidence) -> Record:
-    return risks_record(evidence, [found.slug for found in raised(judge(evidence), ())])
+    return risks_record(evidence, raised(judge(evidence), ()))
 
 
 def hazards(evidence: Evidence) -> dict[str, Record]:
@@ -275,9 +277,14 @@ def test_a_design_without_a_brake_says_so() -> None:
     assert not [name for name in numbers(gone) if "with its brake" in name]
     assert missing["says"].startswith("the file's brake does not work unplugged, and is not counted")
     (stop,) = rest_record(bare.machine, bare)["stops"]
+    assert (stop["planned"], stop["timed"]["brake"]) == (None, "proposed")  # what is drawn in its place
+    three = changed(
+        "mower", (("safety.brake_works_unplugged", False), ("chains.blade.motor.commutation", "electronic"))
+    )
+    (stop,) = rest_record(three.machine, three)["stops"]
     assert (stop["planned"], stop["timed"]["braked_time_s"]) == (None, None)
     assert "does not work with the pack unplugged" in stop["timed"]["braked_reason"]
-    rows = {row["name"]: row for row in trial_record(bare.machine, bare)["bench_readings"]}
+    rows = {row["name"]: row for row in trial_record(three.machine, three)["bench_readings"]}
     assert "blade to rest, braked" not in rows
     assert "the brake that does not work unplugged" in rows["blade to rest, coasting"]["differs"]
 
@@ -288,7 +295,10 @@ def test_a_file_without_any_brake_is_told_from_one_whose_brake_is_not_counted() 
     says = measures(hazards(bare)["moving tool"])["brake on release of blade"]["says"]
     assert says.startswith("the file plans none")
     (stop,) = rest_record(bare.machine, bare)["stops"]
-    assert stop["timed"]["braked_reason"] == "the file plans no brake for it"
+    assert (stop["timed"]["brake"], stop["timed"]["braked_reason"]) == ("proposed", None)
+    three = design.evidence(read_text(edit(text, {"chains.blade.motor.commutation": "electronic"})).machine)
+    (stop,) = rest_record(three.machine, three)["stops"]
+    assert stop["timed"]["braked_reason"] == "the file plans no brake for it, and none is drawn"
 
 
 @pytest.mark.parametrize(
@@ -377,3 +387,22 @@ def test_water_comes_to_every_volt_there_is(find: Find, name: str) -> None:
     assert numbers(found["water"]), name
     for other in ("shock", "mains"):
         assert numbers(found.get(other, {"numbers": ()})).items() <= numbers(found["water"]).items()
+
+
+def test_what_a_stop_is_raised_against_is_no_measure() -> None:
+    """The bad mower: a fuse of too few volts, a charger one cell too high, a switch for alternating current."""
+    found = hazards(design.evidence(read(BAD).machine))
+    short, charge, spark = (measures(found[name]) for name in ("short circuit", "charging", "spark at connecting"))
+    for one in (short["main fuse in the file"], charge["charger in the file"], spark["isolator"]):
+        assert (one["there"], one["says"]) == (False, STOPPED)
+    assert numbers(found["short circuit"])["the fuse has opened after"] is None
+    for name in ("mower", "strip-mower.toml"):  # a resistor, and a controller that brakes
+        slow = edit(
+            starter(name) if name == "mower" else (EXAMPLE.parent / name).read_text(encoding="utf-8"),
+            {"safety.brake_resistance": "20 ohm"},
+        )
+        moving = measures(hazards(design.evidence(read_text(slow).machine))["moving tool"])
+        brake = moving["brake on release of blade"]
+        assert (brake["there"], brake["says"]) == (False, STOPPED)
+    good = measures(hazards(evidence_of("mower"))["short circuit"])["main fuse in the file"]
+    assert good["there"] is not False

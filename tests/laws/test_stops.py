@@ -62,8 +62,8 @@ def test_each_stop_of_the_record_says_of_which_case_it_is() -> None:
     without = "\n".join(line for line in MOWER.splitlines() if not line.startswith("brake_resistance"))
     bare = machine.read_text(machine.edit(without, {"limits.time": "2 min"}), file="mower.toml").machine
     (other,) = check_record(bare, found := design.evidence(bare), judge(found))["stops"]
-    assert other["timed"]["braked_time_s"] is None
-    assert other["timed"]["braked_reason"]
+    assert other["timed"]["brake"] == "proposed"
+    assert one["timed"]["brake"] == "planned"
     assert other["timed"]["coast_time_s"] == pytest.approx(one["timed"]["coast_time_s"])
 
 

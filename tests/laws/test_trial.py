@@ -160,6 +160,8 @@ def test_a_day_that_warms_nothing_leaves_the_amps_as_they_are() -> None:
     for end in cold(alley()).charged:
         for work in end.states:
             assert float(work.cold_current) == pytest.approx(float(work.current), rel=1e-12)
+            for warm, first in zip(work.points, work.cold_points, strict=True):
+                assert float(first.tool_speed) == pytest.approx(float(warm.tool_speed), rel=1e-12)
 
 
 def test_friction_shows_as_amps_at_nearly_the_same_speed() -> None:
@@ -411,3 +413,12 @@ def test_a_contact_that_is_closed_at_rest_is_opened_before_its_motor_is_fed(name
         assert any("isolator.out" in pair for pair in line)  # from which the control hangs
         assert any("isolator.out" in pair and any("control" in at for at in pair) for pair in wires)
         assert {f"{relay}.coil-minus", minus} in wires
+
+
+def test_a_motor_that_turns_alone_is_not_told_to_be_unable_to_turn() -> None:
+    """A winch geared six to one: its motor turns at the bench, and cannot start the load on the rope."""
+    plan = read_text(edit(starter("winch"), {"chains.winch.reduction.ratio": 6})).machine
+    found = trial_record(plan, design.evidence(plan))["trial"]
+    assert all(step["reason"] is None and step["motor_speed_rad_s"] > 0.0 for step in found["chains"][0]["steps"])
+    reasons = [one["reason"] for state in found["charges"][0]["states"] for one in state["chains"] if not one["works"]]
+    assert "the motor cannot start that load from a standstill" in reasons

@@ -153,6 +153,14 @@ def record(*, draws: bool = True, workings: bool = True, carries: bool = True) -
         else [],
         "in_order": ["over-budget", "too-heavy"],
         "not_held": ["wheels-spin"],
+        "paces": [
+            {
+                "name": "left",
+                "pace": "tip_speed_m_s",
+                "tip_speed_slowest_m_s": band(57.0, draws),
+                "tip_speed_fastest_m_s": band(84.0, draws),
+            }
+        ],
         "starts": [
             {
                 "name": "left",
@@ -181,6 +189,7 @@ def record(*, draws: bool = True, workings: bool = True, carries: bool = True) -
                     "current_A": 8.0,
                     "coast_time_s": 6.0,
                     "braked_time_s": 1.5,
+                    "brake": "planned",
                     "reason": None,
                     "braked_reason": None,
                 },

@@ -14,7 +14,7 @@ from headrace.paper.assembly import at_hand, besides, building, kept_away, touch
 from headrace.paper.quantity import quantity, risen
 from headrace.paper.report import report
 from headrace.paper.risks import risks
-from headrace.paper.upkeep import upkeep
+from headrace.paper.upkeep import how_often, upkeep
 from tests.machines import evidence_of, repacked, shown
 from tests.paper.records import record
 
@@ -23,11 +23,10 @@ HOURS = 3600.0
 
 def built(name: str) -> dict[str, Any]:
     evidence = repacked(name) if name in ("sixteen", "finished") else evidence_of(name)
-    slugs = [found.slug for found in raised(judge(evidence), ())]
     return {
         "assembly": assembly_record(evidence.machine, evidence),
         "upkeep": upkeep_record(evidence, 25.0 * HOURS),
-        "risks": risks_record(evidence, slugs),
+        "risks": risks_record(evidence, raised(judge(evidence), ())),
         "pack": {"source": evidence.machine.source.kind},
     }
 
@@ -124,6 +123,14 @@ def test_a_season_is_told_in_hours_and_times() -> None:
     rows = {part: (when, look, act) for part, when, look, act in upkeep(built("mower"))}
     assert rows["Blade"][0] == "every 10 h of work: 2 times a season"
     assert rows["Lugs"][0] == "after 5 h of work, then every 50 h of work: once in 2 seasons"
+    assert [how_often(times) for times in (0.0, 0.3, 0.59, 0.9, 1.4, 3.0)] == [
+        "not in this season",
+        "once in 3 seasons",
+        "once in 2 seasons",
+        "once a season",
+        "once a season",
+        "3 times a season",
+    ]
     assert rows["Stopping time (blade)"][0] == "after 5 h of work, then every 25 h of work: once a season"
     assert rows["Storage charge (pack)"][0] == "every 3 months: 4 times a season"
     assert rows["Guards"][0] == "before each use"

@@ -137,3 +137,12 @@ def test_the_report_has_the_facts_and_says_that_nothing_is_claimed() -> None:
     assert "no claim that anything complies" in page
     assert page.count("T.1") == 1
     assert "10INR22/71-2" in page
+
+
+def test_what_refuses_to_charge_in_the_cold_is_named() -> None:
+    protection = {**small_facts()["protection"]}
+    locked, open_ = (
+        " ".join(facts({**small_facts(), "protection": {**protection, "cold_lock": cold}})) for cold in (True, False)
+    )
+    assert "board or charger refuses to charge cells that are too cold (its cold lock)" in locked
+    assert "Nothing in the file refuses" in open_

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from functools import cache
 from typing import Any
 
@@ -109,7 +110,7 @@ def test_several_chains_are_named() -> None:
     plan = read(EXAMPLES / "strip-mower.toml").machine
     found = trial_record(plan, design.evidence(plan))
     assert [line.split(":")[0] for line in said.powering(found)] == ["Blade", "Axle"]
-    assert "blade 3303 rpm, axle 62 rpm" in dict(said.at_work(found))["strips"][0]
+    assert "blade 3303 rpm (cold 3112 rpm), axle 62 rpm" in dict(said.at_work(found))["strips"][0]
 
 
 def test_the_other_controllers_are_kept_off_in_a_step_of_its_own_before_the_first_volts() -> None:
@@ -255,6 +256,10 @@ def test_amps_at_work_are_warm_and_those_of_a_cold_machine_stand_behind_them() -
     (cell, *_) = dict(said.at_work(record_of("mower")))["grass"]
     state = next(one for one in record_of("mower")["trial"]["charges"][0]["states"] if one["name"] == "grass")
     assert f"{state['current_A']:.1f} A (cold {state['cold_current_A']:.1f} A)" in cell
+    (blade,) = state["chains"]
+    warm, cold = (blade[f"{when}tool_speed_rad_s"] * 30.0 / math.pi for when in ("", "cold_"))
+    assert cold < 0.98 * warm  # a good machine, cold, is slower than one that is warm from work
+    assert cell.endswith(f"{warm:.0f} rpm (cold {cold:.0f} rpm)")
     assert "magnets lose some strength" in said.meanings(record_of("mower"))[-1]
     assert "magnets" not in said.meanings(record_of("corded"))[-1]
     when = row("mower", "amps in grass")[1]

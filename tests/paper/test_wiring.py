@@ -11,7 +11,7 @@ from headrace import design
 from headrace.design.wiring_record import wiring_record
 from headrace.machine import edit, read_text, starter
 from headrace.paper.wiring import BECOMES, DECIDED, SIDES, conductor, fuse
-from headrace.wiring.fuse import MELTED, SAFE, SPOILED, UNCUT
+from headrace.wiring.fuse import ARCS, MELTED, SAFE, SPOILED, UNCUT
 
 CELLS = {"source": "cells"}
 FUSE = {"fuse__rating": "50 A", "fuse__kind": "stud-block", "fuse__max_voltage": "58 V"}
@@ -58,7 +58,7 @@ def test_the_side_a_run_is_drawn_from_goes_by_the_source(source: str, side: str)
 def test_every_side_and_decision_has_words() -> None:
     assert set(SIDES) == {"motor", "feed"}
     assert set(DECIDED) == {"heat", "drop", "both", "fuse", "limit"}
-    assert set(BECOMES) == {SAFE, SPOILED, MELTED, UNCUT}
+    assert set(BECOMES) == {SAFE, SPOILED, MELTED, UNCUT, ARCS}
 
 
 def test_a_fuse_is_said_to_be_planned_only_where_the_file_has_it() -> None:
@@ -76,6 +76,16 @@ def test_a_short_circuit_is_told_to_its_end(rating: str) -> None:
     for end in ("full", "empty"):
         assert f"{found[end]['current_A']:.0f} A" in story
     assert ("nothing promises" in story) == (found["empty"]["opens_after_s"] is None)
+
+
+@pytest.mark.parametrize("amiss", [{"fuse__max_voltage": "32 V"}, {"fuse__breaking_capacity": "300 A"}])
+def test_a_fuse_that_cannot_break_is_promised_no_opening(amiss: dict[str, str]) -> None:
+    found = record(**{**FUSE, **amiss})["fuse"]
+    story = fuse(found)[-1]
+    assert "opens within" in fuse(record(**FUSE)["fuse"])[-1]
+    assert "opens within" not in story
+    assert story.count("an arc burns on") == 2
+    assert found["full"]["opens_after_s"] is found["full"]["wire_temperature_K"] is None
 
 
 def test_where_no_class_will_do_it_says_so() -> None:

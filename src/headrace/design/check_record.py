@@ -18,8 +18,9 @@ from headrace.design.protection_record import protection_record
 from headrace.design.rest_record import rest_record
 from headrace.design.trial_record import trial_record
 from headrace.design.wiring_record import wiring_record
+from headrace.drive.tools import tool_of
 from headrace.findings import Enduring, Evidence, Finding, Judged, Starting, cautions, raised
-from headrace.machine.records import Machine
+from headrace.machine.records import Chain, Lanes, Machine
 from headrace.physics.working import Traced, leaves
 from headrace.runs.warming import LONGEST as LOOKED
 
@@ -55,6 +56,7 @@ def check_record(
     the first of them; ``stopped`` is the share of the draws with at least one stop; ``not_held`` lists what had no
     limit to be held against.
     """
+    corners = evidence.corners
     share = {verdict.rule.slug: _share_failing(verdict) for verdict in judged}
     found = raised(judged, (0,) * len(evidence.shape))
     slugs = {finding.slug for finding in found}
@@ -75,6 +77,7 @@ def check_record(
             if share[j.rule.slug] > 0.0
         ],
         "in_order": [j.rule.slug for j in others if share[j.rule.slug] == 0.0],
+        "paces": [_paces(*row) for row in zip(machine.chains, corners.slowest, corners.fastest, strict=True)],
         "starts": [_starting(one) for one in evidence.starts],
         **rest_record(machine, evidence),
         "warming": [
@@ -102,6 +105,17 @@ def _enduring(one: Enduring) -> Record:
         "to_cool_s": number(one.warming.to_cool),
         "looked_s": number(leaves(LOOKED, "search", "how long a motor is looked at")),
         "stops_when_warm": leaves(_share(one.stops), "search", "share of the draws that the load stops once warm"),
+    }
+
+
+def _paces(chain: Chain, slowest: Lanes, fastest: Lanes) -> Record:
+    """Return the paces that the limits are held against: see ``Corners``."""
+    pace = tool_of(chain.work).pace
+    return {
+        "name": chain.name,
+        "pace": pace.field(),
+        pace.field("slowest"): number(slowest),
+        pace.field("fastest"): number(fastest),
     }
 
 

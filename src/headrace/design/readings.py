@@ -32,9 +32,11 @@ IDLES = (
     "idling on."
 )
 SLOWER = "Slower: volts lost on the way, a limit that holds it, more load. Faster: less load, or another winding."
+COLD_SPEED = "Cold it turns at another speed, that in brackets of the first power-up."
 FEWER_VOLTS = "Less: look for the joint or cable that takes them, in the readings of the drops. More: fewer amps flow."
 COASTS = "Shorter: {}. Longer: less drag or more mass than planned"
 DRAGS, STOPPED = "it drags", "it drags, or the brake that does not work unplugged has stopped it"
+FITTED = "it drags, or a brake is fitted, as is proposed"
 NEVER_WORKED = "no day was worked"
 
 
@@ -91,7 +93,7 @@ def _at_work(machine: Machine, first: Charged) -> Iterator[Reading]:
             _amps_differ(one) if on else _stays_on(machine, one),
             reason="" if bad is None else _why(bad),
         )
-        for chain, point in zip(machine.chains, one.points, strict=True):
+        for chain, point, cold in zip(machine.chains, one.points, one.cold_points, strict=True):
             if not one.state.at_work(chain):
                 continue
             yield reading(
@@ -100,9 +102,14 @@ def _at_work(machine: Machine, first: Charged) -> Iterator[Reading]:
                 "a mark on the shaft of the tool and a tachometer that needs no touch, from outside the guard",
                 when,
                 np.where(point.works, point.tool_speed, np.nan),
-                SLOWER,
+                SLOWER if _as_fast(point, cold) else f"{SLOWER} {COLD_SPEED}",
                 reason=_why(point),
             )
+
+
+def _as_fast(warm: Point, cold: Point) -> bool:
+    """Return whether the tool is as fast in the first minutes, as far as a tachometer shows it."""
+    return round(first_number(warm.tool_speed)) == round(first_number(cold.tool_speed))
 
 
 def _amps_differ(one: Working) -> str:
@@ -166,7 +173,7 @@ def _stopping(chain: Chain, stop: Stopping) -> Iterator[Reading]:
             where,
             "never" if care is None else when,
             timed.coast_time,
-            f"{COASTS.format(STOPPED if stop.only_fed else DRAGS)}{must}.",
+            f"{COASTS.format(_sooner(stop))}{must}.",
             reason=timed.reason,
         )
     else:
@@ -176,9 +183,17 @@ def _stopping(chain: Chain, stop: Stopping) -> Iterator[Reading]:
             where,
             when,
             timed.braked_time,
-            f"Longer: {brake_words(by_controller=stop.by_controller).longer}{must}.",
+            f"Longer: {brake_words(by_controller=stop.by_controller).longer}; without any brake it takes "
+            f"{first_number(timed.coast_time):.1f} s{must}.",
             reason=timed.reason,
         )
+
+
+def _sooner(stop: Stopping) -> str:
+    """Return why what coasts may stand sooner than told."""
+    if stop.only_fed:
+        return STOPPED
+    return DRAGS if stop.proposed is None else FITTED
 
 
 def _warm(machine: Machine, evidence: Evidence) -> Reading:

@@ -34,7 +34,7 @@ from headrace.drive.ledger import Ledger
 from headrace.drive.links import parts
 from headrace.drive.point import REASONS, Outcome, Point
 from headrace.drive.tools import tool_of
-from headrace.findings import Evidence
+from headrace.findings import Evidence, raised
 from headrace.machine.records import Machine
 from headrace.machine.values import first_lane, known_numbers, leaf
 from headrace.pack import arrangement
@@ -254,7 +254,7 @@ def design_record(design: Design, asked: Sequence[str] = (), sample: Sample | No
         "seasons": seasons_record(machine, design.seasons, design.lasts),
         "upkeep": upkeep_record(design.evidence, math.nan if design.seasons is None else design.seasons.worked),
         "trace": trace_record(machine, design.lasts),
-        "risks": risks_record(design.evidence, [found["slug"] for found in checked["findings"]]),
+        "risks": risks_record(design.evidence, raised(design.judged, (0,) * len(design.evidence.shape))),
         **{key: value for key, value in checked.items() if key not in ("machine", "draws")},
         "bill": bill_record(machine, design.evidence, cut),
         "cuts": cuts_record(cut),

@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 
 from headrace.design.bands import number
+from headrace.drive.alone import runs_free
 from headrace.drive.descent import Descent
 from headrace.drive.stopping import Brake
 from headrace.drive.tools import tool_of
@@ -16,9 +17,9 @@ from headrace.machine.values import first_number
 from headrace.physics.working import leaves
 
 Record = dict[str, Any]
-AT_WORST = "at worst: full volts without load, magnets warm, the least friction of the bands"
+AT_WORST = "at worst: full volts without load, motor hot, the least friction of the bands"
 AS_TIMED = "typical: let go without load at full volts, motor cold"
-NO_BRAKE = "the file plans no brake for it"
+NO_BRAKE = "the file plans no brake for it, and none is drawn"
 ONLY_FED = "the file's brake does not work with the pack unplugged, and is not counted"
 BLADES = "16 CFR 1205.5(a)(1)(iii), for walk-behind power mowers"
 
@@ -27,18 +28,18 @@ def rest_record(machine: Machine, evidence: Evidence) -> Record:
     """Return how every chain stops, and every slope it works on."""
     chains = {chain.name: chain for chain in machine.chains}
     return {
-        "stops": [_stop(one) for one in evidence.stops],
+        "stops": [_stop(*pair) for pair in zip(machine.chains, evidence.stops, strict=True)],
         "slopes": [_slope(machine, chains[one.chain], one) for one in evidence.slopes],
     }
 
 
-def _stop(one: Stopping) -> Record:
+def _stop(chain: Chain, one: Stopping) -> Record:
     short, most = one.short_current, one.most_current
     return {
         "name": one.chain,
         "tool": one.tool,
         "cuts": one.cuts,
-        "case": AT_WORST,
+        "case": AT_WORST if runs_free(chain) is not None else f"{AT_WORST}, run dry, which it must not",
         "tool_speed_rad_s": number(one.tool_speed),
         "coast_time_s": number(one.coast_time),
         "limit_s": number(leaves(one.limit, "table", BLADES)),
@@ -51,7 +52,7 @@ def _stop(one: Stopping) -> Record:
         "short_current_A": number(short),
         "most_current_A": number(most),
         "short": _shorting(first_number(short), first_number(most)),
-        "timed": _timed(one.timed, ONLY_FED if one.only_fed else NO_BRAKE),
+        "timed": {**_timed(one.timed, ONLY_FED if one.only_fed else NO_BRAKE), "brake": _brake_timed(one)},
     }
 
 
@@ -67,6 +68,13 @@ def _timed(one: Timed, unbraked: str) -> Record:
         "reason": one.reason or None,
         "braked_reason": (one.reason or unbraked) if braked is None else None,
     }
+
+
+def _brake_timed(one: Stopping) -> str | None:
+    """Return whose brake the watch is held to: the file's, or the one proposed; None without a brake."""
+    if not np.isfinite(first_number(one.timed.braked_time)):
+        return None
+    return "proposed" if one.planned is None and one.drawn else "planned"
 
 
 def _shorting(short: float, most: float) -> str | None:

@@ -6,7 +6,7 @@ from collections.abc import Collection
 from typing import Any
 
 from headrace.design.bands import number
-from headrace.findings import Evidence, cautions
+from headrace.findings import Evidence, Finding, cautions
 from headrace.findings.risk_measures import Measure
 from headrace.findings.risk_numbers import Number
 from headrace.findings.risks import LEFT_OPEN, Risk, risks
@@ -23,7 +23,7 @@ METHOD = (
 )
 
 
-def risks_record(evidence: Evidence, raised: Collection[str]) -> Record:
+def risks_record(evidence: Evidence, raised: Collection[Finding]) -> Record:
     """Return the hazards of a machine with what its design says of them."""
     return {
         "method": METHOD,

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from functools import partial
 
 import numpy as np
 
@@ -45,8 +46,8 @@ USUAL = "largest usual resistor that stops it in two and a half seconds"
 def stops(machine: Machine, days: Days) -> tuple[Stopping, ...]:
     """Return how every chain comes to rest: drag at the low ends of its bands, motor hot, from its fastest corner."""
     slick = low_drag(machine)
-    timed = [_timed(machine, *pair) for pair in zip(machine.chains, _bare(machine), strict=False)]
-    rows = zip(slick.chains, bare_speeds(slick, days), timed, strict=True)
+    timing = [partial(_timed, machine, *pair) for pair in zip(machine.chains, _bare(machine), strict=False)]
+    rows = zip(slick.chains, bare_speeds(slick, days), timing, strict=True)
     return tuple(_stopping(slick, chain, speed, days, one) for chain, speed, one in rows)
 
 
@@ -57,15 +58,17 @@ def _bare(machine: Machine) -> list[Point]:
     return points_at(machine, NO_LOAD, terminals, [Warmth(air, air, air) for _ in machine.chains])
 
 
-def _timed(machine: Machine, chain: Chain, bare: Point) -> Timed:
-    """Return how long a tool turns on after release as somebody times it, and with the brake the file plans."""
+def _timed(machine: Machine, chain: Chain, bare: Point, drawn: Brake | None) -> Timed:
+    """Return how long a tool turns on after release as somebody times it, and with the brake planned or drawn."""
     care = runs_free(chain)
     if care is None:
         return Timed(np.nan, np.nan, np.nan, np.nan, RUNS_DRY, "")
     air, safety = machine.job.ambient, machine.safety
     free = spin(chain, NO_LOAD, machine.job, Warmth(air, air, air))
     speed = np.where(bare.works & (bare.tool_speed > 0.0), bare.tool_speed, np.nan)
-    braked_time = stop_time(free, speed, safety.brake_resistance) if _counts(machine, chain, free) else np.nan
+    planned = safety.brake_resistance if _counts(machine, chain, free) else np.nan
+    ohms = planned if drawn is None else drawn.resistance
+    braked_time = stop_time(free, speed, ohms) if np.all(np.isfinite(ohms)) else np.nan
     amps = np.where(np.isfinite(speed), bare.battery_current, np.nan)
     reason = "" if np.isfinite(first_number(speed)) else NO_TURNS
     return Timed(speed, amps, coast_time(free, speed), braked_time, reason, care)
@@ -84,6 +87,7 @@ def tried(machine: Machine, found: Sequence[Stopping]) -> tuple[Tried, ...]:
                 current=one.timed.current,
                 stands=one.timed.braked_time if braked else one.timed.coast_time,
                 braked=braked,
+                coasts=one.timed.coast_time,
                 limit=leaves(one.limit, "table", MUST_STAND),
             )
         )
@@ -100,7 +104,9 @@ def _counts(machine: Machine, chain: Chain, free: Spin) -> bool:
     return machine.safety.brake_works_unplugged and _has_brake(machine, chain, free)
 
 
-def _stopping(machine: Machine, chain: Chain, speed: Lanes, days: Days, timed: Timed) -> Stopping:
+def _stopping(
+    machine: Machine, chain: Chain, speed: Lanes, days: Days, timing: Callable[[Brake | None], Timed]
+) -> Stopping:
     limits, tool, row = machine.limits, tool_of(chain.work), parts(chain)
     hot = Warmth(
         np.maximum(limits.ambient_hot, days.hottest_winding), warm_magnets(machine, chain, days), limits.ambient_hot
@@ -111,6 +117,9 @@ def _stopping(machine: Machine, chain: Chain, speed: Lanes, days: Days, timed: T
     most = harming_current(row.motor, volts, row.controller.motor_current)
     coast = coast_time(free, speed)
     why, proposed = _proposed(free, speed, coast, most, cuts=tool.cuts)
+    by_controller = has_phases(row.motor)
+    planned = braked(free, speed, machine.safety.brake_resistance) if _counts(machine, chain, free) else None
+    drawn = planned is None and proposed is not None and not by_controller and not machine.source.endless
     return Stopping(
         chain=chain.name,
         tool=chain.work.name,
@@ -119,14 +128,15 @@ def _stopping(machine: Machine, chain: Chain, speed: Lanes, days: Days, timed: T
         tool_speed=speed,
         coast_time=coast,
         spin_energy=loads.spin_energy(free.inertia, speed * free.work.turns),
-        planned=braked(free, speed, machine.safety.brake_resistance) if _counts(machine, chain, free) else None,
+        planned=planned,
         only_fed=_has_brake(machine, chain, free) and not machine.safety.brake_works_unplugged,
         proposed=proposed,
         why=why,
         short_current=first_amps(free, speed, 0.0) if free.brakes else np.nan,
         most_current=most,
-        timed=timed,
-        by_controller=has_phases(row.motor),
+        timed=timing(proposed if drawn else None),
+        by_controller=by_controller,
+        drawn=drawn,
     )
 
 

@@ -109,6 +109,7 @@ class Working:
     voltage: Lanes  # V, at the source's ends
     current: Lanes  # A, out of the source, lamps and fans included
     cold_current: Lanes  # A, the same in the first minutes, everything as warm as the air
+    cold_points: tuple[Point, ...]  # of the chains in those minutes
 
 
 @dataclass(frozen=True)
@@ -172,6 +173,7 @@ def _charged(machine: Machine, day: Run, name: str, charge: Lanes) -> Charged:
                 voltage=duty.least([point.terminal_voltage for point in points]),
                 current=sum(point.battery_current for point in points),
                 cold_current=sum(point.battery_current for point in first),
+                cold_points=tuple(first[: len(machine.chains)]),
             )
         )
     return Charged(name, charge, cold.voltage, tuple(found))

@@ -132,7 +132,10 @@ def _working(machine: Machine, work: Working) -> Record:
         "voltage_V": number(work.voltage),
         "current_A": number(work.current),
         "cold_current_A": number(work.cold_current),
-        "chains": [_point(*pair) for pair in zip(machine.chains, work.points, strict=True)],
+        "chains": [
+            {**_point(chain, point), **_cold(chain, cold)}
+            for chain, point, cold in zip(machine.chains, work.points, work.cold_points, strict=True)
+        ],
     }
 
 
@@ -148,6 +151,15 @@ def _point(chain: Chain, point: Point) -> Record:
         "motor_current_A": number(point.motor_current),
         "battery_current_A": number(point.battery_current),
         "controller_V": number(point.bus_voltage),
+    }
+
+
+def _cold(chain: Chain, point: Point) -> Record:
+    """Return how fast the tool is in the first minutes."""
+    return {
+        "cold_works": Outcome(int(point.outcome.flat[0])).works,
+        "cold_reason": how_it_stands(parts(chain).converter, point),
+        "cold_tool_speed_rad_s": number(point.tool_speed),
     }
 
 

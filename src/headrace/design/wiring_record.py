@@ -101,8 +101,8 @@ def _fuse(found: Fused) -> Record:
         "start_strain": number(found.start_strain),
         "most_start_strain": number(found.start_limit),
         "wire_bears_K": number(found.bears),
-        "full": found.full and _fault(found.full),
-        "empty": found.empty and _fault(found.empty),
+        "full": found.full and _fault(found.ended(found.full)),
+        "empty": found.empty and _fault(found.ended(found.empty)),
     }
 
 

@@ -52,7 +52,7 @@ REASONS = {
     Outcome.CUT_OUT: "the under-voltage cut-out opens",
     Outcome.CELL_FLOOR: "a cell is pulled below its lowest voltage",
     Outcome.NO_CROSSING: "the load asks for more torque than there is at every speed, so the tool slows to a stop",
-    Outcome.STALL: "the motor cannot turn even without the load",
+    Outcome.STALL: "the motor cannot start that load from a standstill",
     Outcome.SOURCE_LIMIT: "the load asks for more amps than the source lets through",
     Outcome.OVERLOAD: "the load asks for more than the converter can put out, and it switches off",
 }

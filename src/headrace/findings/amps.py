@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from headrace.findings.evidence import Evidence
-from headrace.findings.finding import Verdict, above, apart, finding
+from headrace.findings.finding import Verdict, above, apart, finding, one_of
 
 
 @finding("cell-current-continuous", level="stop", rejects_pack=True, source="the cell's continuous current")
@@ -34,8 +34,8 @@ def cell_current_continuous(evidence: Evidence) -> Verdict:
         limit,
         above(value, limit),
         "A",
-        lambda v, m: "At its worst each cell gives {} A over the job (rms); {} A is what it can give for long.".format(
-            *apart(v, m)
+        lambda v, m: "At its worst each {} gives {} A over the job (rms); {} A is what it can give for long.".format(
+            one_of(evidence), *apart(v, m)
         ),
         lambda v, m: "Add cells in parallel: they share the amps.",
         parts=("pack",),
@@ -69,7 +69,9 @@ def cell_current_peak(evidence: Evidence) -> Verdict:
         limit,
         above(value, limit),
         "A",
-        lambda v, m: "In the heaviest work each cell gives up to {} A; {} A is its peak.".format(*apart(v, m)),
+        lambda v, m: "In the heaviest work each {} gives up to {} A; {} A is its peak.".format(
+            one_of(evidence), *apart(v, m)
+        ),
         lambda v, m: "Add cells in parallel, or lower the controller's battery-side limit.",
         parts=("pack",),
     )

@@ -231,6 +231,11 @@ def by_source(evidence: Evidence, pack: str, supplied: str) -> str:
     return supplied if evidence.machine.source.endless else pack
 
 
+def one_of(evidence: Evidence) -> str:
+    """Return what a pack is made of: cells, or batteries that are bought whole."""
+    return "battery" if evidence.machine.source.kind == "batteries" else "cell"
+
+
 def at_its_worst(evidence: Evidence) -> str:
     """Return when the volts are lowest, as the opening of a sentence."""
     return by_source(evidence, "With worn cells on the coldest day, only the reserve left,", "On the coldest day")

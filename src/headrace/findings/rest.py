@@ -28,7 +28,8 @@ class Timed:
     coast_time
         With nothing but drag. [s]
     braked_time
-        With the brake the file plans, if it works with the pack unplugged; nan without one. [s]
+        With the brake the file plans, if it works with the pack unplugged, else with the one proposed that is drawn;
+        nan without one. [s]
     reason
         Why nobody times it; "" where somebody can.
     care
@@ -77,6 +78,8 @@ class Stopping:
         The same stop as somebody times it, of the machine as planned.
     by_controller
         Whether its motor hangs on three wires, so that its controller has to brake it and no resistor does.
+    drawn
+        Whether the brake that is proposed is on the wiring diagram and the shopping list, so that it is built.
     """
 
     chain: str
@@ -94,11 +97,22 @@ class Stopping:
     most_current: Lanes
     timed: Timed
     by_controller: bool
+    drawn: bool
 
     @property
     def time(self) -> Lanes:
         """With the brake that is planned, else without one. [s]"""
         return self.coast_time if self.planned is None else self.planned.time
+
+    @property
+    def built(self) -> Brake | None:
+        """The brake that the machine has once it is built as drawn: the file's, else the one proposed; None without."""
+        return self.planned or (self.proposed if self.drawn else None)
+
+    @property
+    def built_time(self) -> Lanes:
+        """With that brake, else without one. [s]"""
+        return self.coast_time if self.built is None else self.built.time
 
     @property
     def reason(self) -> str:

@@ -6,16 +6,19 @@ look. Guards over what turns, covers and labels are never in a file, so they alw
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Collection, Iterator, Sequence
+from dataclasses import dataclass, replace
 
+from headrace.drive.alone import runs_free
 from headrace.findings.evidence import Evidence
 from headrace.findings.rest import Stopping
+from headrace.findings.safety import parts_of_brake
 from headrace.machine.joins import kind_by_name, parted
 from headrace.machine.links import Contacts
 from headrace.machine.values import first_number
 from headrace.wiring.brake_words import brake_words
 
+STOPPED = "not as the file has it, see the stop"
 BY_DESIGN, BY_GUARD, BY_INFORMATION = "by design", "by a guard", "by information"
 
 
@@ -33,19 +36,30 @@ class Measure:
         Whether the design has it; None where nothing says.
     says
         What that means here.
+    of
+        The parts of the plan that it stands on, by the names a finding calls them.
     """
 
     name: str
     by: str
     there: bool | None
     says: str
+    of: tuple[str, ...] = ()
 
 
 Measures = Iterator[Measure]
 
 
-def _told(name: str, by: str, there: bool | None, yes: str, no: str, silent: str = "the file does not say") -> Measure:
-    return Measure(name, by, there, silent if there is None else yes if there else no)
+def _told(
+    name: str,
+    by: str,
+    there: bool | None,
+    yes: str,
+    no: str,
+    silent: str = "the file does not say",
+    of: tuple[str, ...] = (),
+) -> Measure:
+    return Measure(name, by, there, silent if there is None else yes if there else no, of)
 
 
 def _board(evidence: Evidence) -> Measures:
@@ -72,6 +86,7 @@ def _fuse(evidence: Evidence) -> Measures:
         "in the line",
         "the file has no fuse: one is proposed, and has to be fitted",
         "the file has a fuse but does not say which: one is proposed, look which one is there",
+        of=("fuse",),
     )
     at_pack = found.at == "pack" if found.planned else None
     yield _told("fuse at the pack", BY_DESIGN, at_pack, "within a hand or two of it", "it sits elsewhere")
@@ -92,6 +107,7 @@ def _charger(evidence: Evidence) -> Measures:
         charger.planned,
         "volts and amps are held against the cells",
         "the file has none: the report says which one the pack asks for",
+        of=("charger",),
     )
 
 
@@ -104,12 +120,18 @@ def _switches(evidence: Evidence) -> Measures:
     if evidence.guard is None:
         yield Measure("emergency stop", BY_DESIGN, None, "the assembly has one: see whether it is fitted")
         return
-    known = [(name, says, _fitted(evidence, kind)) for kind, name, says in SWITCHES]
-    for there in dict.fromkeys(there for _, _, there in known):
-        *names, last = [name for name, _, found in known if found is there]
-        said = "; ".join(says for _, says, found in known if found is there)
+    for kind, name, says in SWITCHES:
+        there = _fitted(evidence, kind)
+        yield _told(name, BY_DESIGN, there, says, "the file's wiring has none", IN_THE_DRAWING, of=(kind,))
+
+
+def _together(switches: Sequence[Measure]) -> Measures:
+    """Yield in one those switches of which the same is to be said."""
+    for there, no in dict.fromkeys((one.there, "" if one.there else one.says) for one in switches):
+        alike = [one for one in switches if one.there is there and no in ("", one.says)]
+        *names, last = [one.name for one in alike]
         called = f"{', '.join(names)} and {last}" if names else last
-        yield _told(called, BY_DESIGN, there, said, "the file's wiring has none", IN_THE_DRAWING)
+        yield Measure(called, BY_DESIGN, there, "; ".join(dict.fromkeys(one.says for one in alike)))
 
 
 IN_THE_DRAWING = "the wiring diagram has them, the file names no wiring: see whether they are fitted"
@@ -137,14 +159,22 @@ def _held(evidence: Evidence) -> Measures:
 
 
 def _brake(evidence: Evidence) -> Measures:
-    for one in evidence.stops:
+    for chain, one in zip(evidence.machine.chains, evidence.stops, strict=True):
         if one.planned is not None:
             seconds = first_number(one.planned.time)
             says = f"{brake_words(by_controller=one.by_controller).stops} in {seconds:.1f} s at worst, also unplugged"
         else:
             seconds = first_number(one.coast_time)
-            says = f"{_unbraked(one)}: it runs on for {seconds:.1f} s at worst; {_instead(evidence, one)}"
-        yield Measure(f"brake on release of {one.chain}", BY_DESIGN, one.planned is not None, says)
+            runs_on = RUNS_ON[runs_free(chain) is None].format(seconds)
+            says = f"{_unbraked(one)}: {runs_on}; {_instead(evidence, one)}"
+        held = one.planned is not None
+        yield Measure(f"brake on release of {one.chain}", BY_DESIGN, held, says, parts_of_brake(chain, one))
+
+
+RUNS_ON = {  # by whether it must not run without its work
+    True: "dry, which it must not run, it would turn on for {:.1f} s at worst, with water in it hardly at all",
+    False: "it runs on for {:.1f} s at worst",
+}
 
 
 def _unbraked(one: Stopping) -> str:
@@ -161,7 +191,8 @@ def _instead(evidence: Evidence, one: Stopping) -> str:
     if evidence.netlist is None:
         return "one is proposed here, not yet in the file"
     what = brake_words(by_controller=one.by_controller).suggested
-    return f"{what} is proposed here: it stands on the wiring diagram and the shopping list, not yet in the file"
+    stops = "" if one.built is None else f", {first_number(one.built.time):.1f} s with it"
+    return f"{what} is proposed here{stops}: it stands on the wiring diagram and the shopping list, not yet in the file"
 
 
 def _friction(evidence: Evidence) -> Measures:
@@ -242,10 +273,23 @@ MEASURES: dict[str, tuple[Callable[[Evidence], Measures] | Measure, ...]] = {
 }
 
 
-def measures(evidence: Evidence, hazard: str) -> Measures:
-    """Yield what stands against a hazard of the table."""
+def measures(evidence: Evidence, hazard: str, stopped: Collection[str]) -> Measures:
+    """Yield what stands against a hazard of the table.
+
+    Parameters
+    ----------
+    evidence, hazard
+        Of a machine, and the hazard's name.
+    stopped
+        The parts that a stop is raised against: none of them is a measure as the file has it.
+    """
     for one in MEASURES[hazard]:
         if isinstance(one, Measure):
             yield one
-        else:
-            yield from one(evidence)
+            continue
+        found = [_unless_stopped(measure, stopped) for measure in one(evidence)]
+        yield from _together(found) if one is _switches else found
+
+
+def _unless_stopped(one: Measure, stopped: Collection[str]) -> Measure:
+    return replace(one, there=False, says=STOPPED) if one.there and set(one.of) & set(stopped) else one

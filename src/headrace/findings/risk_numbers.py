@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from headrace.drive.alone import runs_free
 from headrace.drive.links import parts
 from headrace.drive.tools import tool_of
 from headrace.findings.evidence import Evidence
@@ -39,6 +40,7 @@ Numbers = Iterator[Number]
 FULL, SUPPLIED = "pack full", "on its supply"
 FASTEST, AT_WORST = "no load, motor hot", "no load, motor hot, least friction"
 AS_TIMED = "no load, motor cold, typical friction"
+HELD_FAST = "held fast, control still on, winding warm from work"
 NO_PAUSE = "without a pause in the hottest weather"
 FROM_RESERVE = "from the reserve"
 
@@ -66,8 +68,9 @@ def shorted(evidence: Evidence) -> Numbers:
     yield Number("main fuse", found.rating, "A")
     if found.full is not None:
         yield Number("short circuit at the far end of the weakest wire", found.full.current, "A", FULL)
-        yield Number("the fuse has opened after", found.full.opens_after, "s", FULL)
-        yield Number("the wire is by then at", found.full.temperature, "K", FULL)
+        ended = found.ended(found.full)
+        yield Number("the fuse has opened after", ended.opens_after, "s", FULL)
+        yield Number("the wire is by then at", ended.temperature, "K", FULL)
 
 
 def sparked(evidence: Evidence) -> Numbers:
@@ -124,18 +127,34 @@ def _hottest(evidence: Evidence, chains: Iterable[Chain]) -> Numbers:
 def turning(evidence: Evidence) -> Numbers:
     """Yield how fast each tool turns, what is in it, and how long it takes to stand."""
     worst, timed = _fed(evidence, AT_WORST), _fed(evidence, AS_TIMED)
-    for one in evidence.stops:
-        yield Number(f"release speed of {one.chain}, at worst", one.tool_speed, "rad_s", worst)
-        yield Number(f"energy in what turns of {one.chain}, at worst", one.spin_energy, "J", worst)
-        yield Number(f"{one.chain} stands after, without a brake, at worst", one.coast_time, "s", worst)
-        if one.planned is not None:
-            yield Number(f"{one.chain} stands after, with its brake, at worst", one.planned.time, "s", worst)
+    for chain, one in zip(evidence.machine.chains, evidence.stops, strict=True):
+        case = f"run dry, which it must not, {worst}" if runs_free(chain) is None else worst
+        yield Number(f"release speed of {one.chain}, at worst", one.tool_speed, "rad_s", case)
+        yield Number(f"energy in what turns of {one.chain}, at worst", one.spin_energy, "J", case)
+        yield Number(f"{one.chain} stands after, without a brake, at worst", one.coast_time, "s", case)
+        brake = "its brake" if one.planned is not None else "the brake proposed"
+        if one.built is not None:
+            yield Number(f"{one.chain} stands after, with {brake}, at worst", one.built.time, "s", worst)
         if one.timed.care or one.timed.reason:
             continue  # timed off the ground, or not at all: no other end of the same stop
         yield Number(f"release speed of {one.chain}, as timed", one.timed.tool_speed, "rad_s", timed)
         yield Number(f"{one.chain} stands after, without a brake, as timed", one.timed.coast_time, "s", timed)
         if np.isfinite(first_number(one.timed.braked_time)):
-            yield Number(f"{one.chain} stands after, with its brake, as timed", one.timed.braked_time, "s", timed)
+            yield Number(f"{one.chain} stands after, with {brake}, as timed", one.timed.braked_time, "s", timed)
+
+
+def jammed(evidence: Evidence) -> Numbers:
+    """Yield what a motor takes whose tool is held fast, and how soon that harms it."""
+    for one in evidence.starts:
+        yield Number(f"{one.chain} jammed: its motor takes", one.stall_current, "A", _fed(evidence, HELD_FAST))
+        hot = f"{one.chain} jammed, let go at once: its winding is too hot after"
+        yield Number(hot, one.stall_time, "s", HELD_FAST)
+
+
+def tool(evidence: Evidence) -> Numbers:
+    """Yield how fast each tool turns and stops, and what becomes of one that is jammed."""
+    yield from turning(evidence)
+    yield from jammed(evidence)
 
 
 def thrown(evidence: Evidence) -> Numbers:
@@ -189,10 +208,10 @@ def heated(evidence: Evidence) -> Numbers:
     """Yield how hot each winding gets, and what a brake takes at each stop."""
     yield from _hottest(evidence, evidence.machine.chains)
     for one in evidence.stops:
-        if one.planned is not None:
+        if one.built is not None:
             yield Number(
                 f"into the {brake_words(by_controller=one.by_controller).takes} of {one.chain} at each stop",
-                one.planned.heat,
+                one.built.heat,
                 "J",
                 _fed(evidence, AT_WORST),
             )
@@ -227,7 +246,7 @@ NUMBERS: dict[str, Callable[[Evidence], Numbers]] = {
     "shock": touched,
     "mains": from_the_mains,
     "electrical fire": burning,
-    "moving tool": turning,
+    "moving tool": tool,
     "thrown objects": thrown,
     "unexpected start": started,
     "runaway": sloped,

@@ -10,6 +10,7 @@ from collections.abc import Callable, Collection
 from dataclasses import dataclass
 
 from headrace.findings.evidence import Evidence
+from headrace.findings.finding import Finding
 from headrace.findings.risk_measures import Measure, measures
 from headrace.findings.risk_numbers import NUMBERS, Number
 from headrace.machine.fed import fed
@@ -50,7 +51,7 @@ class Risk:
     source: str
 
 
-def risks(evidence: Evidence, raised: Collection[str]) -> tuple[Risk, ...]:
+def risks(evidence: Evidence, raised: Collection[Finding]) -> tuple[Risk, ...]:
     """Return the hazards of a machine.
 
     Parameters
@@ -58,8 +59,10 @@ def risks(evidence: Evidence, raised: Collection[str]) -> tuple[Risk, ...]:
     evidence
         Of it.
     raised
-        Slugs of the findings that are raised.
+        The findings that are raised.
     """
+    slugs = {found.slug for found in raised}
+    stopped = {one.part for found in raised if found.level == "stop" for one in found.parts}
     words = fed(evidence.machine.source.kind)
     return tuple(
         Risk(
@@ -67,10 +70,10 @@ def risks(evidence: Evidence, raised: Collection[str]) -> tuple[Risk, ...]:
             harm=str(row["harm"]),
             severity=str(row["severity"]),
             numbers=tuple(NUMBERS[str(row["name"])](evidence)),
-            measures=tuple(measures(evidence, str(row["name"]))),
+            measures=tuple(measures(evidence, str(row["name"]), stopped)),
             people=words.told(str(row["people"])),
             caution=words.told(str(row["caution"])),
-            findings=tuple(slug for slug in listed(str(row["touches"])) if slug in raised),
+            findings=tuple(slug for slug in listed(str(row["touches"])) if slug in slugs),
             source=str(row["source"]),
         )
         for row in load("hazards")

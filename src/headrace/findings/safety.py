@@ -9,6 +9,7 @@ from headrace.findings.evidence import Evidence
 from headrace.findings.finding import NOT_HELD, Verdict, above, apart, below, finding
 from headrace.findings.rest import Stopping
 from headrace.machine.joins import BRAKE, BRAKE_RESISTOR, part_of, part_of_link
+from headrace.machine.records import Chain
 from headrace.machine.values import first_number
 from headrace.machine.works import Blade
 
@@ -58,8 +59,12 @@ def _planned_brake(evidence: Evidence) -> tuple[str, ...]:
     one = evidence.stop.longest
     if one is None or one.planned is None:
         return ()
+    return parts_of_brake(next(chain for chain in evidence.machine.chains if chain.name == one.chain), one)
+
+
+def parts_of_brake(chain: Chain, one: Stopping) -> tuple[str, ...]:
+    """Return what brakes a chain on release: its controller, or a relay and a resistor."""
     if one.by_controller:
-        chain = next(chain for chain in evidence.machine.chains if chain.name == one.chain)
         return (part_of_link(chain.name, parts(chain).controller),)
     return tuple(part_of(one.chain, name) for name in (BRAKE, BRAKE_RESISTOR))
 

@@ -21,7 +21,7 @@ from headrace.machine.values import first_number
 from headrace.machine.works import Auger, Blade, Chipper, Fan, Pump, Saw, Tiller, Wheels, Winch, Work
 from headrace.pack import source as pack
 from headrace.pack.resting import rest_before
-from headrace.physics import ageing, intervals, switching
+from headrace.physics import ageing, duty, intervals, switching
 from headrace.physics.working import leaves
 from headrace.tables import Row, load
 
@@ -32,6 +32,7 @@ NO_TIME = "no time says when it comes round again"
 STORED = "storage charge"  # row of the table
 AT_REST = "groups apart"  # likewise, the one that is read after a rest
 STOPPED, STOPPED_BY_CONTROLLER = "stopping time", "stopping time by its controller"  # likewise
+COASTED, LET_GO = "coasting time", ("emergency stop", "held control")  # likewise
 EACH_USE, WORK, CALENDAR = "use", "work", "calendar"
 
 
@@ -149,8 +150,13 @@ def _printed(row: Row) -> tuple[tuple[str, Lanes, str], ...]:
 
 
 def _braked(evidence: Evidence, *, by_controller: bool) -> list[Stopping]:
-    """Return the stops with a brake that the file plans: those by a controller, or those by a resistor."""
-    return [one for one in evidence.stops if one.planned is not None and one.by_controller is by_controller]
+    """Return the stops with a brake, planned or drawn: those by a controller, or those by a resistor."""
+    return [one for one in evidence.stops if one.built is not None and one.by_controller is by_controller]
+
+
+def _coasting(evidence: Evidence) -> list[Stopping]:
+    """Return the stops without a brake of what runs free where it stands, with nothing taken off or lifted."""
+    return [one for one in evidence.stops if one.built is None and not one.timed.care and not one.timed.reason]
 
 
 def _of_the_design(evidence: Evidence, name: str) -> tuple[tuple[str, Lanes, str], ...]:
@@ -164,19 +170,36 @@ def _of_the_design(evidence: Evidence, name: str) -> tuple[tuple[str, Lanes, str
             for one in braked
             for reading in (
                 (f"{one.chain}, typical", one.timed.braked_time, "s"),
-                (f"{one.chain}, at worst ({most}, least friction)", one.time, "s"),
+                (f"{one.chain}, at worst ({most}, least friction)", one.built_time, "s"),
             )
         )
         return (*expected, ("at most", limit, "s")) if np.isfinite(stop.limit) else tuple(expected)
+    if name == COASTED:
+        return tuple(
+            reading
+            for one in _coasting(evidence)
+            for reading in (
+                (f"{one.chain}, typical", one.timed.coast_time, "s"),
+                (f"{one.chain}, at worst ({most}, least friction)", one.coast_time, "s"),
+            )
+        )
+    if name in LET_GO:
+        held = (one for one in evidence.stops if not one.timed.reason)
+        return tuple((f"{one.chain} stands within", one.built_time, "s") for one in held)
     if name == STORED and machine.charger is not None:
         rested = pack.open_voltage(machine.source.cell, machine.charger.storage)
         return (("the pack stands at", switching.stack_voltage(machine.source.series, rested), "V"),)
     if name == "charger" and machine.charger is not None:
-        return (("it ends at", machine.charger.voltage, "V"),)
+        return (("it ends at", duty.least([machine.charger.voltage, evidence.full_voltage]), "V"),)
     if name == "plugs" and evidence.guard is not None:
         plugs = (one for one in evidence.guard.switches.joints if one.of == "plug")
-        return tuple((f"{one.link} of {one.chain}, a good one", one.drop, "V") for one in plugs)
+        return tuple((_good(one.link, one.chain, one.current), one.drop, "V") for one in plugs)
     return ()
+
+
+def _good(link: str, chain: str, amps: Lanes) -> str:
+    """Return what a good plug's volts are called, with the amps that they are at."""
+    return f"{link} of {chain}, a good one, at {first_number(amps):.0f} A"
 
 
 # --- which parts are there ------------------------------------------------------------------------------------
@@ -269,6 +292,7 @@ PARTS: dict[str, Callable[[Evidence], Names]] = {
     "held-control": _if(lambda e: e.machine.safety.dead_man is True, "held control"),
     "brake": lambda e: tuple(one.chain for one in _braked(e, by_controller=False)),
     "controller-brake": lambda e: tuple(one.chain for one in _braked(e, by_controller=True)),
+    "coasts": lambda e: tuple(one.chain for one in _coasting(e)),
     "friction-brake": _if(lambda e: e.machine.safety.friction_brake, "mechanical brake"),
     "guards": _if(lambda e: True, "guards"),
     "lugs": _lugs,

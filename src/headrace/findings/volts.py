@@ -16,6 +16,7 @@ from headrace.findings.finding import (
     by_source,
     finding,
     gravest,
+    one_of,
     share_of,
 )
 from headrace.machine.joins import part_of_link
@@ -232,8 +233,8 @@ def cell_pulled_too_low(evidence: Evidence) -> Verdict:
         below(value, limit),
         "V",
         lambda v, m: (
-            "With worn cells on the coldest day, only the reserve left, a cell is pulled to {} V under load; "
-            "{} V is its lowest.".format(*apart(v, m, 2))
+            "With worn cells on the coldest day, only the reserve left, a {} is pulled to {} V under load; "
+            "{} V is its lowest.".format(one_of(evidence), *apart(v, m, 2))
         ),
         lambda v, m: "Add cells in parallel, or keep a larger reserve.",
         parts=("pack",),

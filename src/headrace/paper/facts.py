@@ -14,6 +14,10 @@ LIGHT = 1.0  # kg, below which a mass is told in grams
 THERE = "of the usual kind, as the file has one but does not say which"
 HOLDS = {"planned": "as the file plans it", "proposed": "of the usual kind, as the file names none"}
 OF = {"cell": "a cell", "pack": "the pack", "stored": "as put away"}
+COLD = {  # by whether the file says that something does
+    True: "The file says that board or charger refuses to charge cells that are too cold (its cold lock).",
+    False: "Nothing in the file refuses to charge cells that are too cold.",
+}
 ABOUT = {"test": "Tests", "paper": "Papers", "fault": "One thing fails", "label": "Labels"}
 
 
@@ -104,8 +108,7 @@ def _protection(found: Record) -> list[str]:
         if found["fuse"]
         else f"Main fuse: none, {found['fuse_reason']}."
     )
-    cold = "Something" if found["cold_lock"] else "Nothing"
-    locks = f" {cold} in the file refuses to charge cells that are too cold." if found["board"] else ""
+    locks = f" {COLD[bool(found['cold_lock'])]}" if found["board"] else ""
     return [f"{opens} {fuse}{locks}"]
 
 

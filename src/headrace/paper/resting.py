@@ -34,9 +34,12 @@ def _timed(one: Record) -> str:
     """Return what a watch shows of the same stop."""
     if one["coast_time_s"] is None:
         return f"By the watch nothing is told: {one['reason']}."
-    held = "" if one["braked_time_s"] is None else f", {seconds(one['braked_time_s'])} with the brake"
+    held = "" if one["braked_time_s"] is None else f", {seconds(one['braked_time_s'])} with {BRAKE[one['brake']]}"
     start = rpm(one["tool_speed_rad_s"])
     return f"By the watch, {one['case']}: {seconds(one['coast_time_s'])} from {start} without a brake{held}."
+
+
+BRAKE = {"planned": "the brake", "proposed": "the brake proposed"}
 
 
 def _brake(one: Record, which: str) -> str:

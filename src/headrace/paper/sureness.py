@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
+from headrace.machine.naming import spoken
 from headrace.paper.words import percent, size, some
 
 Record = dict[str, Any]
+NAMED = 3  # findings that stop most draws
 HALF = 0.5  # of the draws
 TWICE = 2.0  # standard deviations of a share, within which two packs work alike as far as the draws can tell
 MOST = 5  # packs named beside the first
@@ -25,6 +27,14 @@ def stopped(record: Record) -> str:
         f"{whole} {some(share)} have a stop, though the typical machine has none: the plan works only if the numbers "
         "turn out as typical. Measure what carries the answer before buying."
     )
+
+
+def stopping_most(record: Record) -> str:
+    """Return in a sentence which stops hold up most draws; "" where none does."""
+    found = [one for one in (*record["findings"], *record["sometimes"]) if one["level"] == "stop" and one["share"]]
+    first = sorted(found, key=lambda one: -one["share"])[:NAMED]
+    named = ", ".join(f"{spoken(one['slug'])} ({some(one['share'])})" for one in first)
+    return f"What stops most of them: {named}." if named else ""
 
 
 def surest(record: Record) -> str:

@@ -15,7 +15,7 @@ BEFORE = (
     "Volts past what hands may meet, and mains at any time, kill: local codes and licensed practice come first."
 )
 FROM_WORK = "With the tool on, amps and speeds are told of a machine that is warm from work"
-WITH_TOOL = f"{FROM_WORK}, amps in brackets of one that is as cold as the air"
+WITH_TOOL = f"{FROM_WORK}, in brackets those of one that is as cold as the air"
 WARM = f"{WITH_TOOL}: magnets lose some strength as they warm, so that a motor turns faster on the same volts."
 WARM_WIRE = f"{WITH_TOOL}: warm copper has more ohms, oil and grease drag less."
 COLD = "Motor as cold as the air"
@@ -185,9 +185,9 @@ def meanings(record: Record) -> list[str]:
 
 
 def told_cold(record: Record) -> bool:
-    """Return whether the amps of a cold machine differ anywhere, and stand in brackets."""
+    """Return whether amps or speeds of a cold machine differ anywhere, and stand in brackets."""
     states = [state for end in record["trial"]["charges"] for state in end["states"]]
-    return any("(" in _amps(state) for state in states)
+    return any("(cold" in _working(state) for state in states)
 
 
 def has_limits(record: Record) -> bool:
@@ -213,7 +213,7 @@ def _share(one: Record) -> str:
 
 
 def at_work(record: Record) -> list[tuple[str, list[str]]]:
-    """Return a row for each duty state: volts, amps and speeds at each charge, once warm; and the amps while cold."""
+    """Return a row for each duty state: volts, amps and speeds at each charge, once warm and while cold."""
     ends = record["trial"]["charges"]
     names = [state["name"] for state in ends[0]["states"]]
     return [(name, [_working(end["states"][place]) for end in ends]) for place, name in enumerate(names)]
@@ -232,5 +232,9 @@ def _amps(state: Record) -> str:
 
 
 def _turning(one: Record) -> str:
-    turns = one["works"] and one["outcome"] != "off"
-    return rpm(middle(one["tool_speed_rad_s"])) if turns else str(one["reason"])
+    """Return the speed once warm, and behind it that of the first minutes where it differs; else why it stands."""
+    if not one["works"] or one["outcome"] == "off":
+        return str(one["reason"])
+    warm = rpm(middle(one["tool_speed_rad_s"]))
+    cold = rpm(middle(one["cold_tool_speed_rad_s"])) if one["cold_works"] else str(one["cold_reason"])
+    return warm if warm == cold else f"{warm} (cold {cold})"

@@ -50,14 +50,16 @@ def _when(care: Record) -> str:
     said = f"every {said_in(every, unit, 0)}{of}"
     if first is not None and first != every:
         said = f"after {said_in(first, unit, 0)}{of}, then {said}"
-    return said if times is None else f"{said}: {_often(times)}"
+    return said if times is None else f"{said}: {how_often(times)}"
 
 
-def _often(times: float) -> str:
+def how_often(times: float) -> str:
     """Return how often in a season: "4 times a season", or "once in 8 seasons"."""
-    if times >= 0.95:
+    if times <= 0.0:
+        return "not in this season"
+    if round(1.0 / times) <= 1:
         return "once a season" if round(times) == 1 else f"{digits_of(times)} times a season"
-    return f"once in {digits_of(1.0 / times, 1).removesuffix('.0')} seasons" if times > 0.0 else "not in this season"
+    return f"once in {digits_of(1.0 / times)} seasons"
 
 
 def _act(care: Record) -> str:

@@ -23,7 +23,8 @@ BECOMES = {
     "holds": "the wire is then at {}, which its insulation bears",
     "insulation-spoiled": "the wire is then at {}: its insulation is spoiled and smokes",
     "melts": "by then the copper has melted: sparks, fire, burns",
-    "never-opens": "",
+    "never-opens": "at which nothing promises that the fuse opens, and the wire burns",
+    "arc-burns-on": "which this fuse is not made to break: it melts, an arc burns on in it, and the wire burns",
 }
 MORE = 600.0  # K above freezing, past which insulation has burnt whatever the number
 
@@ -125,8 +126,8 @@ def _story(found: Record) -> str:
 
 def _fault(fault: Record) -> str:
     amps = plain(fault["current_A"], "A", 0)
-    if fault["wire_becomes"] == "never-opens":
-        return f"{amps}, at which nothing promises that the fuse opens, and the wire burns"
+    if fault["opens_after_s"] is None:
+        return f"{amps}, {BECOMES[fault['wire_becomes']]}"
     hot = fault["wire_temperature_K"]
     said = "far above all it bears" if hot is not None and hot > ZERO + MORE else celsius(hot)
     opens = f"{amps}; the fuse opens within {seconds(fault['opens_after_s'])}"

@@ -34,7 +34,7 @@ class End(IntEnum):
 
 REASONS = {
     End.JOB_DONE: "the job is done",
-    End.CELLS_EMPTY: "the cells are empty",
+    End.CELLS_EMPTY: "the pack is empty",
     End.CELL_FLOOR: "a cell falls below its lowest voltage under load",
     End.CUT_OUT: "the electronics cut out on low voltage",
     End.NO_CROSSING: "the load slows the tool to a stop",

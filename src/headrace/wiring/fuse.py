@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
+import numpy.typing as npt
 
 from headrace.machine.fuse import Fuse
 from headrace.machine.links import Cable
@@ -18,6 +19,7 @@ from headrace.tables import Row, load, sources
 from headrace.wiring.conductors import Conductor, wire_for
 
 SAFE, SPOILED, MELTED, UNCUT = "holds", "insulation-spoiled", "melts", "never-opens"
+ARCS = "arc-burns-on"  # it melts, and cannot break what flows
 
 
 @dataclass(frozen=True)
@@ -77,7 +79,8 @@ class Fault:
     temperature
         Of the wire then, no heat leaving it; nan where the copper has melted or nothing opens. [K]
     becomes
-        What becomes of the wire of the typical machine: ``holds``, ``insulation-spoiled``, ``melts``, ``never-opens``.
+        What becomes of the wire of the typical machine: ``holds``, ``insulation-spoiled``, ``melts``, ``never-opens``,
+        ``arc-burns-on``.
     """
 
     current: Lanes
@@ -107,7 +110,7 @@ class Fused:
     wire_area
         Smallest metric size of the table of its wires that carries the rating; nan where none does. [m²]
     full, empty
-        Short circuits on a full pack and on a worn, cold one at the reserve.
+        Short circuits on a full pack and on a worn, cold one at the reserve, by its amps alone: see ``ended``.
     bears
         What the wire's insulation bears for that moment. [K]
     """
@@ -128,6 +131,21 @@ class Fused:
     full: Fault | None
     empty: Fault | None
     bears: Lanes
+
+    @property
+    def breaks(self) -> npt.NDArray[np.bool_]:
+        """Whether it is made for the volts of the pack and for its short circuit."""
+        return np.asarray((self.max_voltage >= self.asked.voltage) & (self.breaking_capacity >= self.asked.at_pack))
+
+    def ended(self, fault: Fault) -> Fault:
+        """Return a short circuit with what the fuse promises: no time where it melts and cannot break what flows."""
+        breaks = self.breaks
+        return Fault(
+            fault.current,
+            np.where(breaks, fault.opens_after, np.inf),
+            np.where(breaks, fault.temperature, np.nan),
+            fault.becomes if breaks.flat[0] or fault.becomes == UNCUT else ARCS,
+        )
 
 
 def fused(asked: Asked, plan: Fuse | None, ambient: Lanes, *, present: bool) -> Fused:

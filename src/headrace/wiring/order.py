@@ -266,6 +266,7 @@ def _let_go(machine: Machine) -> Iterator[Step]:
             "plus and minus of the charger's plug",
             machine.source.series * machine.source.cell.full_voltage,
             machine.source.series * machine.source.cell.full_voltage,
-            "More volts, or less than nothing: the wrong charger, or turned round. Do not plug it in.",
+            "More volts, or less than nothing: the wrong charger, or turned round. Do not plug it in. No volts at all: "
+            "some chargers wait until they see a battery; go by its label and its marks of plus and minus.",
             parts=("charger",),
         )

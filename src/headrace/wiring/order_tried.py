@@ -13,6 +13,11 @@ from headrace.machine.values import first_number
 from headrace.wiring.netlist import back_of
 from headrace.wiring.order_step import STOP, Step, nothing
 
+LATER = {  # by whether any of them has a brake
+    True: "Longer to a stand, or over the time allowed: no work until its brake is mended.",
+    False: "Longer to a stand: less drag or more that turns than planned; keep away for as long.",
+}
+
 
 @dataclass(frozen=True)
 class Tried:
@@ -27,9 +32,11 @@ class Tried:
     speed, current
         Of its tool, and out of the source, full and cold with nothing to do; nan where it does not run so. [rad/s, A]
     stands
-        After it is let go: with the brake the file plans, else without one. [s]
+        After it is let go: with its brake, else without one. [s]
     braked
-        Whether the file plans one.
+        Whether it has one: the file's, or one that is proposed and drawn.
+    coasts
+        After it is let go, were there no brake. [s]
     limit
         Time a rule allows; infinite where none does. [s]
     """
@@ -40,6 +47,7 @@ class Tried:
     current: Lanes
     stands: Lanes
     braked: bool
+    coasts: Lanes
     limit: Lanes
 
 
@@ -91,8 +99,8 @@ def at_work(machine: Machine, tried: Sequence[Tried]) -> Iterator[Step]:
             f"{f'First {care}. ' if care else ''}Fuse in, isolator closed, pack full, motors cold; outdoors, standing "
             "clear and with nothing for the tool to do, hold the control until it is at speed, and let go.",
             "Nobody near what turns or is thrown.",
-            differs="Longer to a stand, or over the time allowed: no work until its brake is mended. Slower, or more "
-            "amps: friction, or volts lost on the way.",
+            differs=f"{LATER[any(one.braked for one in free)]} Slower, or more amps: friction, or volts lost "
+            "on the way.",
             expects=tuple(_free(free)),
         )
     dry = [one.chain for one in tried if one.care is None]
@@ -102,8 +110,8 @@ def at_work(machine: Machine, tried: Sequence[Tried]) -> Iterator[Step]:
         True,
         f"Fuse in, isolator closed; try it at its lightest work, outdoors, standing clear{never}; let go again soon.",
         "Nobody near what turns or is thrown.",
-        "amps and speed at work, those of the first power-up while it is cold",
-        differs="More amps or less speed than there: stop, and take the bench readings one by one.",
+        "amps and speed at work: on the first power-up's sheet, those in brackets, of a cold machine, where two stand",
+        differs="More amps or less speed than those: stop, and take the bench readings one by one.",
     )
 
 
@@ -113,5 +121,7 @@ def _free(tried: Sequence[Tried]) -> Iterator[tuple[str, Lanes, str]]:
         yield f"speed of {one.chain}", one.speed, "rad_s"
         yield f"amps out of the source for {one.chain}", one.current, "A"
         yield f"{one.chain} stands after, {'braked' if one.braked else 'coasting'}", one.stands, "s"
+        if one.braked:
+            yield f"{one.chain} would stand after, its brake failing", one.coasts, "s"
         if np.isfinite(first_number(one.limit)):
             yield f"{one.chain} has to stand within", one.limit, "s"

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 import pytest
 
+from headrace.paper.charging import hours
 from headrace.paper.sheets.blocks import Heading, Sheet, Steps, Table, Words
 from tests.paper.sheets.test_papers import blocks_of, record, sets
 
@@ -54,6 +55,26 @@ def test_the_target_says_which_speeds_its_limits_are_held_against() -> None:
     assert re.fullmatch(r"\d+ m/s full, motor cold; \d+ m/s run out, motor warm", tip[2])
 
 
+def test_the_target_prints_beside_each_limit_the_speed_that_is_held_against_it() -> None:
+    """Worn at the reserve and full without a load: the day's own speeds are neither."""
+    found = record("mower")
+    judged, limits = found["paces"][0], {one["address"]: one for one in found["numbers"]}
+    target = sets("mower")[0].sheets[0]
+    rows = {row[0]: row[1:] for block in blocks_of(target) if isinstance(block, Table) for row in block.rows}
+    least = rows["least tip speed, at the reserve with worn cells, motor warm"]
+    most = rows["most tip speed, pack full, no load, motor hot"]
+    assert least[1] == f"{judged['tip_speed_slowest_m_s']:.0f} m/s"
+    assert most[1] == f"{judged['tip_speed_fastest_m_s']:.0f} m/s"
+    assert least[0].startswith(f"{limits['limits.tip_speed_min']['value']:.0f} m/s")
+    assert most[0].startswith(f"{limits['limits.tip_speed_max']['value']:.1f}")
+
+
+def test_the_target_of_the_typical_machine_says_who_tells_how_sure_it_is() -> None:
+    words = [block.text for block in blocks_of(sets("mower")[0].sheets[0]) if isinstance(block, Words)]
+    (alone,) = [says for says in words if "typical machine alone" in says]
+    assert "headrace design tells" in alone
+
+
 def test_what_never_empties_is_told_without_a_pack() -> None:
     target = sets("wall.toml")[0].sheets[0]
     tables = [block for block in blocks_of(target) if isinstance(block, Table)]
@@ -82,3 +103,10 @@ def test_a_motor_s_constant_is_told_as_its_plate_says_it() -> None:
     target = sets("mower")[0].sheets[0]
     rows = [row for block in blocks_of(target) if isinstance(block, Table) for row in block.rows]
     assert [row[1] for row in rows if row[0].endswith("motor's constant")] == ["87.0 rpm/V"]
+
+
+@pytest.mark.parametrize("name", ["mower", "corded"])
+def test_the_day_log_reads_after_the_rest_that_its_full_volts_are_told_at(name: str) -> None:
+    log = next(sheet for sheet in sets(name)[0].sheets if sheet.name == "day-log")
+    (note,) = [block.text for block in blocks_of(log) if isinstance(block, Words) and "volts at rest" in block.text]
+    assert f"{hours(record(name)['pack']['rested_s'])} after the work" in note

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from typing import Any
 
+from headrace.paper.charging import hours
 from headrace.paper.measures import amount, amounts
 from headrace.paper.sheets.blocks import WRITE, Column, Sheet, Table, Words
 from headrace.paper.words import celsius, empties, giver, minutes, percent, plain, watt_hours
 
 Record = dict[str, Any]
-AT_REST = "Read volts at rest, half an hour after the work, at the same two terminals each time."
+AT_REST = "Read volts at rest, {} after the work, nothing connected, at the same two terminals each time."
 LINES = 13  # jobs on a sheet
 
 
@@ -37,7 +38,7 @@ def day_log(record: Record) -> Sheet:
         (
             Table((Column("planned", 1.0), Column("of the typical machine", 2.0)), rows),
             Table(_columns(record), [(WRITE,) * len(_columns(record))] * LINES),
-            *([Words(AT_REST, "note")] if empties(record["pack"]) else []),
+            *([Words(AT_REST.format(hours(record["pack"]["rested_s"])), "note")] if empties(record["pack"]) else []),
         ),
         lying=True,
     )

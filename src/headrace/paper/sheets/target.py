@@ -9,13 +9,17 @@ from headrace.machine.naming import LIMITS, named, spoken
 from headrace.paper.advice import plain_text
 from headrace.paper.measures import done, pace
 from headrace.paper.sheets.blocks import WRITE, Block, Column, Heading, Sheet, Table, Words
-from headrace.paper.sureness import stopped
+from headrace.paper.sureness import stopped, stopping_most
 from headrace.paper.told import told
 from headrace.paper.words import ENDLESS, band, celsius, empties, minutes, pack_name, plain, typical, watt_hours, watts
 
 Record = dict[str, Any]
 ASKED = ("job.", "limits.")
 OF_A_PACK = ("limits.reserve", "limits.end_of_life", "limits.box", "limits.max_mass", "limits.budget")
+TYPICAL_ALONE = (
+    "This paper is of the typical machine alone, every number as taken. How sure the plan is, headrace design tells: "
+    "it draws machines from the bands of the numbers and counts the stops."
+)
 FIRST = 5  # numbers to measure first
 HELD = {  # what a limit of speed is held against: of a pack, and of what never empties
     True: (("_min", "at least, at the reserve with worn cells"), ("_max", "at most, pack full, no load, motor hot")),
@@ -32,7 +36,7 @@ def target(record: Record) -> Sheet:
         "What the machine has to do, what this plan gives, and what is still to be settled before anything is bought.",
         (
             Table((Column("asked", 1.4), Column("wanted"), Column("the plan gives", 2.2)), [*_pairs(record, lean)]),
-            *([Words(stopped(record), "caution")] if record["draws"]["count"] else []),
+            _sure(record),
             *_said(lean),
             Heading("As the file tells the job"),
             Table((Column("what", 1.6), Column("worked with", 0.8), Column("known by", 0.8)), [*_told(lean)]),
@@ -50,6 +54,13 @@ def target(record: Record) -> Sheet:
             ),
         ),
     )
+
+
+def _sure(record: Record) -> Words:
+    """Return how sure the plan is; without draws, that it is the typical machine alone and who tells more."""
+    if not record["draws"]["count"]:
+        return Words(TYPICAL_ALONE, "note")
+    return Words(f"{stopped(record)} {stopping_most(record)}".strip(), "caution")
 
 
 def _pairs(record: Record, lean: Record) -> Iterator[tuple[str, str, str]]:
@@ -70,15 +81,27 @@ def _pairs(record: Record, lean: Record) -> Iterator[tuple[str, str, str]]:
     full, empty = (band(day[said.field(end)], said.say) for end in ("full", "empty"))
     ends = f"{full} full, motor cold; {empty} run out, motor warm" if empties(pack) else f"{full}, motor cold"
     yield f"{said.name} in the heaviest work", _between(wanted, said.name), ends
+    judged = record["paces"][0]
+    slow, fast = (band(judged[said.field(end)], said.say) for end in ("slowest", "fastest"))
+    least, most = _ends(wanted, said.name)
+    held = "at the reserve with worn cells, motor warm" if empties(pack) else "at work, motor warm"
+    yield f"least {said.title.lower()}, {held}", least, slow
+    yield f"most {said.title.lower()}, {HELD[empties(pack)][1][1].removeprefix('at most, ')}", most, fast
     hottest = band(day["highest_winding_temperature_K"], celsius)
     yield "hottest winding", "its own limit", f"{hottest}, in the usual weather"
     yield "what it runs on", "as planned", pack_name(lean["pack"])
 
 
-def _between(wanted: Any, name: str) -> str:
+def _ends(wanted: Any, name: str) -> tuple[str, str]:
+    """Return the least and the greatest pace that is wanted."""
     low, high = (
         wanted(f"{name.replace(' ', '_')}_speed_{end}".replace("flow_speed", "flow")) for end in ("min", "max")
     )
+    return low, high
+
+
+def _between(wanted: Any, name: str) -> str:
+    low, high = _ends(wanted, name)
     return f"{low} to {high}" if "no limit" not in low + high else low if "no limit" in high else f"up to {high}"
 
 
