@@ -72,7 +72,11 @@ def test_every_machine_has_a_whole_list(find: Find, name: str, key: str) -> None
 @pytest.mark.parametrize(("find", "name"), EVERY)
 @pytest.mark.parametrize("key", ["steps", "without_cells"])
 def test_once_something_is_live_everything_after_it_is(find: Find, name: str, key: str) -> None:
-    live = [step["live"] for step in steps(find(name), key).values()]
+    """What a socket or a supply feeds is dead again with its plug out, while the tool is put on."""
+    found = steps(find(name), key)
+    unplugged = {"tool"} if find(name).machine.source.endless else set()
+    live = [step["live"] for step in found.values() if step["name"] not in unplugged]
+    assert not any(found[step]["live"] for step in unplugged)
     assert live == sorted(live)
     assert live[0] is False
     assert live[-1] is True
@@ -257,11 +261,24 @@ def test_mains_is_left_to_who_may() -> None:
     wall = steps(shown("cider-mill/wall.toml"))
     assert "Licensed practice" in wall["mains"]["does"]
     assert wall["mains"]["full_V"] == pytest.approx(230.0)
-    assert [step["name"] for step in wall.values() if step["live"]] == ["mains"]
+    assert [step["name"] for step in wall.values() if step["live"]] == ["mains", "stops tried"]
     assert "joined by who may" in steps(evidence_of("corded"))["mill inverter"]["does"]
     counts = of(shown("cider-mill/wall.toml"))
     assert [counts[key] for key in ("series", "parallel", "cells", "cells_apart_V")] == [None] * 4
     assert counts["reason"]
+
+
+@pytest.mark.parametrize(("find", "name"), [(shown, "cider-mill/wall.toml"), (repacked, "supply")])
+def test_without_a_pack_the_tool_goes_on_dead_and_what_stops_it_is_tried_before_any_work(find: Find, name: str) -> None:
+    """No connecting order follows: these are the last steps, after who may, or the supply, has joined it."""
+    found = steps(find(name))
+    joined, on, tried = list(found.values())[-3:]
+    assert joined["name"] == ("mains" if find is shown else "supply")
+    assert [on["name"], tried["name"]] == ["tool", "stops tried"]
+    assert on["does"].index("first power-up") < on["does"].index("put the tool on, and the guards")
+    assert ("Plug out" if find is shown else "Supply off") in on["does"]
+    assert "hold the control until it turns, and let go; once more, and press the emergency stop" in tried["does"]
+    assert tried["reach_V"] == joined["reach_V"]
 
 
 def test_a_bench_supply_is_set_before_it_is_joined() -> None:
@@ -281,6 +298,36 @@ def test_steps_follow_the_links_of_the_file() -> None:
     assert "lamps each behind a fuse" in cart["wires"]["does"]
     assert "brake resistor" not in cart
     assert "blade coupling" in steps(evidence_of("mower"))
+
+
+def test_stages_are_built_from_the_motor_on() -> None:
+    """The cart's gearbox carries a sprocket of its chain: no sprocket is lined up before its box is bolted down."""
+    names = list(steps(shown("wood-cart.toml")))
+    assert names.index("axle motor") < names.index("axle gearbox") < names.index("axle chain")
+
+
+def test_only_a_motor_with_magnets_gives_volts_when_it_is_turned() -> None:
+    assert "gives volts when it is turned" in steps(evidence_of("mower"))["blade motor"]["cover"]
+    assert "volts" not in steps(shown("cider-mill/wall.toml"))["mill motor"]["cover"]
+
+
+def test_the_brake_s_resistor_is_read_alone_before_a_wire_joins_it_to_a_short() -> None:
+    """0.3 Ω beside the 75 mΩ of the motor are 0.06 Ω, which a meter in the hand cannot tell from none."""
+    found = steps(shown("alley-mower.toml"))
+    names, step = list(found), found["brake resistor"]
+    assert names.index("wires") < names.index("brake resistor")
+    assert "before a wire is on them" in step["does"]
+    assert step["read"].startswith("Ohms of the resistor alone, less those of the meter's tips held together: 0.3 Ω")
+    assert "beside the motor" not in step["read"]
+
+
+@pytest.mark.parametrize("name", ["winch", "cart"])
+def test_no_step_of_the_assembly_reads_a_weight_that_is_not_there_yet(name: str) -> None:
+    """The drum is bare and the pack not built: a hand tries the brake, and the connecting order its load."""
+    read = steps(evidence_of(name))["friction brake"]["read"]
+    assert ("bare drum by hand" if name == "winch" else "push the machine") in read
+    assert "with it let off all runs free" in read
+    assert "holds the whole weight is tried where something moves" in read
 
 
 # --- touch -------------------------------------------------------------------------------------------

@@ -331,6 +331,13 @@ def test_switches_are_there_where_links_or_wiring_have_them() -> None:
     assert told["contactor and emergency stop"]["there"] is False
 
 
+def test_a_switch_at_a_socket_has_to_stay_off_when_the_power_comes_back() -> None:
+    look = measures(hazards(shown("cider-mill/wall.toml"))["unexpected start"])["switch that stays off"]
+    assert look["there"] is None
+    assert "when the power comes back nothing starts" in look["says"]
+    assert "switch that stays off" not in measures(hazards(evidence_of("corded"))["unexpected start"])
+
+
 def test_what_mains_feeds_can_burn_too() -> None:
     for find, name in ((shown, "cider-mill/wall.toml"), (evidence_of, "corded")):
         fire = hazards(find(name))["electrical fire"]

@@ -69,11 +69,15 @@ def test_a_cart_is_off_its_wheels_and_a_pump_never_runs_free() -> None:
 
 
 def test_the_mains_side_of_an_inverter_is_tried_by_who_may() -> None:
-    does, _, read, _ = by_name("corded")["mains side of inverter"]
-    assert "Who may work on the mains" in does
+    """The netlist has wires from the inverter to breaker, switch and motor, and no socket."""
+    does, cover, read, differs = by_name("corded")["mains side of mill inverter"]
+    assert "mill switch off: who may work on the mains" in does
     assert "residual-current device" in does
+    assert read.startswith("mill mains breaker.live-out and mill mains breaker.neutral-out")
     assert read.endswith(": 230.0 V")
-    assert "mains side of inverter" not in by_name("mower")
+    assert not [said for said in (does, cover, read, differs) if "socket" in said or "plugged" in said]
+    assert not [name for name in by_name("mower") if name.startswith("mains side")]
+    assert "power-up" not in by_name("corded")  # nothing of it is run without the pack
 
 
 def test_words_of_lithium_are_not_said_of_batteries() -> None:

@@ -34,6 +34,9 @@ def test_batteries_have_no_board_and_no_pins_but_a_pre_charge_of_the_file() -> N
     assert "lead-acid batteries have none" in said
     assert "The pre-charge fills them through 100 Ω" in said
     assert "Sense plug" not in said
+    assert "Beside another pack like it" in said
+    assert "board of its own" not in said
+    assert "each with a board of its own" in " ".join(protection(record("mower")))
 
 
 def test_each_joint_has_its_millivolts() -> None:

@@ -47,9 +47,11 @@ def test_a_socket_is_told_in_watts() -> None:
 def test_a_socket_behind_a_pack_waits_for_the_connecting_order_and_one_in_a_wall_does_not() -> None:
     fed = record_of("corded")["trial"]["chains"][0]
     assert fed["supply"] == "inverter"
-    assert (
-        "only once the connecting order has come to the inverter's mains side" in said.powering(record_of("corded"))[0]
-    )
+    behind = said.powering(record_of("corded"))[0]
+    assert "only once the connecting order has come to it and who may has tried that" in behind
+    told = " ".join((behind, *said.meanings(record_of("corded"))))
+    assert "socket" not in told  # the netlist joins inverter, breaker, switch and motor by wires
+    assert "a power meter that who may has joined in between" in behind
     (wall,) = said.powering({"trial": {"chains": [{**fed, "supply": "wall-socket"}]}})
     assert "Feed it from its wall socket behind a residual-current device" in wall
     assert "inverter" not in wall
@@ -65,6 +67,7 @@ def test_a_brake_is_kept_open_put_back_and_tried_with_a_stop() -> None:
     assert "take the motor's wire off blade brake relay.in and cap its end" in off
     assert f"read blade brake relay.in and blade brake resistor.out: {brake['resistance_ohm']:.1f} Ω" in back
     assert "Put the wire back." in back
+    assert "Take off what the meter's tips read held together" in back  # a tenth of an ohm or two beside 0.3 Ω
     assert f"its limit {brake['coils_A']:.1f} A higher for the coils" in stop
     assert "If it does not, no tool goes on." in stop
     assert [name for name, *_ in said.steps(chain)] == [

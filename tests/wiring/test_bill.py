@@ -14,6 +14,7 @@ import numpy as np
 import pytest
 
 from headrace import design
+from headrace.design.bill_record import bill_record
 from headrace.design.workings import addresses
 from headrace.errors import MachineFileError
 from headrace.machine import edit, read_text, starter
@@ -25,8 +26,8 @@ from headrace.machine.toml_text import toml_of
 from headrace.tables import load
 from headrace.wiring.bill import GROUPS
 from tests.machines import EXAMPLE
-from tests.wiring.machines import ALL, FILES, Record, evidence, lines, lists, lists_of, machine, rating
-from tests.wiring.test_cuts import ready_made
+from tests.wiring.machines import ALL, FILES, Record, cut_list, evidence, lines, lists, lists_of, machine, rating
+from tests.wiring.test_cuts import SENSE, ready_made
 
 LAMP = {"auxiliaries": [{"name": "lamp", "power": "12 W"}, {"name": "charger", "power": "30 W"}]}
 
@@ -180,7 +181,7 @@ def test_fuses_in_the_sense_wires_are_one_line() -> None:
     assert (line["count"], line["spares"]) == (pins, math.ceil(0.1 * pins))
     assert line["parts"] == fuses
     sense = next(size for size in cut["sizes"] if size["name"] == "sense wire")
-    assert sense["laid_m"] == pytest.approx(0.8 * pins)  # the stub from the pack to the fuse is not counted
+    assert sense["laid_m"] == pytest.approx(SENSE * pins)  # the stub from the pack to the fuse is not counted
     assert sense["ends"] == [{"name": "ferrules for sense wires", "count": 2.0 * pins}]
 
 
@@ -290,11 +291,35 @@ def test_a_price_that_this_design_does_not_need_is_named() -> None:
 
 
 def test_a_price_without_an_amount_is_no_cost() -> None:
-    """The wire behind the switch of a mains motor is its own cord: no size and no length of it is made up."""
-    bill = priced({"cable for the motor": 3}, starter("corded"))
-    line = lines(bill)["cable for the motor"]
+    """A cut list that knows no length of a size has a line that nobody can say the metres of."""
+    plan = read_text(f'{starter("mower")}\n[prices.parts]\n"cable 0.5 mm²" = 3\n').machine
+    found = design.evidence(plan)
+    cut = cut_list(plan, found)
+    sizes = [replace(size, length=np.nan) if size.name == "cable 0.5 mm²" else size for size in cut.sizes]
+    line = lines(bill_record(plan, found, replace(cut, sizes=tuple(sizes))))["cable 0.5 mm²"]
     assert (line["price"], line["cost"]) == (3.0, None)
     assert "how much" in line["price_reason"]
+
+
+def test_a_price_that_the_file_does_not_give_says_whose_it_is() -> None:
+    assert "usual one of its class" in lines(lists("mower")[0])["cells"]["says"]
+    assert "usual one of its class" in lines(lists("inverter")[0])["batteries"]["says"]
+    own = read_text(edit(starter("mower"), {"source.cell.price": 4})).machine
+    said = [lists("alley-mower")[0], priced({"cells": 4}), lists_of(own)[0]]
+    assert not [bill for bill in said if "usual one of its class" in str(bill)]
+
+
+def test_a_switch_at_a_socket_is_made_for_what_the_socket_gives_as_the_stop_beside_it() -> None:
+    """16 A of the socket's breaker: a start of 17 A is not carried by a switch for the 3.5 A of the work."""
+    found = lines(lists("wall")[0])
+    assert rating(found["mill switch"], "carries for long") == 16.0
+    assert rating(found["emergency stop"], "carries for long") == 16.0
+
+
+def test_a_supply_is_bought_where_a_motor_is_tried_on_it() -> None:
+    assert "current-limited supply" in lines(lists("mower")[0])
+    assert "current-limited supply" not in lines(lists("inverter")[0])
+    assert "current-limited supply" not in lines(lists("wall")[0])
 
 
 @pytest.mark.parametrize(

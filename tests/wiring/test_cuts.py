@@ -18,12 +18,13 @@ from headrace.machine.joins import parted
 from headrace.machine.values import is_known
 from headrace.tables import load
 from headrace.wiring.conductors import NUMBERS
-from headrace.wiring.cuts import OF_MAINS, PRESSED, cuts
+from headrace.wiring.cuts import OF_MAINS, OWN_CORD, PRESSED, cuts
 from tests.laws.test_dc_dc import winch
 from tests.machines import repacked
 from tests.wiring.machines import ALL, EXAMPLES, Record, cut_list, evidence, lines, lists, lists_of, machine
 
 HAND = 0.1  # m, tables/defaults.csv, cuts.stub: 33 CFR 183.455(b)(1) allows seven inches, 0.178 m
+SENSE = 0.5  # m, tables/defaults.csv, cuts.sense: from memory
 ALLOWANCE = 0.1  # tables/defaults.csv, cuts.allowance: a tenth more than is laid, from memory
 READY = (
     '[source]\nkind = "ready-made"\nvoltage = "36 V"\ncapacity = "12 Ah"\ncurrent = "25 A"\nprice = 210\nin_turn = 2\n'
@@ -152,7 +153,7 @@ def test_a_thin_cable_behind_the_main_fuse_is_laid_as_thick_as_that_asks_for() -
 
 
 def test_what_has_no_length_is_as_long_as_the_longest_run_and_says_so() -> None:
-    """On the wood cart the runs are 1.2 m and 2 m: everything thin is taken as 2 m."""
+    """On the wood cart the runs are 1.2 m and 2 m: all that is thin is taken as 2 m, but for the sense wires."""
     _, cut = lists("wood-cart")
     assert max(run["one_way_m"] for run in cut["runs"]) == 2.0
     thin = [one for one in cut["pieces"] if one["carries"] in ("control", "charge", "sense")]
@@ -163,7 +164,11 @@ def test_what_has_no_length_is_as_long_as_the_longest_run_and_says_so() -> None:
     assert all("as short as a hand" in one["reason"] for one in short)
     estimated = [one for one in thin if one not in stubs and one not in short]
     assert len(estimated) > len(stubs) > 0
-    assert {(one["length_m"], one["basis"]) for one in estimated} == {(2.0, "assumed")}
+    sense = [one for one in estimated if one["carries"] == "sense"]
+    assert {(one["length_m"], one["basis"]) for one in sense} == {(SENSE, "assumed")}
+    assert all("a board beside it" in one["reason"] for one in sense)
+    others = [one for one in estimated if one not in sense]
+    assert {(one["length_m"], one["basis"]) for one in others} == {(2.0, "assumed")}
     longest = next(run for run in cut["runs"] if run["one_way_m"] == 2.0)
     assert cut["estimated_by"] == longest["name"]
 
@@ -195,8 +200,16 @@ def test_mains_behind_an_inverter_run_in_one_cord_of_the_run_s_length() -> None:
     earth = piece(cut, "mill inverter.earth", "mill motor.earth")
     assert (earth["size"], earth["length_m"], earth["ends"]) == (cord["name"], 3.0, ["lugs", "lugs"])
     behind = piece(cut, "mill switch.out", "mill motor.live")
-    assert behind["length_m"] is None
-    assert "no cable there" in behind["reason"]
+    assert (behind["length_m"], behind["reason"], behind["area_reason"]) == (None, OWN_CORD, OWN_CORD)
+    assert set(behind["ends"]) == {OF_MAINS}
+
+
+@pytest.mark.parametrize("name", ["corded", "inverter"])
+def test_the_cord_that_a_motor_came_with_is_kept_and_not_bought(name: str) -> None:
+    bill, cut = lists(name)
+    kept = [one for one in cut["pieces"] if one["reason"] == OWN_CORD]
+    assert [one["size"] in {size["name"] for size in cut["sizes"]} for one in kept] == [False]
+    assert not [line["name"] for line in bill["lines"] if line["name"].endswith(" for the motor")]
 
 
 def test_a_wall_socket_s_lead_is_bought_as_a_cord() -> None:
@@ -291,7 +304,7 @@ def test_without_any_cable_in_the_file_every_length_is_the_usual_one_and_told_as
     runs = {run["name"]: (run["one_way_m"], run["basis"]) for run in cut["runs"]}
     assert runs == {f"{side}'s side of the blade": (0.6, "assumed") for side in ("motor", "source")}
     assert {one["basis"] for one in cut["pieces"]} == {"assumed", None}
-    assert {one["length_m"] for one in cut["pieces"]} == {0.6, HAND, None}
+    assert {one["length_m"] for one in cut["pieces"]} == {0.6, HAND, SENSE, None}
     told = {one["reason"] for one in cut["pieces"] if one["from"].startswith("blade controller.motor")}
     assert len(told) == 1
     assert "an estimate: as long as a usual cable" in told.pop()

@@ -29,6 +29,10 @@ def bill_record(machine: Machine, evidence: Evidence, cut: Cuts) -> Record:
         fused=evidence.fused,
         guard=evidence.guard,
         cuts=cut,
+        weights={
+            chain.name: [one.standing.weight_torque for one in evidence.slopes if one.chain == chain.name]
+            for chain in machine.chains
+        },
         full_voltage=typical_of(source.cell.nominal_voltage if source.endless else evidence.full_voltage),
     )
     found = bill(plan)

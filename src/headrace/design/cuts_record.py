@@ -7,11 +7,12 @@ from typing import Any
 from headrace.design.bands import number
 from headrace.machine.values import is_known
 from headrace.wiring.cut import Cuts, Piece, Run, Size
+from headrace.wiring.cuts import OWN_CORD
 
 Record = dict[str, Any]
 
 NO_CABLE = "the file has no cable, and what never empties comes with its own wiring"
-NO_AREA = "no size is worked out for it: the netlist says why"
+NO_AREA = "no size is worked out for it: the wiring diagram tells what it is part of"
 NO_GAUGE = "no gauge of the tables of ampacities has as much metal"
 NO_LENGTH = "none of its pieces has a length that is known"
 
@@ -53,7 +54,7 @@ def _piece(piece: Piece) -> Record:
         "size": piece.size,
         "area_m2": area,
         "least_m2": number(piece.least),
-        "area_reason": NO_AREA if not is_known(piece.least) else None,
+        "area_reason": None if is_known(piece.least) else OWN_CORD if piece.reason == OWN_CORD else NO_AREA,
         "gauge": piece.gauge,
         "gauge_reason": _gauge_reason(piece.gauge, area),
         "length_m": number(piece.length),

@@ -228,8 +228,10 @@ def kind_of_motor(row: Parts) -> str:
 def _fed(machine: Machine, chain: Chain, row: Parts) -> tuple[str, str]:
     """Return what feeds a motor that is tried, and where."""
     if row.alternating:
+        if row.converter is None:
+            return "wall-socket", "a power meter in between"
         supplied = "supplied-inverter" if machine.source.endless else "inverter"
-        return "wall-socket" if row.converter is None else supplied, "a power meter in between"
+        return supplied, "a power meter that who may has joined in between"
     if row.converter is not None:
         name = f"{chain.name} {row.controller.name}"
         return "bench-supply", f"{name}.plus and {name}.minus, the converter's two wires taken off"

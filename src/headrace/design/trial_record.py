@@ -33,7 +33,7 @@ LOWER = {
     "Less speed at the amps expected: more turns than planned, or volts lost in a joint.",
     "electronic": "No amps, or it jerks and buzzes: a phase is open, or two leads are swapped. "
     "Less speed at the amps expected: a triangle joined as a star, or more turns than planned.",
-    "series": "No watts: a brush or the switch does not touch. Less speed and fewer watts: low volts in the socket.",
+    "series": "No watts: a brush or the switch does not touch. Less speed and fewer watts: low volts where it is fed.",
     "cage": "No watts: the switch or its protection is open. Its speed hardly moves with the volts.",
 }
 WARMTH = "motors as warm as the hottest of them gets in the day's work, cells likewise; cold is as warm as the air"

@@ -158,6 +158,17 @@ def _held(evidence: Evidence) -> Measures:
     yield _told("held control", BY_DESIGN, held, "let go means stop", "nothing has to be held for it to run")
 
 
+def _comes_back(evidence: Evidence) -> Measures:
+    """Yield what a switch at a socket has to do: the file never says whether it does."""
+    if evidence.machine.source.kind == "wall-socket":
+        yield Measure(
+            "switch that stays off",
+            BY_DESIGN,
+            None,
+            "when the power comes back nothing starts: switch on, plug out and in, and it stands until a hand switches",
+        )
+
+
 def _brake(evidence: Evidence) -> Measures:
     for chain, one in zip(evidence.machine.chains, evidence.stops, strict=True):
         if one.planned is not None:
@@ -260,7 +271,7 @@ MEASURES: dict[str, tuple[Callable[[Evidence], Measures] | Measure, ...]] = {
     "electrical fire": (BREAKER, EARTHED, LABELS),
     "moving tool": (_held, _brake, GUARDS),
     "thrown objects": (_brake, SHIELDS, LABELS),
-    "unexpected start": (_held, _switches),
+    "unexpected start": (_held, _comes_back, _switches),
     "runaway": (_friction, _held),
     "hoisted load": (_friction, _held),
     "lifting": (HANDLES,),

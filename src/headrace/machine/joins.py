@@ -44,6 +44,7 @@ MAY_HAVE = {"inverter": ("earth",), "mains motor": ("earth",)}
 BRAKE = "brake relay"  # its contact closes at rest, that of any other relay while its coil is fed
 MAINS_BREAKER = "mains breaker"
 BRAKE_RESISTOR = "brake resistor"
+FRICTION_BRAKE = "friction brake"  # of what a weight drives; joined to nothing
 OF_A_CHAIN = (BRAKE, BRAKE_RESISTOR, MAINS_BREAKER)  # parts that stand behind the name of a chain
 OF_THE_MACHINE = (
     "fuse",

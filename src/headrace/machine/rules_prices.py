@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from headrace.machine.form_links import CONVERTERS, MOTORS, TRANSMISSIONS
-from headrace.machine.joins import OF_A_CHAIN
+from headrace.machine.joins import FRICTION_BRAKE, OF_A_CHAIN
 from headrace.machine.loose import link_name, table, tables, text
 from headrace.machine.prices import beside
 from headrace.machine.sizes import named_by_size
@@ -40,7 +40,7 @@ def bought_names(data: dict[str, Any]) -> list[str]:
         plugs = [link for link in links if link.get("of") == "plug"]
         bought = [link for link in links if text(link.get("kind")) in BOUGHT]
         found += [f"{text(chain.get('name'))} {link_name(link)}" for link in (*bought, *plugs)]
-        found += [f"{text(chain.get('name'))} {part}" for part in OF_A_CHAIN]
+        found += [f"{text(chain.get('name'))} {part}" for part in (*OF_A_CHAIN, FRICTION_BRAKE)]
         if not any(link.get("kind") == "controller" for link in links):
             found.append(f"{text(chain.get('name'))} switch")
     return found

@@ -14,7 +14,8 @@ Record = dict[str, Any]
 STRING = "Cut nothing before you have laid a string where the wire will lie."
 PRESS = f"{STRING} Press every end with the die of its size, pull at it, and put a sleeve over it; a loose lug burns."
 LAST = {
-    "wall-socket": f"{STRING} A cord is in one piece and has no joint; who may work on the mains joins its ends.",
+    "wall-socket": f"{STRING} A cord is in one piece and has no joint; who may work on the mains joins its ends, and "
+    "chooses how emergency stop and held control break it and what leads to them: that is in no piece here.",
     "bench-supply": f"{PRESS} Nothing is joined to the supply before its step of the assembly.",
 }
 

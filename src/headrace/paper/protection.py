@@ -30,7 +30,9 @@ def protection(record: Record) -> list[str]:
     if (record.get("switches") or {"reason": True}).get("reason"):
         return []
     said = [_board(record["board"]), _pre_charge(record["pre_charge"]), _switches(record["switches"])]
-    return [sentence for sentence in (*said, *_sense(record["sense"])) if sentence]
+    return [
+        sentence for sentence in (*said, *_sense(record["sense"], boards=record["board"]["reason"] is None)) if sentence
+    ]
 
 
 def _board(board: Record) -> str:
@@ -114,7 +116,7 @@ def _joint(one: Record) -> str:
     return f"Across each good joint of the {one['link']} stand {drop}, {rated}; twice that is a bad one."
 
 
-def _sense(sense: Record) -> list[str]:
+def _sense(sense: Record, *, boards: bool) -> list[str]:
     pair = sense["side_by_side"]
     said = []
     if sense["pins"]:
@@ -124,9 +126,10 @@ def _sense(sense: Record) -> list[str]:
             f"before when full, {plain(first['half_V'], 'V', 2)} half full; the last, {last['name']}, "
             f"{plain(last['full_V'], 'V')} or {plain(last['half_V'], 'V')}. Any other reading: do not plug it in."
         )
+    boarded = ", each with a board of its own" if boards else ""
     said.append(
         f"Beside another pack like it: one volt apart, {plain(pair['current_at_one_volt_A'], 'A', 0)} flow into the "
-        f"lower one. Join them within {plain(pair['gap_V'], 'V', 2)}, each with a board of its own."
+        f"lower one. Join them within {plain(pair['gap_V'], 'V', 2)}{boarded}."
     )
     said.append(_own_fuse(pair["fuse"]))
     return said

@@ -21,9 +21,10 @@ WARM_WIRE = f"{WITH_TOOL}: warm copper has more ohms, oil and grease drag less."
 COLD = "Motor as cold as the air"
 MAGNETS = ("brushed", "electronic")
 SUPPLIES = {
-    "inverter": "Feed it from the inverter's socket, which is live from the pack: only once the connecting order has "
-    "come to the inverter's mains side and who may has tried that",
-    "supplied-inverter": "Feed it from the inverter's socket: only once who may has joined and tried its mains side",
+    "inverter": "Feed it from the inverter as it is joined, by its own switch; its mains side is live from the pack: "
+    "only once the connecting order has come to it and who may has tried that",
+    "supplied-inverter": "Feed it from the inverter as it is joined, by its own switch: only once who may has joined "
+    "and tried its mains side",
     "wall-socket": "Feed it from its wall socket behind a residual-current device; pulling the plug is the stop",
 }
 OFF = (
@@ -38,7 +39,7 @@ LEAD_BACK = "{dead}: put the lead back at {end}, or let the enable of the {part}
 ON_A_SUPPLY = {"dead": "Supply off", "fed": "the supply is on"}
 FROM_THE_PACK = {"dead": "Isolator open, main fuse out", "fed": "the isolator is closed"}
 WIRE_OFF = ", its brake's wire off"
-BACK = "Then its contact is closed. Put the wire back."
+BACK = "Take off what the meter's tips read held together: then its contact is closed. Put the wire back."
 STOP = "isolator still open and main fuse still out, set it to the volts of a full pack"
 STOOD = (
     "Hold the control, and let go once the motor is at speed: it stands sooner than it did without the brake. If it "

@@ -22,6 +22,17 @@ UNDRAWN = "Too many wires meet in one place for a drawing that can be read; the 
 FOLLOWS = "One straightforward wiring, not the only one."
 
 
+DRAWN = "What is not drawn is not joined"
+INPUTS = "but for the small inputs of a controller, such as throttle and enable, which its maker's sheet has"
+CONTROLLERS = ("controller", "three-phase controller")
+
+
+def drawn_all(netlist: Record) -> str:
+    """Return that a drawing has every wire, and what it leaves to the sheet of a controller."""
+    inputs = any(part["kind"] in CONTROLLERS for part in netlist.get("parts", ()))
+    return f"{DRAWN}, {INPUTS}." if inputs else f"{DRAWN}."
+
+
 def wires(netlist: Record) -> list[tuple[str, str, str]]:
     """Return a row for each wire: from where, to where, and its least size or why none is told."""
     return [(*wire["ends"], said_size(wire) or wire["reason"] or "") for wire in netlist["wires"]]

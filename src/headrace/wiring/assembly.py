@@ -11,10 +11,8 @@ from dataclasses import dataclass, replace
 from headrace.machine.records import Machine
 from headrace.wiring.assembly_frame import frame
 from headrace.wiring.assembly_pack import bought, pack
-from headrace.wiring.assembly_step import CUTS, ON_THE_BODY, AssemblyStep
+from headrace.wiring.assembly_step import CUTS, FEEDS, ON_THE_BODY, AssemblyStep
 from headrace.wiring.guard import Guard
-
-FEEDS = {"wall-socket": "a cord that is plugged in", "bench-supply": "a lead from a supply that is on"}
 
 
 @dataclass(frozen=True)

@@ -5,19 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-import numpy as np
-
-from headrace.drive.links import Parts, parts
+from headrace.drive.links import parts
 from headrace.drive.tools import tool_of
 from headrace.machine.joins import BRAKE_RESISTOR, part_of
-from headrace.machine.links import Transmission
+from headrace.machine.links import Motor, Transmission
 from headrace.machine.naming import spoken
 from headrace.machine.records import Chain, Machine
 from headrace.machine.values import first_number
+from headrace.machine.works import Wheels, Winch
 from headrace.wiring.assembly_step import AssemblyStep, dead
 from headrace.wiring.controls import by_hand
 from headrace.wiring.guard import Guard
+from headrace.wiring.let_run import bare_switch
 
+TURNED = ": a motor with magnets gives volts when it is turned"
 BOLTING = ("spanners", "torque wrench", "thread lock", "eye protection")
 WIRING = ("crimping tool with the die of the lug", "cutter", "heat shrink", "meter", "labels")
 
@@ -62,10 +63,11 @@ def frame(machine: Machine, guard: Guard | None) -> Iterator[AssemblyStep]:
     for chain in machine.chains:
         for step in (*_drive(chain, guard), *_electronics(chain)):
             yield _of_its_chain(step, chain) if len(machine.chains) > 1 else step
-    yield from _controls(machine, guard)
+    yield from _controls(machine)
     if guard is not None:
         yield from _boxes(machine, guard)
     yield _cords(machine) if machine.source.kind == "wall-socket" else _wires(machine, guard)
+    yield from _brakes(guard)
 
 
 def _of_its_chain(step: AssemblyStep, chain: Chain) -> AssemblyStep:
@@ -105,12 +107,12 @@ def _drive(chain: Chain, guard: Guard | None) -> Iterator[AssemblyStep]:
     yield dead(
         f"{chain.name} motor",
         f"Bolt the {spoken(row.motor.name)} down, its air openings free and away from what is thrown.",
-        "The motor's leads, each end by itself: a motor that is turned gives volts.",
+        f"The motor's leads, each end by itself{TURNED if isinstance(row.motor, Motor) else ''}.",
         BOLTING,
         "Turn the shaft by hand: even, no rub.",
         "It catches: out of line, or a bolt reaches inside.",
     )
-    stages = [link for link in row.mechanical if isinstance(link, Transmission)]
+    stages = [link for link in reversed(row.mechanical) if isinstance(link, Transmission)]  # from the motor on
     for link in stages:
         does, read, differs = TRANSMISSIONS[link.kind]
         yield dead(f"{chain.name} {link.name}", does, "Fingers out of every pinch.", BOLTING, read, differs)
@@ -137,7 +139,7 @@ def _drive(chain: Chain, guard: Guard | None) -> Iterator[AssemblyStep]:
 
 def _electronics(chain: Chain) -> Iterator[AssemblyStep]:
     row = parts(chain)
-    bare = row.controller.mode == "full" and not _fills(row)
+    bare = bare_switch(row)
     box = (
         "the switch where a hand finds it"
         if bare
@@ -160,18 +162,14 @@ def _electronics(chain: Chain) -> Iterator[AssemblyStep]:
         f"{chain.name} {row.converter.name}",
         f"Mount the {spoken(row.converter.name)} dry, level, a hand's breadth of air all round."
         + (" What its mains side feeds, and its earth, is joined by who may: mains kills." if mains else ""),
-        "Its mains socket, with its cover." if mains else "Its plus and minus, with caps.",
+        "Its mains terminals, behind their cover." if mains else "Its plus and minus, with caps.",
         BOLTING,
         "Its plate: the direct volts of this source, watts for this motor.",
         "Another plate: do not mount it.",
     )
 
 
-def _fills(row: Parts) -> bool:
-    return bool(np.any(np.asarray(row.controller.capacitance) > 0.0))
-
-
-def _controls(machine: Machine, guard: Guard | None) -> Iterator[AssemblyStep]:
+def _controls(machine: Machine) -> Iterator[AssemblyStep]:
     safety, mains = machine.safety, machine.source.kind == "wall-socket"
     several = len(by_hand(machine)) > 1
     held, them, their = ("and the control that has to be held ", "them", "their") if several else ("", "it", "its")
@@ -184,30 +182,41 @@ def _controls(machine: Machine, guard: Guard | None) -> Iterator[AssemblyStep]:
         "Ohms across each: closed when pulled out or held, open when pressed or let go.",
         "The other way round, or always closed: it would not stop the machine.",
     )
-    yield from _brakes(guard)
     if safety.friction_brake:
         yield dead(
             "friction brake",
             "Fit and set the mechanical brake; it works without volts.",
-            "Chock the wheels, or put the load down.",
+            "Chock the wheels; no load on a rope.",
             BOLTING,
-            "With everything unplugged it holds the whole weight.",
-            "It slips: set it before anything else is done.",
+            f"With nothing joined to a source, {_by_hand(machine)}. Whether it holds the whole weight is tried where "
+            "something moves: before the first work.",
+            "It slips or drags: set it before anything else is done.",
         )
+
+
+def _by_hand(machine: Machine) -> str:
+    """Return how a hand tries what only a weight will try in earnest."""
+    works = {type(chain.work) for chain in machine.chains}
+    tries = {Wheels: "push the machine, its chocks out", Winch: "turn the bare drum by hand"}
+    said = " and ".join(does for kind, does in tries.items() if kind in works) or "turn the shaft by hand"
+    return f"{said}: with the brake on nothing moves, with it let off all runs free"
 
 
 def _brakes(guard: Guard | None) -> Iterator[AssemblyStep]:
     """Yield how a brake across a motor of two wires is mounted; one of three its controller brakes."""
     found = [] if guard is None else [one for one in guard.brakes if not one.by_controller]
     for one in found:
+        ohms = f"{first_number(one.brake.resistance):.2g} Ω"
         yield dead(
             BRAKE_RESISTOR if len(found) == 1 else part_of(one.chain, BRAKE_RESISTOR),
-            f"Mount the brake's resistor of {first_number(one.brake.resistance):.2g} Ω on metal in the air, away "
-            "from the pack, and beside it the brake relay: its contact closes by a spring.",
+            f"Mount the brake's resistor of {ohms} on metal in the air, away from the pack, and beside it the brake "
+            "relay: its contact closes by a spring. Read both before a wire is on them; then join their wires.",
             "It gets hot at every stop: a guard that lets air through.",
             (*WIRING, "screwdriver"),
-            "Ohms across the motor's leads with the control let go: those of the resistor beside the motor.",
-            "No ohms: motor shorted outright. Very many: the brake's contact does not close.",
+            f"Ohms of the resistor alone, less those of the meter's tips held together: {ohms}. Across the contact, "
+            "its coil not fed: as the tips held together.",
+            "Joined beside the motor no meter in the hand tells it from a short, so it is read alone. No ohms: "
+            "shorted. Very many: broken, or a contact that does not close.",
         )
 
 

@@ -9,6 +9,7 @@ import numpy as np
 from headrace.machine.records import Lanes, Machine
 from headrace.machine.values import first_number
 from headrace.wiring.assembly_cells import cells
+from headrace.wiring.assembly_run import first_run
 from headrace.wiring.assembly_step import ON_THE_BODY, AssemblyStep
 from headrace.wiring.assembly_volts import Volts, beside, cells_apart, groups_of, live, rows_apart, volts_of
 from headrace.wiring.controls import by_hand
@@ -155,6 +156,7 @@ def _mains(machine: Machine) -> Iterator[AssemblyStep]:
         hands="none inside the box while the plug is in",
         never=(*ON_THE_BODY, "liquids", "an open box"),
     )
+    yield from first_run(machine, reach)
 
 
 def _supply(machine: Machine) -> Iterator[AssemblyStep]:
@@ -172,6 +174,7 @@ def _supply(machine: Machine) -> Iterator[AssemblyStep]:
         "Other volts, or less than nothing: set it again, or turn the leads.",
         never=(*ON_THE_BODY, "tools without insulated handles", "liquids", "off-cuts of bare wire"),
     )
+    yield from first_run(machine, reach)
 
 
 SUPPLIES: dict[str, Callable[[Machine], Iterator[AssemblyStep]]] = {"wall-socket": _mains, "bench-supply": _supply}

@@ -14,6 +14,7 @@ ON_THE_BENCH = ("tools without insulated handles", "liquids", "off-cuts of strip
 BY_A_PACK = (*ON_THE_BODY, *ON_THE_BENCH)
 CUTS = "the blade, the tines or whatever cuts"
 BY_A_TOOL = (*ON_THE_BODY, CUTS, "a pack, or a lead that ends in one")
+FEEDS = {"wall-socket": "a cord that is plugged in", "bench-supply": "a lead from a supply that is on"}
 NOT_LIVE = "nothing within reach has volts"
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -20,6 +20,7 @@ CELLS = ("cells", "batteries", READY_MADE)
 NO_PRICE = "the file gives no price for it"
 NOTHING_PRICED = "no line of it has a price"
 NO_PRICED_SPARES = "no line of it that is bought by the piece has a price of its own"
+CLASS_PRICE = "its price is the usual one of its class: the file gives none"
 NO_AMOUNT = "it has a price, but how much of it is not known"
 
 
@@ -154,8 +155,17 @@ def _priced(machine: Machine, line: Line, wholes: Sequence[Whole]) -> Priced:
         return Priced(line, np.nan, np.nan, np.nan, "", NO_PRICE)
     if not is_known(amount):
         return Priced(line, price, np.nan, np.nan, "", NO_AMOUNT)
+    if _of_its_class(machine, line):
+        line = replace(line, says="; ".join(part for part in (line.says, CLASS_PRICE) if part))
     spares = np.nan if line.sold == METRE else typical_of(buying.cost_of(price, line.spares))
     return Priced(line, price, typical_of(buying.cost_of(price, amount)), spares, "", "")
+
+
+def _of_its_class(machine: Machine, line: Line) -> bool:
+    """Return whether what one costs is the usual price of its class, as the file gives none."""
+    own = {part.name for part in machine.part_prices}
+    cell = machine.pedigree.get("source.cell.price")
+    return line.name in CELLS and address_name(line.name) not in own and cell is not None and cell.basis == "assumed"
 
 
 def _price(machine: Machine, line: Line) -> Lanes:

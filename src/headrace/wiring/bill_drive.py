@@ -24,12 +24,14 @@ from headrace.wiring.bill_line import (
     amps_and_volts,
     bought,
     for_each_pack,
+    of_the_source,
     rows,
     single,
     what_holds,
 )
 from headrace.wiring.cuts import SENSE
 from headrace.wiring.netlist_parts import Part
+from headrace.wiring.plugs import stands
 
 GEARING = {
     "gears": "in a closed box with its oil or grease",
@@ -144,7 +146,13 @@ def drive_lines(plan: Plan) -> Iterator[Line]:
                 says = f"{link.kind.replace('-', ' ')}: {GEARING.get(link.kind, BELT)}"
                 yield bought(name, single(), [ratio], like="gearing", says=says)
             elif isinstance(link, Contacts) and link.of == "plug":
-                yield bought(name, typical_of(link.count), _plug(plan, link), like="connector", says=_plug_says(plan))
+                yield bought(
+                    name,
+                    typical_of(link.count),
+                    _plug(plan, link),
+                    like="connector",
+                    says=_plug_says(plan, chain, link),
+                )
     for lamp in plan.machine.auxiliaries:
         ratings = [Rating("takes", "W", lamp.power), Rating("direct current of", "V", plan.full_voltage)]
         own = (lamp.name,) if lamp.name in there else ()
@@ -189,6 +197,7 @@ def _controller(plan: Plan, chain: Chain, box: Controller, own: tuple[str, ...])
         before = parts(chain).converter
         side, volts = ("source", plan.full_voltage) if before is None else ("feed", before.voltage)
         ratings = [_hardest(plan, chain, side), Rating("breaks, at least", "V", volts)]
+        ratings += of_the_source(plan)[:1] if plan.machine.source.kind == "wall-socket" else []
         ratings += [rating for part in found if is_known(part.current) for rating in amps_and_volts(part)[:1]]
         return bought(name, single(), ratings, like="switch", parts=own, says=_switch_says(plan, chain))
     source = "supply" if plan.machine.source.endless else "pack"
@@ -225,6 +234,8 @@ def _plug(plan: Plan, link: Contacts) -> list[Rating]:
     ]
 
 
-def _plug_says(plan: Plan) -> str:
+def _plug_says(plan: Plan, chain: Chain, link: Contacts) -> str:
     plug = None if plan.guard is None else plan.guard.switches.plug
-    return "" if plug is None else f"class {plug.name}"
+    return "; ".join(
+        said for said in ("" if plug is None else f"class {plug.name}", stands(plan.machine, chain, link)) if said
+    )

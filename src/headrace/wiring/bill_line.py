@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -98,6 +98,7 @@ class Plan:
     guard: Guard | None
     cuts: Cuts
     full_voltage: Lanes  # V
+    weights: Mapping[str, Sequence[Lanes]]  # N·m at the tool's shaft, by the chain that each slope or load drives
 
 
 def rows() -> dict[str, Row]:
@@ -156,3 +157,12 @@ def amps_and_volts(part: Part) -> list[Rating]:
     carries = "carries" if part.kind == "fuse" else "carries for long"
     volts = "mains of" if part.kind == MAINS_BREAKER else "direct current of"
     return [Rating(carries, "A", part.current, missing), Rating(volts, "V", part.voltage, missing)]
+
+
+def of_the_source(plan: Plan) -> list[Rating]:
+    """Return what a part bears that stands between what never empties and the whole machine."""
+    source = plan.machine.source
+    kind = "mains of" if source.kind == "wall-socket" else "direct current of"
+    missing = "the file gives no current of the source: those of its breaker"
+    amps = source.current_limit if np.all(np.isfinite(source.current_limit)) else np.nan
+    return [Rating("carries for long", "A", amps, missing), Rating(kind, "V", plan.full_voltage)]

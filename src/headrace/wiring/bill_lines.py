@@ -11,8 +11,20 @@ from headrace.machine.printed import printed
 from headrace.machine.values import is_known, typical_of
 from headrace.physics import duty
 from headrace.tables import load
+from headrace.wiring.bill_brakes import brake_lines
 from headrace.wiring.bill_drive import drive_lines, of_the_cells, pack_lines
-from headrace.wiring.bill_line import NO_COIL, Line, Plan, Rating, amps_and_volts, bought, for_each_pack, rows, single
+from headrace.wiring.bill_line import (
+    NO_COIL,
+    Line,
+    Plan,
+    Rating,
+    amps_and_volts,
+    bought,
+    for_each_pack,
+    of_the_source,
+    rows,
+    single,
+)
 from headrace.wiring.controls import by_hand
 from headrace.wiring.cuts import LUG, PRESSED, SENSE_WIRE
 from headrace.wiring.fuse import Fused, about_class
@@ -26,7 +38,7 @@ EACH_PACK = ("main fuse", "main fuse holder", "caps for bare ends")  # of packs 
 def lines(plan: Plan) -> tuple[Line, ...]:
     """Return every line, in the order of the table of what is bought."""
     wired = [*_joined(plan), *_by_hand(plan), *_cables(plan)]
-    found = [*pack_lines(plan), *drive_lines(plan), *wired, *_charger(plan), *_others(plan)]
+    found = [*pack_lines(plan), *drive_lines(plan), *brake_lines(plan), *wired, *_charger(plan), *_others(plan)]
     groups = list(dict.fromkeys(str(row["group"]) for row in load("bill")))
     places = list(rows())
     return tuple(sorted(found, key=lambda line: (groups.index(line.group), places.index(line.like))))
@@ -54,16 +66,7 @@ def _by_hand(plan: Plan) -> Iterator[Line]:
     if plan.netlist is not None:
         return
     for name in by_hand(plan.machine):
-        yield bought(name, single(), _of_the_source(plan))
-
-
-def _of_the_source(plan: Plan) -> list[Rating]:
-    """Return what a part bears that stands between what never empties and the whole machine."""
-    source = plan.machine.source
-    kind = "mains of" if source.kind == "wall-socket" else "direct current of"
-    missing = "the file gives no current of the source: those of its breaker"
-    amps = source.current_limit if np.all(np.isfinite(source.current_limit)) else np.nan
-    return [Rating("carries for long", "A", amps, missing), Rating(kind, "V", plan.full_voltage)]
+        yield bought(name, single(), of_the_source(plan))
 
 
 def _row_of(part: Part, name: str) -> str:
@@ -180,6 +183,7 @@ def _others(plan: Plan) -> Iterator[Line]:
     wanted = {
         "": True,
         "pack": not source.endless,
+        "tried": not source.endless and not all(chain.alternating for chain in plan.machine.chains),
         "cells": source.kind == "cells" and not source.ready_made,
         "batteries": source.kind == "batteries" and not source.ready_made,
         "socket": source.kind == "wall-socket",
@@ -192,7 +196,7 @@ def _others(plan: Plan) -> Iterator[Line]:
     }
     volts = Rating("for more than", "V", plan.full_voltage)
     rated = {"meter": [volts], "insulated spanners": [volts], "insulating gloves": [volts]}
-    rated |= {"mains plug": _of_the_source(plan), "lead fuse": _of_the_leads(plan)}
+    rated |= {"mains plug": of_the_source(plan), "lead fuse": _of_the_leads(plan)}
     says = {"thermometer": "for the motor" if source.endless else "for cells and motor"}
     if plan.fused is not None:
         rated["main fuse holder"] = list(_main_fuse(plan.fused)[0][:2])

@@ -2,8 +2,8 @@
 
 The file knows runs, one way from the source to what it feeds; where it has no cable one of the usual length is taken.
 What stands in a run shares it, so of the pieces of a run only the sum is known; what has no run of its own is as long
-as the longest one on the pack's side: a mains cord lies outside the machine, and control wires stay within. Whatever
-the file does not say is said to be an estimate.
+as the longest one on the pack's side: a mains cord lies outside the machine, and control wires stay within. Sense wires
+go from the pack to the board beside it. Whatever the file does not say is said to be an estimate.
 """
 
 from __future__ import annotations
@@ -53,7 +53,10 @@ JUMPER = "an estimate: as short as a hand, across the contactor"
 BESIDE = "an estimate: as short as a hand, cut from the same cord: it sits beside the inverter"
 LOOP = "an estimate: as short as a hand, from the brake's contact to its resistor"
 STUB = "as short as a hand, in none of the metres to buy: its fuse sits where it leaves the pack"
+BY_THE_PACK = "an estimate: from the pack's end to a board beside it"
 INSIDE = "inside the ready-made pack, which is not opened"
+OWN_CORD = "the motor's own cord, kept as it came"
+NOT_CUT = (INSIDE, OWN_CORD)  # in none of the sizes that are bought
 NO_RUN = "the file has no cable there, so no length is known: measure it; a motor may come with leads of its own"
 UNSAID = "an estimate: as long as a usual cable, for the file has none there; a motor may come with leads of its own"
 BY_LONGEST = "an estimate: as long as the longest run on the pack's side"
@@ -156,10 +159,14 @@ def _pieces(machine: Machine, found: Netlist, runs: Sequence[Run], longest: Run 
         elif {kinds[name].kind for name in names} == {"inverter", MAINS_BREAKER}:
             sized = _sized(piece, piece.area, cord=True)
             yield replace(sized, length=practice("cuts.stub"), basis=ASSUMED, reason=BESIDE)
+        elif {kinds[name].kind for name in names} == {"mains switch", "mains motor"} and not is_known(piece.area):
+            yield replace(piece, made=(OF_MAINS, OF_MAINS), reason=OWN_CORD)
         elif all(name in places for name in names):
             yield _behind(piece, [places[name] for name in names], by_name)
         elif wire.carries == SENSE and "fuse" in (kinds[name].kind for name in names) and TAB in made:
             yield replace(piece, reason=STUB)
+        elif wire.carries == SENSE:
+            yield replace(piece, length=practice("cuts.sense"), basis=ASSUMED, reason=BY_THE_PACK)
         else:
             yield _estimated(piece, longest)
 
@@ -298,7 +305,7 @@ def _joints(machine: Machine, chain: Chain) -> dict[str, list[tuple[str, str]]]:
 
 def _sizes(pieces: Sequence[Piece], runs: Sequence[Run], allowance: Lanes) -> Iterator[Size]:
     """Yield what is bought of each size, in the order in which the sizes come up."""
-    outside = [piece for piece in pieces if piece.reason != INSIDE]
+    outside = [piece for piece in pieces if piece.reason not in NOT_CUT]
     areas = {piece.size: (piece.area, piece.gauge) for piece in outside}
     cords = {_size_of(run) for run in runs if run.cord}
     for name, (area, gauge) in areas.items():

@@ -97,7 +97,7 @@ def netlist(machine: Machine, wires: Sequence[Conductor], fused: Fused | None, g
             *brakes(guard),
             *senses(small.sense, pins, guard.switches.voltage),
             *of_mains(machine),
-            *told(loads(machine, guard.switches.voltage), guard),
+            *told(machine, loads(machine, guard.switches.voltage), guard),
         ),
         wires=(
             *_of_line(machine, wires, fused),

@@ -21,6 +21,7 @@ from headrace.wiring.brake import has_phases
 from headrace.wiring.branches import CHARGE, CONTROL, PULSE, Branch, Branches, fuse_of
 from headrace.wiring.fuse import Fused
 from headrace.wiring.guard import Guard
+from headrace.wiring.let_run import let_run_notes
 from headrace.wiring.pre_charge import OF_THE_PRE_CHARGE
 
 PRE_CHARGE, DELAY = OF_THE_PRE_CHARGE
@@ -155,15 +156,19 @@ def _given(box: Converter) -> Lanes:
     return pre_charge.standby_current(box.rated_power, box.voltage)
 
 
-def told(found: Iterable[Part], guard: Guard) -> Iterator[Part]:
-    """Yield parts, with what a controller of three phases has to do on release, and the earth of what has mains."""
-    braked = [one for one in guard.brakes if one.by_controller]
+def told(machine: Machine, found: Iterable[Part], guard: Guard) -> Iterator[Part]:
+    """Yield parts with what no wire of theirs says.
+
+    What lets one of several chains run, what a controller of three phases does on release, the earth of what has mains.
+    """
+    braked, let = [one for one in guard.brakes if one.by_controller], let_run_notes(machine)
     for part in found:
         brakes = [one for one in braked if part.name.startswith(f"{one.chain} ")]
         more = MAY_HAVE.get(part.kind, ())
         note = EARTHED if more else part.note
         if brakes and part.kind == "three-phase controller":
             note = BRAKED if brakes[0].planned else f"{BRAKED}{PROPOSED}"
+        note = "; ".join(said for said in (note, let.get(part.name, "")) if said)
         yield replace(part, terminals=(*part.terminals, *more), note=note)
 
 

@@ -17,9 +17,11 @@ from headrace.pack.resting import rest_before
 from headrace.physics import switching
 from headrace.wiring.cuts import SENSE_WIRE
 from headrace.wiring.guard import Guard
+from headrace.wiring.let_run import all_off
 from headrace.wiring.netlist import back_of
 from headrace.wiring.order_step import STOP, Step, nothing
 from headrace.wiring.order_tried import Tried, at_work, outlets
+from headrace.wiring.plugs import at_the_pack
 
 SIDES = ("source", "feed", "motor")  # of a chain's cables
 COIL = "contactor.coil-plus"
@@ -77,12 +79,14 @@ def _dead(machine: Machine, guard: Guard) -> Iterator[Step]:
         differs="An ohm or less that stays: a short or a part the wrong way round. Ohms that rise are capacitors.",
         parts=tuple(_joined(machine, guard)),
     )
-    yield Step(
-        "power-up",
-        live=False,
-        does="Do the first power-up by its own sheet: what needs no pack, each motor alone. Then come back to here.",
-        cover="The lugs meant for the pack keep their caps; the supply's leads come off again at the end.",
-    )
+    if not all(chain.alternating for chain in machine.chains):
+        yield Step(
+            "power-up",
+            live=False,
+            does="Do the first power-up by its own sheet: what needs no pack, each motor alone. Then come back to "
+            "here.",
+            cover="The lugs meant for the pack keep their caps; the supply's leads come off again at the end.",
+        )
 
 
 def _joined(machine: Machine, guard: Guard) -> Iterator[str]:
@@ -159,12 +163,23 @@ def _at_the_pack(machine: Machine, guard: Guard, pair: Rested) -> Iterator[Step]
     yield Step(
         "ends",
         True,
-        f"{first} to fuse.in, the fuse's holder empty.",
+        f"{first} to fuse.in, the fuse's holder empty.{_plugged(machine)}",
         "The minus, before the plus is bared.",
         "fuse.out and pack.minus",
         nothing(),
         nothing(),
         f"Volts without a fuse in: something bridges the holder. {STOP}",
+    )
+
+
+def _plugged(machine: Machine) -> str:
+    """Return what becomes of a plug that stands at the pack; "" without one."""
+    names = " and ".join(at_the_pack(machine))
+    if not names:
+        return ""
+    return (
+        f" The {names}, in the two leads from fuse.out and {back_of(machine)}, sockets to the pack, is pulled until "
+        "now: push it home, the isolator open."
     )
 
 
@@ -194,19 +209,20 @@ def _in_the_line(machine: Machine, guard: Guard) -> Iterator[Step]:
     )
     yield from _pre_charged(machine, guard)
     again = "Let the emergency stop out and hold the control"
-    closes = "the contactor closes"
+    closes, turns = "the contactor closes", ", and nothing turns" if all_off(machine) else ""
     if guard.inrush is not None:
         again = f"Let go, isolator open; the wire back on {COIL}; isolator closed. Hold the control"
         closes = "after the pre-charge's time the contactor closes"
     yield Step(
         "contactor",
         True,
-        f"{again}: {closes}.",
+        f"{all_off(machine)}{again}: {closes}{turns}.",
         "Hands off everything that could turn.",
         "contactor.in and contactor.out",
         nothing(),
         nothing(),
-        "All of the pack's volts: the coil is not fed. Some tenths of a volt without load: bad contacts.",
+        "All of the pack's volts: the coil is not fed. Some tenths of a volt without load: bad contacts."
+        + (f" Something turns: what lets it run is joined wrongly. {STOP}" if turns else ""),
         parts=("contactor",),
     )
 

@@ -8,12 +8,15 @@ from dataclasses import dataclass
 import numpy as np
 
 from headrace.drive.links import parts
-from headrace.machine.records import Lanes, Machine
+from headrace.machine.joins import MAINS_BREAKER
+from headrace.machine.records import Chain, Lanes, Machine
 from headrace.machine.values import first_number
+from headrace.wiring.let_run import only
 from headrace.wiring.netlist import back_of
+from headrace.wiring.order_held import held
 from headrace.wiring.order_step import STOP, Step, nothing
 
-LATER = {  # by whether any of them has a brake
+LATER = {  # by whether it has a brake
     True: "Longer to a stand, or over the time allowed: no work until its brake is mended.",
     False: "Longer to a stand: less drag or more that turns than planned; keep away for as long.",
 }
@@ -53,23 +56,24 @@ class Tried:
 
 def outlets(machine: Machine) -> Iterator[Step]:
     """Yield how the mains side of each inverter is tried, by who may."""
-    boxes = {row.converter.name: row.converter for row in map(parts, machine.chains) if row.converter is not None}
-    for name, box in boxes.items():
-        if box.kind != "inverter":
+    fed = [(chain.name, parts(chain)) for chain in machine.chains if chain.alternating]
+    for chain, row in fed:
+        box, switch = row.converter, f"{chain} {row.controller.name}"
+        if box is None:
             continue
         yield Step(
-            f"mains side of {name}",
+            f"mains side of {chain} {box.name}",
             True,
-            f"Who may work on the mains tries what the {name} feeds, nothing plugged in: volts, earth to the machine's "
-            "metal, and the button of the residual-current device. Mains kills: licensed practice and local codes come "
-            "first.",
-            "Its socket, but for the tester; everybody else stands back.",
-            f"the socket behind the {name}, with a tester made for mains",
+            f"The {switch} off: who may work on the mains tries what the {chain} {box.name} feeds up to there: volts, "
+            "earth to the machine's metal, and the button of the residual-current device. Mains kills: licensed "
+            "practice and local codes come first.",
+            "Every terminal of mains, but for the tester; everybody else stands back.",
+            f"{chain} {MAINS_BREAKER}.live-out and {chain} {MAINS_BREAKER}.neutral-out, with a tester made for mains",
             box.voltage,
             box.voltage,
-            f"Other volts, no earth, or a button that trips nothing: nothing is plugged in. {STOP}",
+            f"Other volts, no earth, or a button that trips nothing: the switch stays off. {STOP}",
         )
-    if any(box.kind == "inverter" for box in boxes.values()):
+    if fed:
         yield Step(
             "motor alone",
             True,
@@ -90,38 +94,46 @@ def at_work(machine: Machine, tried: Sequence[Tried]) -> Iterator[Step]:
         nothing(),
         "Volts that fall: capacitors; wait. Volts that stay: it is not dead. Keep your hands away.",
     )
-    free = [one for one in tried if np.isfinite(first_number(one.speed))]
-    care = "; ".join(dict.fromkeys(one.care for one in free if one.care))
-    if free:
-        yield Step(
-            "run free",
-            True,
-            f"{f'First {care}. ' if care else ''}Fuse in, isolator closed, pack full, motors cold; outdoors, standing "
-            "clear and with nothing for the tool to do, hold the control until it is at speed, and let go.",
-            "Nobody near what turns or is thrown.",
-            differs=f"{LATER[any(one.braked for one in free)]} Slower, or more amps: friction, or volts lost "
-            "on the way.",
-            expects=tuple(_free(free)),
-        )
+    for chain, one in zip(machine.chains, tried, strict=True):
+        if np.isfinite(first_number(one.speed)):
+            yield _run_free(machine, chain, one)
+    yield from held(machine)
     dry = [one.chain for one in tried if one.care is None]
     never = f"; {' and '.join(dry)} never dry" if dry else ""
+    turns = ", one chain after the other" if len(machine.chains) > 1 else ""
     yield Step(
         "work",
         True,
-        f"Fuse in, isolator closed; try it at its lightest work, outdoors, standing clear{never}; let go again soon.",
+        f"Fuse in, isolator closed; try it at its lightest work{turns}, outdoors, standing clear{never}; let go again "
+        "soon.",
         "Nobody near what turns or is thrown.",
         "amps and speed at work: on the first power-up's sheet, those in brackets, of a cold machine, where two stand",
         differs="More amps or less speed than those: stop, and take the bench readings one by one.",
     )
 
 
-def _free(tried: Sequence[Tried]) -> Iterator[tuple[str, Lanes, str]]:
-    """Yield what is read while each tool runs free, and once it is let go."""
-    for one in tried:
-        yield f"speed of {one.chain}", one.speed, "rad_s"
-        yield f"amps out of the source for {one.chain}", one.current, "A"
-        yield f"{one.chain} stands after, {'braked' if one.braked else 'coasting'}", one.stands, "s"
-        if one.braked:
-            yield f"{one.chain} would stand after, its brake failing", one.coasts, "s"
-        if np.isfinite(first_number(one.limit)):
-            yield f"{one.chain} has to stand within", one.limit, "s"
+def _run_free(machine: Machine, chain: Chain, one: Tried) -> Step:
+    """Return how a tool is let run for a moment with nothing to do; of several one after the other."""
+    care = f"First {one.care}. " if one.care else ""
+    let = only(machine, chain)
+    others = "Another one turns as well: what lets it run is not off. Stop, and keep it off. " if let else ""
+    return Step(
+        f"{chain.name} run free" if let else "run free",
+        True,
+        f"{care}{let}Fuse in, isolator closed, pack full, motors cold; outdoors, standing clear and with nothing for "
+        "the tool to do, hold the control until it is at speed, and let go.",
+        "Nobody near what turns or is thrown.",
+        differs=f"{others}{LATER[one.braked]} Slower, or more amps: friction, or volts lost on the way.",
+        expects=tuple(_free(one)),
+    )
+
+
+def _free(one: Tried) -> Iterator[tuple[str, Lanes, str]]:
+    """Yield what is read while a tool runs free, and once it is let go."""
+    yield f"speed of {one.chain}", one.speed, "rad_s"
+    yield f"amps out of the source for {one.chain}", one.current, "A"
+    yield f"{one.chain} stands after, {'braked' if one.braked else 'coasting'}", one.stands, "s"
+    if one.braked:
+        yield f"{one.chain} would stand after, its brake failing", one.coasts, "s"
+    if np.isfinite(first_number(one.limit)):
+        yield f"{one.chain} has to stand within", one.limit, "s"

@@ -7,7 +7,7 @@ from typing import Any
 
 from headrace.paper.drawings.wiring_diagram import says, wiring_diagram
 from headrace.paper.sheets.blocks import Block, Column, Drawing, Heading, Sheet, Table, Words
-from headrace.paper.wired import CAUTION, FOLLOWS, READS, UNDRAWN, compared, differs, notes, wires, wrong
+from headrace.paper.wired import CAUTION, FOLLOWS, READS, UNDRAWN, compared, differs, drawn_all, notes, wires, wrong
 
 Record = dict[str, Any]
 
@@ -17,7 +17,7 @@ def diagram(record: Record) -> Sheet:
     return Sheet(
         "diagram",
         "Wiring diagram",
-        "Every part, every terminal, every wire. What is not drawn is not joined. Sizes are those to be laid; ratings "
+        f"Every part, every terminal, every wire. {drawn_all(record['netlist'])} Sizes are those to be laid; ratings "
         "are the least a part has to bear.",
         (*_drawn(record),),
         lying=True,
