@@ -193,13 +193,15 @@ def _of_the_design(evidence: Evidence, name: str) -> tuple[tuple[str, Lanes, str
         return (("it ends at", duty.least([machine.charger.voltage, evidence.full_voltage]), "V"),)
     if name == "plugs" and evidence.guard is not None:
         plugs = (one for one in evidence.guard.switches.joints if one.of == "plug")
-        return tuple((_good(one.link, one.chain, one.current), one.drop, "V") for one in plugs)
+        return tuple(
+            reading
+            for one in plugs
+            for reading in (
+                (f"a good {one.link} of {one.chain}", one.drop, "V"),
+                (f"{one.link} of {one.chain} read at", one.current, "A"),
+            )
+        )
     return ()
-
-
-def _good(link: str, chain: str, amps: Lanes) -> str:
-    """Return what a good plug's volts are called, with the amps that they are at."""
-    return f"{link} of {chain}, a good one, at {first_number(amps):.0f} A"
 
 
 # --- which parts are there ------------------------------------------------------------------------------------
