@@ -103,7 +103,7 @@ def test_every_line_and_piece_has_its_words(name: str) -> None:
 def test_pieces_in_words() -> None:
     rows = {way: rest for way, *rest in cuts.pieces(of("alley-mower"))}
     cable, long, ends = rows["pack.plus to fuse.in"]
-    assert cable == "10 mm², as much metal: gauge 6"
+    assert cable == "10 mm², gauge 6"
     assert long.startswith("source's side of the blade: one of several pieces")
     assert ends == "ring lug at both ends"
     assert rows["held control.out to delay relay.in"][1:] == ["0.70 m, an estimate", "ferrule and push-on sleeve"]

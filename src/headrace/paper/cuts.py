@@ -47,7 +47,7 @@ def _cable(record: Record, piece: Record) -> str:
 def _size(piece: Record) -> str:
     if piece["area_m2"] is None:
         return f"for {piece['carries']}: {piece['area_reason'] or 'no size'}"
-    gauge = f", as much metal: gauge {piece['gauge']}" if piece["gauge"] else ""
+    gauge = f", gauge {piece['gauge']}" if piece["gauge"] else ""
     return f"{square(piece['area_m2'])}{gauge}"
 
 

@@ -20,7 +20,12 @@ BUYING = (
     Column("made for at least; look for", 3.2),
     Column("price", 0.7, figures=True),
 )
-PIECES = (Column("from and to", 2.0), Column("cable", 1.3), Column("its two ends", 1.5), Column("cut to", 0.7))
+PIECES = (
+    Column("from and to", 2.0),
+    Column("cable; gauge of as much metal", 1.3),
+    Column("its two ends", 1.5),
+    Column("cut to", 0.7),
+)
 SIZES = (Column("cable"), Column("to buy"), Column("on its ends", 2.0))
 
 
