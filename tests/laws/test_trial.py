@@ -291,10 +291,12 @@ def test_a_mechanical_brake_is_let_off_where_it_can_be_and_none_where_none_is() 
 
 def test_a_mechanical_brake_that_was_let_off_is_set_and_tried_before_anything_hangs_on_it() -> None:
     back = {one.chain: one.brake_back for one in tried(str(EXAMPLES / "wood-cart.toml")).alone}
-    assert back["axle"].startswith("Once the chain is on again, all dead, set its mechanical brake again")
-    assert back["axle"].endswith("it holds. Only then do the wheels come down.")
+    assert back["axle"].startswith(
+        "When the chain goes on again, with the tool in the connecting order, all dead, set its"
+    )
+    assert back["axle"].endswith("it holds. The wheels come down where the connecting order says so.")
     assert back["winch"].startswith("Supply off and the motor standing, set its mechanical brake or pawl again")
-    assert back["winch"].endswith("it holds. Only then does the rope go back.")
+    assert back["winch"].endswith("it holds. The rope goes back where the connecting order says so.")
     unbraked = read_text(edit(starter("winch"), {"safety.friction_brake": False})).machine
     assert [one.brake_back for one in cold(unbraked).alone] == [""]
     assert [one.brake_back for one in tried("pump").alone] == [""]

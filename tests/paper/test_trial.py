@@ -156,7 +156,7 @@ def test_behind_an_inverter_that_the_pack_feeds_the_isolator_and_the_fuse_are_wh
 def test_a_mechanical_brake_is_set_again_as_the_last_of_its_motor() -> None:
     (one,) = record_of("winch")["trial"]["chains"]
     assert said.last(one)[-1] == one["mechanical_brake_back"]
-    assert said.powering(record_of("winch"))[0].endswith("Only then does the rope go back.")
+    assert said.powering(record_of("winch"))[0].endswith("The rope goes back where the connecting order says so.")
 
 
 def test_small_volts_are_millivolts_and_small_ohms_milliohms() -> None:

@@ -44,9 +44,9 @@ LET_OFF: dict[type, str] = {
 }
 SET_AGAIN: dict[type, str] = {
     Winch: "{} set its mechanical brake or pawl again, where it was let off, and turn the drum by hand the way the "
-    "load pulls: it holds. Only then does the rope go back.",
+    "load pulls: it holds. The rope goes back where the connecting order says so.",
     Wheels: "{} set its mechanical brake again, where it was let off, and turn a driven wheel by hand both ways: it "
-    "holds. Only then do the wheels come down.",
+    "holds. The wheels come down where the connecting order says so.",
 }
 NO_BRAKE = (
     "The file plans no mechanical brake, so none is let off; one that hides in the motor or its gears opens by its own "
@@ -121,7 +121,11 @@ def brake_set_again(chain: Chain, row: Parts, *, planned: bool) -> str:
     if type(chain.work) not in SET_AGAIN or not planned:
         return ""
     belt = belt_of(row)
-    when = "Supply off and the motor standing," if belt is None else f"Once the {belt.name} is on again, all dead,"
+    when = (
+        "Supply off and the motor standing,"
+        if belt is None
+        else f"When the {belt.name} goes on again, with the tool in the connecting order, all dead,"
+    )
     return SET_AGAIN[type(chain.work)].format(when)
 
 

@@ -20,6 +20,7 @@ from headrace.machine.records import Chain, Lanes
 from headrace.machine.values import first_number
 from headrace.machine.works import Auger, Blade, Chipper, Fan, Pump, Saw, Tiller, Wheels, Winch, Work
 from headrace.pack import source as pack
+from headrace.pack.charging import LITHIUM
 from headrace.pack.resting import rest_before
 from headrace.physics import ageing, duty, intervals, switching
 from headrace.physics.working import leaves
@@ -326,7 +327,7 @@ PARTS: dict[str, Callable[[Evidence], Names]] = {
     "sealed": _if(lambda e: e.machine.source.kind == "cells", "pack"),  # batteries stand open to the air
     "groups": _if(_grouped, "pack"),
     "lead": _if(lambda e: e.machine.source.kind == "batteries", "batteries"),
-    "storage": _if(lambda e: e.machine.charger is not None, "pack"),
+    "storage": _if(lambda e: e.machine.charger is not None and e.machine.source.cell.chemistry in LITHIUM, "pack"),
     "charger": _if(lambda e: e.machine.charger is not None, "charger"),
     "mains": _if(_alternating, "mains lead"),
     "inverter": _converters,

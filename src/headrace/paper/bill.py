@@ -74,7 +74,7 @@ def made_for(record: Record, line: Record) -> str:
     """Return what it has to bear; where a stop stands against it that first, and the ratings as what they are."""
     stop = against(record, (line["name"], *line["parts"]))
     told = "; ".join(part for part in (ratings(line), line["says"]) if part) or "nothing to bear"
-    return f"{stop} As planned: {told}" if stop else told
+    return f"{stop} The file's own, not to be bought: {told}" if stop else told
 
 
 def price(line: Record) -> str:

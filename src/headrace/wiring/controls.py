@@ -1,4 +1,4 @@
-"""What stops a machine by hand: an emergency stop always, and the control that has to be held where one is planned."""
+"""What stops a machine by hand: an emergency stop, and the control that has to be held: planned, or on the diagram."""
 
 from __future__ import annotations
 
@@ -9,4 +9,5 @@ STOP, HELD = "emergency stop", "held control"
 
 def by_hand(machine: Machine) -> tuple[str, ...]:
     """Return what a hand has to find without looking."""
-    return (STOP, HELD) if machine.safety.dead_man else (STOP,)
+    drawn = not machine.source.endless
+    return (STOP, HELD) if drawn or machine.safety.dead_man else (STOP,)

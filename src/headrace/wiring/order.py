@@ -73,7 +73,7 @@ def _dead(machine: Machine, guard: Guard) -> Iterator[Step]:
     yield Step(
         "wires",
         live=False,
-        does=f"Join everything but the pack's two ends{and_sense}; pull at every lug.",
+        does=f"Join everything but the pack's two ends{and_sense}{_home(machine)}; pull at every lug.",
         cover="The lugs meant for the pack, with caps.",
         between=f"contactor.out and {back_of(machine)}, in ohms",
         differs="An ohm or less that stays: a short or a part the wrong way round. Ohms that rise are capacitors.",
@@ -172,15 +172,17 @@ def _at_the_pack(machine: Machine, guard: Guard, pair: Rested) -> Iterator[Step]
     )
 
 
+def _home(machine: Machine) -> str:
+    names = " and ".join(at_the_pack(machine))
+    return f", the {names} pushed home" if names else ""
+
+
 def _plugged(machine: Machine) -> str:
-    """Return what becomes of a plug that stands at the pack; "" without one."""
+    """Return which way round a plug stands at the pack; "" without one."""
     names = " and ".join(at_the_pack(machine))
     if not names:
         return ""
-    return (
-        f" The {names}, in the two leads from fuse.out and {back_of(machine)}, sockets to the pack, is pulled until "
-        "now: push it home, the isolator open."
-    )
+    return f" The {names}, in the two leads from fuse.out and {back_of(machine)}, has its covered sockets to the pack."
 
 
 def _in_the_line(machine: Machine, guard: Guard) -> Iterator[Step]:

@@ -64,9 +64,10 @@ def outlets(machine: Machine) -> Iterator[Step]:
         yield Step(
             f"mains side of {chain} {box.name}",
             True,
-            f"The {switch} off: who may work on the mains tries what the {chain} {box.name} feeds up to there: volts, "
-            "earth to the machine's metal, and the button of the residual-current device. Mains kills: licensed "
-            "practice and local codes come first.",
+            "Charger off, isolator closed, emergency stop let out, the control held through the pre-charge and "
+            f"the test, the {switch} off: who may work on the mains tries what the {chain} {box.name} feeds up to "
+            "there: volts, earth to the machine's metal, and the button of the residual-current device. Mains kills: "
+            "licensed practice and local codes come first.",
             "Every terminal of mains, but for the tester; everybody else stands back.",
             f"{chain} {MAINS_BREAKER}.live-out and {chain} {MAINS_BREAKER}.neutral-out, with a tester made for mains",
             box.voltage,
@@ -77,7 +78,8 @@ def outlets(machine: Machine) -> Iterator[Step]:
         yield Step(
             "motor alone",
             True,
-            "Do the rest of the first power-up by its own sheet: the motor without its tool. Then come back to here.",
+            "Isolator open, main fuse out: take off what the first power-up's sheet says. Fuse in, isolator closed: do "
+            "the rest of it, the motor without its tool, the control held for as long. Then come back to here.",
             "The tool stays off and away; nobody near what turns.",
         )
 
@@ -114,14 +116,14 @@ def at_work(machine: Machine, tried: Sequence[Tried]) -> Iterator[Step]:
 
 def _run_free(machine: Machine, chain: Chain, one: Tried) -> Step:
     """Return how a tool is let run for a moment with nothing to do; of several one after the other."""
-    care = f"First {one.care}. " if one.care else ""
+    care = f"Isolator open, fuse out: {one.care}. " if one.care else ""
     let = only(machine, chain)
     others = "Another one turns as well: what lets it run is not off. Stop, and keep it off. " if let else ""
     return Step(
         f"{chain.name} run free" if let else "run free",
         True,
-        f"{care}{let}Fuse in, isolator closed, pack full, motors cold; outdoors, standing clear and with nothing for "
-        "the tool to do, hold the control until it is at speed, and let go.",
+        f"{care}{let}Fuse in, isolator closed, emergency stop let out, pack full, motors cold; outdoors, standing "
+        "clear and with nothing for the tool to do, hold the control until it is at speed, and let go.",
         "Nobody near what turns or is thrown.",
         differs=f"{others}{LATER[one.braked]} Slower, or more amps: friction, or volts lost on the way.",
         expects=tuple(_free(one)),

@@ -66,7 +66,11 @@ def steps(text: str) -> dict[str, str]:
 def stopped(text: str, sheet: str) -> dict[str, str]:
     """Return the rows of a sheet with a stop, without what stands behind it."""
     found = rows(sheets_of(text)[sheet]).items()
-    return {name: said.partition(NOT_SO)[2].partition(" As planned: ")[0] for name, said in found if NOT_SO in said}
+    return {
+        name: said.partition(NOT_SO)[2].partition(" The file's own, not to be bought: ")[0]
+        for name, said in found
+        if NOT_SO in said
+    }
 
 
 def test_the_shopping_list_buys_nothing_that_a_stop_is_raised_against() -> None:
@@ -83,7 +87,7 @@ def test_the_shopping_list_buys_nothing_that_a_stop_is_raised_against() -> None:
         ("charger", "charger-too-high"),
     ):
         assert says(bad(), slug) in list_[name]
-        assert " As planned: " in list_[name]
+        assert " The file's own, not to be bought: " in list_[name]
     assert "holds at the end 46.2 V; gives 5 A; the pack is full at 42 V" in list_["charger"]
 
 
@@ -216,7 +220,7 @@ def test_what_the_builder_allows_is_no_matter_of_connecting() -> None:
 def test_the_report_tells_as_planned_what_a_stop_stands_against() -> None:
     found = unescape(report(record_of(bad())))
     fuse = next(row for row in re.findall(r"<tr>.*?</tr>", found) if "<b>main fuse</b>" in row)
-    assert f"{says(bad(), 'fuse-too-few-volts')} As planned: carries" in fuse
+    assert f"{says(bad(), 'fuse-too-few-volts')} The file's own, not to be bought: carries" in fuse
 
 
 AGAINST = {  # of the parts named, what a patch of the finding's own page raises it against
