@@ -144,7 +144,7 @@ def _joined(source: Source, whole: Volts, *, welded: bool) -> Iterator[AssemblyS
             name,
             f"{how} {groups} groups in a row, plus to minus, with {_strip(source)}: the half at the {where} end. Read "
             "after each joint.",
-            "Every group but the two being joined; the other half, with its lid on.",
+            "Every group but the two being joined; a half that is joined already, with a lid on.",
             tools,
             half,
             "the half's two ends",
@@ -225,9 +225,15 @@ def _closed(machine: Machine, whole: Volts) -> Iterator[AssemblyStep]:
         "A group that has fallen behind the others: a cell in it leaks. Take the pack apart, outdoors.",
         never=BY_A_PACK,
     )
+    boxed = (
+        "Put the pack in its box, strap it, bring the leads out through glands; close the lid."
+        if machine.board is None
+        else "Put the pack with its board in the box, strap them, bring the pack's plus and the board's load side out "
+        "through glands; the lid lies on until the connecting order has the sense plug in."
+    )
     yield live(
         "in its box",
-        "Put the pack in its box, strap it, bring leads and plug out through glands; close the lid.",
+        boxed,
         "Both leads and the plug; the main fuse stays in your pocket.",
         ("meter", "screwdriver"),
         whole,

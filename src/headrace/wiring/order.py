@@ -151,7 +151,7 @@ def _at_the_pack(machine: Machine, guard: Guard, pair: Rested) -> Iterator[Step]
         yield Step(
             "plug",
             True,
-            "Plug the sense plug in, once, straight.",
+            f"Plug the sense plug in, once, straight.{_lid(machine)}",
             "The plus, with its cap on.",
             "pack.plus and board.load",
             pair.full,
@@ -170,6 +170,10 @@ def _at_the_pack(machine: Machine, guard: Guard, pair: Rested) -> Iterator[Step]
         nothing(),
         f"Volts without a fuse in: something bridges the holder. {STOP}",
     )
+
+
+def _lid(machine: Machine) -> str:
+    return "" if machine.source.ready_made else " Then close the lid of the pack's box."
 
 
 def _home(machine: Machine) -> str:

@@ -96,12 +96,16 @@ def test_the_connecting_order_puts_none_of_it_in_without_saying_so() -> None:
     assert told["Put the main fuse in."] == says(bad(), "fuse-too-few-volts")
     assert told["Close the isolator"] == says(bad(), "switch-too-few-volts")
     assert told["Read the charger's plug and its polarity before it goes in"] == says(bad(), "charger-too-high")
-    assert told["Plug the sense plug in, once, straight."] == says(bad(), "wired-sense-crossed")
+    assert told["Plug the sense plug in, once, straight. Then close the lid of the pack's box."] == says(
+        bad(), "wired-sense-crossed"
+    )
     assert "Read every pin of the loose sense plug against the one before." not in told  # which finds the fault
 
 
 def test_with_the_sense_plug_in_order_it_may_be_plugged_in() -> None:
-    assert "Plug the sense plug in, once, straight." not in steps(bad("wired-sense-crossed"))
+    assert "Plug the sense plug in, once, straight. Then close the lid of the pack's box." not in steps(
+        bad("wired-sense-crossed")
+    )
 
 
 def test_the_charging_card_says_which_charger_instead() -> None:
