@@ -186,7 +186,7 @@ def _plugged(machine: Machine) -> str:
     names = " and ".join(at_the_pack(machine))
     if not names:
         return ""
-    return f" The {names}, in the two leads from fuse.out and {back_of(machine)}, has its covered sockets to the pack."
+    return f" The {names}, in the two leads from fuse.out and {back_of(machine)}, sockets to the pack, is home already."
 
 
 def _in_the_line(machine: Machine, guard: Guard) -> Iterator[Step]:

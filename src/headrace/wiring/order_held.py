@@ -50,7 +50,7 @@ def _stands(machine: Machine, chain: Chain) -> str:
     if not isinstance(chain.work, Wheels) or not (slopes or machine.safety.friction_brake):
         return ""
     return (
-        "Isolator open, fuse out: down on its wheels, on the steepest slope of its own work, a chock a hand's breadth "
+        "Isolator open, fuse out: down on its wheels, on the steepest slope of its work, a chock a hand's breadth "
         "below each wheel. Fuse in, isolator closed: empty, hold the control until it has climbed that far; a brake "
         "that a hand sets is set before it is let go. When it holds, the same with the whole load."
     )
