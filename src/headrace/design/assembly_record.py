@@ -21,7 +21,7 @@ NO_VOLTS = "tried by hand, by eye or in ohms; no volts to expect"
 def assembly_record(machine: Machine, evidence: Evidence) -> Record:
     """Return the steps of building it, and the steps where no bare cell is handled."""
     found = assembly(machine, evidence.guard)
-    endless, mains = machine.source.endless, machine.source.kind == "wall-socket"
+    endless, mains = machine.source.endless, machine.source.at_a_socket
     return {
         "series": None if endless else number(machine.source.series),
         "parallel": None if endless else number(machine.source.parallel),

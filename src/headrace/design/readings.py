@@ -87,7 +87,7 @@ def _at_work(machine: Machine, first: Charged) -> Iterator[Reading]:
         yield reading(
             f"amps in {one.state.name}",
             "current",
-            "a power meter in the socket" if machine.source.kind == "wall-socket" else _clamp(machine),
+            "a power meter in the socket" if machine.source.at_a_socket else _clamp(machine),
             when,
             one.current if bad is None else np.nan,
             _amps_differ(one) if on else _stays_on(machine, one),

@@ -160,7 +160,7 @@ def _held(evidence: Evidence) -> Measures:
 
 def _comes_back(evidence: Evidence) -> Measures:
     """Yield what a switch at a socket has to do: the file never says whether it does."""
-    if evidence.machine.source.kind == "wall-socket":
+    if evidence.machine.source.at_a_socket:
         yield Measure(
             "switch that stays off",
             BY_DESIGN,

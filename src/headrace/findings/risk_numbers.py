@@ -96,7 +96,7 @@ def touched(evidence: Evidence) -> Numbers:
 def from_the_mains(evidence: Evidence) -> Numbers:
     """Yield the volts of mains."""
     source = evidence.machine.source
-    if source.kind == "wall-socket":
+    if source.at_a_socket:
         yield Number("volts of the socket", source.cell.nominal_voltage, "V")
     for chain in evidence.machine.chains:
         box = parts(chain).converter

@@ -97,7 +97,7 @@ APPLIES: dict[str, Callable[[Evidence], bool]] = {
     "pack": lambda e: not e.machine.source.endless,
     "supplied": lambda e: e.machine.source.endless,
     "capacitors": lambda e: e.guard is not None and e.guard.inrush is not None,
-    "mains": lambda e: any(chain.alternating for chain in e.machine.chains) or e.machine.source.kind == "wall-socket",
+    "mains": lambda e: any(chain.alternating for chain in e.machine.chains) or e.machine.source.at_a_socket,
     "throws": _has(Blade, Saw, Chipper, Tiller),
     "slopes": lambda e: bool(e.slopes) or _has(Wheels, Winch)(e),
     "rope": _has(Winch),

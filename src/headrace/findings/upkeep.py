@@ -245,14 +245,14 @@ def _motors(evidence: Evidence) -> Names:
 
 
 def _lugs(evidence: Evidence) -> Names:
-    if _at_a_socket(evidence):
+    if evidence.machine.source.at_a_socket:
         return ()  # who may joins its cords
     return _contacts("lug", "bolt")(evidence) or ("every lug",)  # a wire ends in lugs whether the file has them or not
 
 
 def _cables(evidence: Evidence) -> Names:
     """Return the cables whoever builds makes up."""
-    if _at_a_socket(evidence):
+    if evidence.machine.source.at_a_socket:
         return ()
     cords = _cords(evidence)
     return tuple(name for name in _links(evidence, Cable) if name not in cords) or ("every cable",)
@@ -281,10 +281,6 @@ def _grouped(evidence: Evidence) -> bool:
     return source.kind == "cells" and not source.ready_made and first_number(source.series) > 1.0
 
 
-def _at_a_socket(evidence: Evidence) -> bool:
-    return evidence.machine.source.kind == "wall-socket"
-
-
 def _alternating(evidence: Evidence) -> bool:
     return any(chain.alternating for chain in evidence.machine.chains)
 
@@ -302,7 +298,7 @@ PARTS: dict[str, Callable[[Evidence], Names]] = {
     "plugs": _plugs,
     "cables": _cables,
     "cords": _cords,
-    "mains-terminals": _if(_at_a_socket, "boxes"),
+    "mains-terminals": _if(lambda e: e.machine.source.at_a_socket, "boxes"),
     "fuse": _if(lambda e: e.fused is not None, "main fuse"),
     "contactor": _if(lambda e: e.guard is not None, "contactor"),
     "brushes": _brushes,

@@ -149,6 +149,11 @@ class Source:
         return self.cell.form == "supply"
 
     @property
+    def at_a_socket(self) -> bool:
+        """Whether it is a socket in a wall: mains, which only who may joins."""
+        return self.kind == "wall-socket"
+
+    @property
     def kind(self) -> str:
         """What gives the current, as a record says it: cells, batteries, wall-socket, bench-supply."""
         if self.endless:

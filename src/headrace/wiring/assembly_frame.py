@@ -66,7 +66,7 @@ def frame(machine: Machine, guard: Guard | None) -> Iterator[AssemblyStep]:
     yield from _controls(machine)
     if guard is not None:
         yield from _boxes(machine, guard)
-    yield _cords(machine) if machine.source.kind == "wall-socket" else _wires(machine, guard)
+    yield _cords(machine) if machine.source.at_a_socket else _wires(machine, guard)
     yield from _brakes(guard)
 
 
@@ -170,7 +170,7 @@ def _electronics(chain: Chain) -> Iterator[AssemblyStep]:
 
 
 def _controls(machine: Machine) -> Iterator[AssemblyStep]:
-    safety, mains = machine.safety, machine.source.kind == "wall-socket"
+    safety, mains = machine.safety, machine.source.at_a_socket
     several = len(by_hand(machine)) > 1
     held, them, their = ("and the control that has to be held ", "them", "their") if several else ("", "it", "its")
     wires = f"who may work on the mains joins {them}" if mains else f"run {their} wires where nothing chafes"

@@ -197,7 +197,7 @@ def _controller(plan: Plan, chain: Chain, box: Controller, own: tuple[str, ...])
         before = parts(chain).converter
         side, volts = ("source", plan.full_voltage) if before is None else ("feed", before.voltage)
         ratings = [_hardest(plan, chain, side), Rating("breaks, at least", "V", volts)]
-        ratings += of_the_source(plan)[:1] if plan.machine.source.kind == "wall-socket" else []
+        ratings += of_the_source(plan)[:1] if plan.machine.source.at_a_socket else []
         ratings += [rating for part in found if is_known(part.current) for rating in amps_and_volts(part)[:1]]
         return bought(name, single(), ratings, like="switch", parts=own, says=_switch_says(plan, chain))
     source = "supply" if plan.machine.source.endless else "pack"
@@ -213,7 +213,7 @@ def _controller(plan: Plan, chain: Chain, box: Controller, own: tuple[str, ...])
 def _switch_says(plan: Plan, chain: Chain) -> str:
     if not chain.alternating:
         return "one for mains breaks no direct current"
-    at_a_socket = plan.machine.source.kind == "wall-socket"
+    at_a_socket = plan.machine.source.at_a_socket
     return "for mains; it stays off when the power comes back" if at_a_socket else "for mains"
 
 

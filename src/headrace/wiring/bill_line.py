@@ -162,7 +162,7 @@ def amps_and_volts(part: Part) -> list[Rating]:
 def of_the_source(plan: Plan) -> list[Rating]:
     """Return what a part bears that stands between what never empties and the whole machine."""
     source = plan.machine.source
-    kind = "mains of" if source.kind == "wall-socket" else "direct current of"
+    kind = "mains of" if source.at_a_socket else "direct current of"
     missing = "the file gives no current of the source: those of its breaker"
     amps = source.current_limit if np.all(np.isfinite(source.current_limit)) else np.nan
     return [Rating("carries for long", "A", amps, missing), Rating(kind, "V", plan.full_voltage)]

@@ -186,9 +186,9 @@ def _others(plan: Plan) -> Iterator[Line]:
         "tried": not source.endless and not all(chain.alternating for chain in plan.machine.chains),
         "cells": source.kind == "cells" and not source.ready_made,
         "batteries": source.kind == "batteries" and not source.ready_made,
-        "socket": source.kind == "wall-socket",
+        "socket": source.at_a_socket,
         "supply": source.kind == "bench-supply",
-        "wires": source.kind != "wall-socket",  # whose cords are joined by who may
+        "wires": not source.at_a_socket,  # whose cords are joined by who may
         "lugs": LUG in pressed,
         "ferrules": bool(pressed - {LUG}),
         "alternating": alternating,

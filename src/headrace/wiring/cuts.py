@@ -109,7 +109,7 @@ def _end_name(made: str, area: Lanes, carries: str) -> str:
 
 def _runs(machine: Machine, found: Netlist | None, wires: Sequence[Conductor]) -> Iterator[Run]:
     """Yield the runs: the cables of one chain and side, one behind the other."""
-    mains, at_a_socket = {c.name for c in machine.chains if c.alternating}, machine.source.kind == "wall-socket"
+    mains, at_a_socket = {c.name for c in machine.chains if c.alternating}, machine.source.at_a_socket
     for chain, side in dict.fromkeys((wire.chain, wire.side) for wire in wires):
         here = [wire for wire in wires if (wire.chain, wire.side) == (chain, side)]
         length = typical_of(sum(typical_of(wire.length) for wire in here))
@@ -283,7 +283,7 @@ def _joints(machine: Machine, chain: Chain) -> dict[str, list[tuple[str, str]]]:
     row = parts(chain)
     first = row.controller if row.converter is None else row.converter
     box, switch, motor = (f"{chain.name} {part.name}" for part in (first, row.controller, row.motor))
-    if machine.source.kind == "wall-socket":
+    if machine.source.at_a_socket:
         return {"source": [("plug", switch)], "motor": [(switch, motor)]}
     pair = ("plus", "minus")
     if row.alternating:
